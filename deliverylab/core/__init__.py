@@ -1,0 +1,1 @@
+"""Everything that can be wrong by a degree: no Qt in here."""

@@ -1,0 +1,1 @@
+"""Two deliveries side by side: time alignment, differences, ranking."""

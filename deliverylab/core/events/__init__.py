@@ -1,0 +1,1 @@
+"""Event marks: whether they can be true together."""

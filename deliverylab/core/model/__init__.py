@@ -1,0 +1,1 @@
+"""What a project holds: frozen values, and changes that turn one into the next."""

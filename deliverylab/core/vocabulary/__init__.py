@@ -1,0 +1,1 @@
+"""The trade's named things as tables: landmarks, segments, events, views, field."""

@@ -1,0 +1,120 @@
+"""Table of body segments: end points, mass, mass centre and length by published proportions.
+
+References
+----------
+.. [1] de Leva P (1996). Adjustments to Zatsiorsky-Seluyanov's segment inertia parameters.
+   J Biomech 29:1223-1230, table 4 (masses and mass centres, alternative end points for head and
+   trunk).
+.. [2] Lengths over stature from the same table (male, stature 1741 mm); upper arm, forearm and hand
+   in mm from memory of it, to be confirmed in the paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Sex = Literal["female", "male"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Segment:
+    """One rigid segment.
+
+    Attributes
+    ----------
+    key, proximal, distal : str
+        Key and end points; landmark keys, or ``mid_shoulder`` / ``mid_hip`` for the midpoints.
+    mass : dict
+        Share of body mass, by sex.
+    mass_centre : dict
+        Distance of the mass centre from the proximal end as a share of the length, by sex.
+    length_over_height : float or None
+        Typical length as a share of standing height; None where no joint-to-joint value exists.
+    """
+
+    key: str
+    proximal: str
+    distal: str
+    mass: dict[Sex, float]
+    mass_centre: dict[Sex, float]
+    length_over_height: float | None
+
+
+def _limb(
+    part: str,
+    proximal: str,
+    distal: str,
+    masses: tuple[float, float],
+    centres: tuple[float, float],
+    length: float,
+) -> tuple[Segment, Segment]:
+    left, right = (
+        Segment(
+            key=f"{side}_{part}",
+            proximal=f"{side}_{proximal}",
+            distal=f"{side}_{distal}",
+            mass={"female": masses[0], "male": masses[1]},
+            mass_centre={"female": centres[0], "male": centres[1]},
+            length_over_height=length,
+        )
+        for side in ("left", "right")
+    )
+    return left, right
+
+
+SEGMENTS: tuple[Segment, ...] = (
+    Segment(
+        key="head",
+        proximal="head_top",
+        distal="neck",
+        mass={"female": 0.0668, "male": 0.0694},
+        mass_centre={"female": 0.4841, "male": 0.5002},
+        length_over_height=None,
+    ),
+    Segment(
+        key="trunk",
+        proximal="mid_shoulder",
+        distal="mid_hip",
+        mass={"female": 0.4257, "male": 0.4346},
+        mass_centre={"female": 0.3782, "male": 0.4310},
+        length_over_height=None,
+    ),
+    *_limb("upper_arm", "shoulder", "elbow", (0.0255, 0.0271), (0.5754, 0.5772), 281.7 / 1741),
+    *_limb("forearm", "elbow", "wrist", (0.0138, 0.0162), (0.4559, 0.4574), 268.9 / 1741),
+    *_limb("hand_segment", "wrist", "hand", (0.0056, 0.0061), (0.7474, 0.7900), 86.2 / 1741),
+    *_limb("thigh", "hip", "knee", (0.1478, 0.1416), (0.3612, 0.4095), 0.2425),
+    *_limb("shank", "knee", "ankle", (0.0481, 0.0433), (0.4352, 0.4395), 0.2493),
+    *_limb("foot", "heel", "toe", (0.0129, 0.0137), (0.4014, 0.4415), 0.1482),
+)
+
+BY_KEY: dict[str, Segment] = {segment.key: segment for segment in SEGMENTS}
+
+LENGTH_SPREAD = 0.04
+"""Between-person spread of a segment length at a given height, as a share (k = 1); judgement."""
+
+DRAWN: tuple[tuple[str, str], ...] = (
+    ("head_top", "neck"),
+    ("mid_shoulder", "mid_hip"),
+    ("left_shoulder", "right_shoulder"),
+    ("left_hip", "right_hip"),
+    *(
+        (f"{side}_{a}", f"{side}_{b}")
+        for side in ("left", "right")
+        for a, b in (
+            ("shoulder", "elbow"),
+            ("elbow", "wrist"),
+            ("wrist", "hand"),
+            ("hip", "knee"),
+            ("knee", "ankle"),
+            ("ankle", "heel"),
+            ("heel", "toe"),
+        )
+    ),
+)
+"""The lines of the drawn skeleton; ends as in `Segment`."""
+
+MIDPOINTS: dict[str, tuple[str, str]] = {
+    "mid_shoulder": ("left_shoulder", "right_shoulder"),
+    "mid_hip": ("left_hip", "right_hip"),
+}

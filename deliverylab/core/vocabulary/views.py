@@ -1,0 +1,96 @@
+"""Table of the places a camera stands at.
+
+The picture of a side view shows the vertical plane through the rubber and the plate (X-Z); that of
+a rear or front view the vertical plane across it (Y-Z).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from deliverylab.core.errors import NotFoundError
+from deliverylab.core.vocabulary.landmarks import Hand
+
+Plane = Literal["sagittal", "frontal", "horizontal"]
+Direction = Literal["left", "right"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """Where the camera stood.
+
+    Attributes
+    ----------
+    key, name, standing : str
+        Stable key, its name, and where to stand in one clause.
+    plane : {"sagittal", "frontal", "horizontal"}
+        The plane of the field frame that the picture shows: X-Z, Y-Z, X-Y.
+    """
+
+    key: str
+    name: str
+    standing: str
+    plane: Plane
+
+
+VIEWS: tuple[View, ...] = (
+    View(
+        key="open-side",
+        name="open side",
+        plane="sagittal",
+        standing="facing the athlete's chest at leg lift, square to the line to the plate",
+    ),
+    View(
+        key="closed-side",
+        name="closed side",
+        plane="sagittal",
+        standing="facing the athlete's back at leg lift, square to the line to the plate",
+    ),
+    View(
+        key="rear",
+        name="rear",
+        plane="frontal",
+        standing="behind the rubber, on the line to the plate",
+    ),
+    View(
+        key="front",
+        name="front",
+        plane="frontal",
+        standing="behind the plate, on the line to the rubber",
+    ),
+    View(key="top", name="top", plane="horizontal", standing="straight above"),
+)
+
+BY_KEY: dict[str, View] = {view.key: view for view in VIEWS}
+VIEW_KEYS: tuple[str, ...] = tuple(BY_KEY)
+SIDE_VIEWS: tuple[str, ...] = ("open-side", "closed-side")
+END_VIEWS: tuple[str, ...] = ("rear", "front")
+
+
+def view(key: str) -> View:
+    """Return the view of this key.
+
+    Raises
+    ------
+    NotFoundError
+        No such key; the message lists the keys.
+    """
+    try:
+        return BY_KEY[key]
+    except KeyError:
+        raise NotFoundError(
+            "unknown view", where=key, remedy=f"use one of {', '.join(VIEW_KEYS)}"
+        ) from None
+
+
+def plate_direction(view_key: str, hand: Hand) -> Direction | None:
+    """Return on which side of the picture the plate lies, or None where it does not apply.
+
+    A right-hander's chest faces third base at leg lift, so a camera on the open side has the plate
+    to its right; the closed side and left-handers turn it round.
+    """
+    if view_key not in SIDE_VIEWS:
+        return None
+    is_right = (view_key == "open-side") == (hand == "right")
+    return "right" if is_right else "left"
