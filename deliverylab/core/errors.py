@@ -6,7 +6,8 @@ window shows the same three parts.  Anything else that escapes is a bug and is r
 
 from __future__ import annotations
 
-from typing import ClassVar
+from functools import partial
+from typing import Any, ClassVar
 
 
 class DeliveryLabError(Exception):
@@ -39,6 +40,10 @@ class DeliveryLabError(Exception):
         """Return the three parts on one line."""
         text = f"{self.what} ({self.where})" if self.where else self.what
         return f"{text}: {self.remedy}" if self.remedy else text
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Rebuild with named parts: the process that decodes clips sends its errors pickled."""
+        return partial(type(self), self.what, where=self.where, remedy=self.remedy), ()
 
 
 class UsageError(DeliveryLabError):
