@@ -1,0 +1,89 @@
+"""What a difference between two results is: its size, how sure, how it ranks."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+
+from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+
+Verdict = Literal["clear", "within_error", "not_comparable"]
+
+VERDICT_WORDS: dict[Verdict, str] = {
+    "clear": "clear",
+    "within_error": "no difference we can see",
+    "not_comparable": "not comparable",
+}
+
+
+class Difference(msgspec.Struct, frozen=True, kw_only=True):
+    """One metric in two deliveries.
+
+    Attributes
+    ----------
+    a, b : Result
+        The athlete's and the model delivery's result of the same metric and event.
+    d, u : float or None
+        Difference a − b and its standard uncertainty; None when not comparable.
+    verdict : {"clear", "within_error", "not_comparable"}
+        ``clear`` when |d| > 2 u(d).
+    words : str
+        The difference in words: ``shorter``, ``more upright``; empty unless clear.
+    reason : str
+        Why it is not comparable.
+    yardstick, yardstick_source : float or None, str
+        Spread that |d| is set against, same unit, and where it is from; none says so.
+    score : float
+        What it is ranked by: |d| over the yardstick; over U(d) where there is none.
+    rank : int or None
+        1 for the largest clear difference; None unless clear.
+    """
+
+    a: Result
+    b: Result
+    verdict: Verdict
+    d: float | None = None
+    u: float | None = None
+    words: str = ""
+    reason: str = ""
+    yardstick: float | None = None
+    yardstick_source: str = ""
+    score: float = 0.0
+    rank: int | None = None
+
+    @property
+    def metric(self) -> str:
+        """Metric key."""
+        return self.a.metric
+
+    @property
+    def event(self) -> str:
+        """Event key, or empty."""
+        return self.a.event
+
+    @property
+    def expanded_u(self) -> float | None:
+        """Expanded uncertainty of the difference, U = 2u."""
+        return None if self.u is None else COVERAGE_FACTOR * self.u
+
+    def as_row(self) -> dict[str, Any]:
+        """Return the tidy row of tables and JSON; SI and degrees."""
+        return {
+            "metric": self.metric,
+            "event": self.event,
+            "name": self.a.name,
+            "verdict": self.verdict,
+            "rank": self.rank,
+            "unit": self.a.unit,
+            "a": self.a.value,
+            "U_a": self.a.expanded_u,
+            "b": self.b.value,
+            "U_b": self.b.expanded_u,
+            "d": self.d,
+            "U": self.expanded_u,
+            "words": self.words,
+            "reason": self.reason,
+            "yardstick": self.yardstick,
+            "yardstick_source": self.yardstick_source,
+        }

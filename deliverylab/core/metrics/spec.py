@@ -1,0 +1,179 @@
+"""What a metric is, and what a result is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import msgspec
+
+from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.units import Unit
+
+Status = Literal["measured", "estimated", "not_shown"]
+Kind = Literal["at_event", "between_events", "interval", "speed", "peak_speed", "extreme", "given"]
+Phase = Literal["leg lift", "stride", "foot contact", "layback", "release", "timing", "ball"]
+
+COVERAGE_FACTOR = 2.0
+"""k of the expanded uncertainty U = k u: about 95 % of cases for a normal distribution."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MetricSpec:
+    """One measured quantity, as data.
+
+    Attributes
+    ----------
+    key, name : str
+        Stable key; what an instructor calls it.
+    unit : str
+        SI unit, degrees, or ``% height``.
+    decimals : int
+        Decimals that make sense, in that unit.
+    phase : str
+        Part of the delivery it is listed under.
+    kind : str
+        ``at_event`` one instant; ``between_events`` two instants' poses; ``interval`` a time
+        between two marks; ``speed`` a derivative at an event; ``peak_speed`` and ``extreme`` over
+        an interval; ``given`` entered by the user.
+    events : tuple of str
+        For ``at_event`` and ``speed`` one result at each; otherwise start and end.
+    landmarks : tuple of str
+        Roles that `measure` reads from a `Pose`.
+    views : tuple of str
+        One-camera views from which it may be shown; empty when two cameras are needed.
+    measure : callable or None
+        ``measure(pose)`` or ``measure(start, end)`` on poses with any leading shape; None for
+        kinds that need no pose.
+    definition : str
+        What is measured, in one sentence.
+    meaning : str
+        What the number tells an instructor.
+    limit : str
+        What it does not tell, and from where it cannot be seen.
+    source : str
+        Where the definition is from, or ``common practice``.
+    projection_u : dict of str to float
+        Standard uncertainty from seeing a three-dimensional posture in one plane, by event key
+        (``""`` for all others); own simulation, see the README's table.
+    typical_slope : float
+        How fast it typically changes at the event, per second, where the clip does not tell.
+    segments : tuple of (str, str)
+        Role pairs whose image length must not be foreshortened.
+    needs_scale, needs_height : bool
+        Whether metres, or shares of height, enter.
+    min_rate_hz : float
+        True frame rate below which it is not shown.
+    more, less : str
+        Words for a larger and a smaller value, for the page.
+    """
+
+    key: str
+    name: str
+    unit: Unit
+    decimals: int
+    phase: Phase
+    kind: Kind
+    events: tuple[str, ...]
+    landmarks: tuple[str, ...]
+    views: tuple[str, ...]
+    measure: Callable[..., FloatArray] | None
+    definition: str
+    meaning: str
+    limit: str
+    source: str
+    more: str
+    less: str
+    projection_u: dict[str, float] = field(default_factory=dict)
+    typical_slope: float = 0.0
+    segments: tuple[tuple[str, str], ...] = ()
+    needs_scale: bool = False
+    needs_height: bool = False
+    min_rate_hz: float = 0.0
+
+    def projection_u_at(self, event: str) -> float:
+        """Return the projection part of u at an event."""
+        return self.projection_u.get(event, self.projection_u.get("", 0.0))
+
+
+class Contribution(msgspec.Struct, frozen=True):
+    """One line of an uncertainty budget: what enters, and its share of u in the metric's unit."""
+
+    source: str
+    u: float
+
+
+class Result(msgspec.Struct, frozen=True, kw_only=True):
+    """One metric of one delivery: a value with u, or the reason why there is none.
+
+    Attributes
+    ----------
+    delivery, metric, event : str
+        Whose, what, and when (``""`` for an interval or an extreme).
+    name, phase, unit, decimals : str, str, str, int
+        Copied from the definition.
+    status : {"measured", "estimated", "not_shown"}
+        What it is worth.
+    value, u : float or None
+        Value and standard uncertainty (k = 1) in `unit`; None when not shown.
+    reason, remedy : str
+        Why it is not shown, and what would make it measurable.
+    definition : str
+        What was measured.
+    camera, view : str
+        Which camera it is from, and where that stood.
+    budget : tuple of Contribution
+        Parts of u, largest first.
+    cautions : tuple of str
+        What else a reader should know.
+    """
+
+    delivery: str
+    metric: str
+    event: str
+    name: str
+    phase: str
+    unit: Unit
+    decimals: int
+    status: Status
+    value: float | None = None
+    u: float | None = None
+    reason: str = ""
+    remedy: str = ""
+    definition: str = ""
+    camera: str = ""
+    view: str = ""
+    budget: tuple[Contribution, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def expanded_u(self) -> float | None:
+        """Expanded uncertainty U = 2u; None when not shown."""
+        return None if self.u is None else COVERAGE_FACTOR * self.u
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether there is a value."""
+        return self.status != "not_shown"
+
+    def as_row(self) -> dict[str, Any]:
+        """Return the tidy row of tables and JSON; SI and degrees."""
+        return {
+            "delivery": self.delivery,
+            "metric": self.metric,
+            "event": self.event,
+            "status": self.status,
+            "value": self.value,
+            "unit": self.unit,
+            "U": self.expanded_u,
+            "u": self.u,
+            "k": COVERAGE_FACTOR,
+            "reason": self.reason,
+            "remedy": self.remedy,
+            "definition": self.definition,
+            "name": self.name,
+            "camera": self.camera,
+            "view": self.view,
+            "cautions": "; ".join(self.cautions),
+        }

@@ -1,0 +1,153 @@
+"""One throw: its cameras, each with clip, timing, scale, event marks and landmark tracks."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+
+from deliverylab.core.errors import NotFoundError
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import EMPTY_TRACK, Track
+from deliverylab.core.vocabulary.views import Direction, plate_direction
+
+
+class Mark(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where an event was placed, on the clip's own clock.
+
+    Attributes
+    ----------
+    time_s : float
+        Seconds from the first shown frame.
+    u_s : float or None
+        Standard uncertainty in the same seconds; None is T/√12 of the frame interval T (an event
+        equally likely anywhere within a frame).
+    """
+
+    time_s: float
+    u_s: float | None = None
+
+
+class ClipReference(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A clip's path, relative to the project file where possible, and what identifies it."""
+
+    path: str
+    size_bytes: int
+    head_sha256: str
+    tail_sha256: str
+
+
+class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One camera's record of a delivery.
+
+    Attributes
+    ----------
+    name, view : str
+        Name within the delivery; where it stood.
+    width_px, height_px : int
+        Size of the upright frame.
+    timing : Timing
+        Frame times and capture rate.
+    clip : ClipReference or None
+        The file; None when positions come from elsewhere.
+    first_frame, last_frame : int, int or None
+        Trim, both included.
+    scale : PlanarScale or None
+        Pixels to metres.
+    marks : dict of str to Mark
+        Events on this clip's own clock.
+    tracks : dict of str to Track
+        Positions by landmark key.
+    occluded : dict of str to tuple of int
+        Frames in which a landmark was looked for and cannot be seen.
+    duplicate_frames : tuple of int
+        Frames that repeat the one before, as found when the clip was opened.
+    """
+
+    name: str
+    view: str
+    width_px: int
+    height_px: int
+    timing: Timing
+    clip: ClipReference | None = None
+    first_frame: int = 0
+    last_frame: int | None = None
+    scale: PlanarScale | None = None
+    marks: dict[str, Mark] = {}
+    tracks: dict[str, Track] = {}
+    occluded: dict[str, tuple[int, ...]] = {}
+    duplicate_frames: tuple[int, ...] = ()
+
+    @property
+    def end_frame(self) -> int:
+        """The last frame of the trimmed clip, included."""
+        last = self.timing.n_frames - 1
+        return last if self.last_frame is None else min(self.last_frame, last)
+
+    def track(self, landmark: str) -> Track:
+        """Return the track of a landmark key; empty when nothing is placed."""
+        return self.tracks.get(landmark, EMPTY_TRACK)
+
+    def is_occluded(self, landmark: str, frame: int) -> bool:
+        """Return whether the landmark was marked as not visible in this frame."""
+        return frame in self.occluded.get(landmark, ())
+
+    def u_mark_s(self, event: str) -> float:
+        """Return a mark's standard uncertainty on the clip's own clock, seconds."""
+        mark = self.marks[event]
+        if mark.u_s is not None:
+            return mark.u_s
+        # A repeated frame hides one: the event may lie anywhere within two intervals.
+        n_intervals = 2.0 if self.duplicate_frames else 1.0
+        return n_intervals * self.timing.interval_s / math.sqrt(12.0)
+
+
+class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One throw by one athlete.
+
+    Attributes
+    ----------
+    name : str
+        Unique within the project.
+    athlete : Athlete
+        Who threw, as of that day.
+    cameras : tuple of Camera
+        One or more; the first is the main one.
+    date : str
+        Day of the throw, ISO 8601, or empty.
+    ball_speed_m_s : float or None
+        From a radar gun.
+    notes : str
+        Free text.
+    """
+
+    name: str
+    athlete: Athlete
+    cameras: tuple[Camera, ...]
+    date: str = ""
+    ball_speed_m_s: float | None = None
+    notes: str = ""
+
+    def camera(self, name: str | None = None) -> Camera:
+        """Return the camera of this name; the first when None.
+
+        Raises
+        ------
+        NotFoundError
+            No such camera; the message lists the names.
+        """
+        for camera in self.cameras:
+            if name is None or camera.name == name:
+                return camera
+        names = ", ".join(camera.name for camera in self.cameras) or "none yet"
+        raise NotFoundError(
+            "no such camera", where=f"{self.name}: {name}", remedy=f"the cameras are: {names}"
+        )
+
+    def plate_side(self, camera: Camera) -> Direction | None:
+        """Return on which side of this camera's picture the plate lies; None off the side views."""
+        chosen = camera.scale.toward_plate if camera.scale else None
+        by_view = plate_direction(camera.view, self.athlete.hand)
+        return by_view if by_view is None or chosen is None else chosen
