@@ -30,7 +30,7 @@ settings.load_profile(os.environ.get("DELIVERYLAB_HYPOTHESIS", "quick"))
 def _why_no_window() -> str:
     """Return why Qt cannot start here, or nothing when it can."""
     try:
-        import PySide6.QtWidgets
+        import PySide6.QtWidgets  # noqa: F401
         import pytestqt.plugin  # noqa: F401
     except ImportError as error:
         return str(error)
