@@ -1,0 +1,1 @@
+"""Deliveries of known truth, for the demo and the tests."""
