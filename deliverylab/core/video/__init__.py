@@ -1,0 +1,1 @@
+"""Clips: index, exact frames, warm copies for scrubbing, probing and writing."""

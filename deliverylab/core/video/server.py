@@ -1,0 +1,215 @@
+"""Serve pictures of one clip from a process of its own, and warm a light copy meanwhile.
+
+This is the worker's half; `cache` is the client's.  One request is under way at a time; a `Hurry`
+says that a newer one waits, so a long decode may be given up.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from deliverylab.core.errors import ClipError, DeliveryLabError
+from deliverylab.core.video.picture import PictureConverter
+from deliverylab.core.video.reader import FrameReader
+from deliverylab.core.video.warmcopy import WarmCopy
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+
+    from numpy.typing import NDArray
+
+    from deliverylab.core.video.index import ClipIndex
+
+_NICENESS = 10
+_BELOW_NORMAL_PRIORITY_CLASS = 0x4000
+_KEEP_BYTES = 128 * 2**20
+
+
+@dataclass(frozen=True)
+class Job:
+    """Say which frames of which clip are to be served."""
+
+    index: ClipIndex
+    first_frame: int
+    last_frame: int
+    budget_bytes: int
+
+
+@dataclass(frozen=True)
+class Read:
+    """Ask for a frame, to be written into a slot of the shared memory."""
+
+    number: int
+    frame: int
+    is_exact: bool
+    slot: int
+
+
+@dataclass(frozen=True)
+class Hurry:
+    """Say that a newer request waits for the present one to end."""
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Ask the worker to end."""
+
+
+@dataclass(frozen=True)
+class Served:
+    """Say that a picture lies in its slot."""
+
+    number: int
+    frame: int
+    is_exact: bool
+    width_px: int
+    height_px: int
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """Say that a request was given up for a newer one."""
+
+    number: int
+
+
+@dataclass(frozen=True)
+class Failed:
+    """Say why a request cannot be met."""
+
+    number: int
+    what: str
+    where: str
+    remedy: str
+
+
+Message = Read | Hurry | Stop | Served | Dropped | Failed
+
+
+def serve(connection: Connection[Any, Any], slots: Any, progress: Any, job: Job) -> None:
+    """Run the worker until it is told to stop or its client is gone.
+
+    Parameters
+    ----------
+    connection : multiprocessing.connection.Connection
+        Requests in, replies out.
+    slots : ctypes array of uint8
+        Shared memory for pictures, slots of equal size one after the other.
+    progress : ctypes array of int64, length 2
+        Written here: frames warmed, bytes held.
+    job : Job
+        What to serve.
+    """
+    # Ctrl-C in a terminal goes to both processes; the client decides.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    lower_priority()
+    worker = _Worker(connection, slots, progress, job)
+    try:
+        worker.run()
+    except (EOFError, BrokenPipeError, ConnectionResetError):
+        # The client has gone, so there is nobody to serve or to tell.
+        return
+    finally:
+        worker.close()
+        connection.close()
+
+
+def lower_priority() -> None:
+    """Let the window's process go first."""
+    if sys.platform == "win32":
+        import ctypes  # noqa: PLC0415 - on Windows only
+
+        kernel = ctypes.windll.kernel32
+        kernel.SetPriorityClass(kernel.GetCurrentProcess(), _BELOW_NORMAL_PRIORITY_CLASS)
+    else:
+        os.nice(_NICENESS)
+
+
+class _Worker:
+    def __init__(self, connection: Connection[Any, Any], slots: Any, progress: Any, job: Job) -> None:
+        self._connection = connection
+        self._pixels = np.frombuffer(slots, np.uint8)
+        self._progress = progress
+        self._job = job
+        self._index = job.index
+        self._slot_bytes = self._index.width_px * self._index.height_px * 3
+        self._exact: FrameReader | None = None
+        self._warming: FrameReader | None = None
+        self._next_frame = job.first_frame
+        self._converter = PictureConverter(
+            self._index.orientation, self._index.width_px, self._index.height_px
+        )
+        self._copy = WarmCopy(
+            self._index.width_px,
+            self._index.height_px,
+            self._index.orientation,
+            n_frames=job.last_frame - job.first_frame + 1,
+            budget_bytes=job.budget_bytes,
+        )
+
+    def close(self) -> None:
+        for reader in (self._exact, self._warming):
+            if reader is not None:
+                reader.close()
+
+    def run(self) -> None:
+        while True:
+            is_warming = self._next_frame <= self._job.last_frame
+            if self._connection.poll(0 if is_warming else None):
+                message = self._connection.recv()
+                if isinstance(message, Stop):
+                    return
+                if isinstance(message, Read):
+                    self._connection.send(self._answer(message))
+            else:
+                self._warm_one()
+
+    def _answer(self, request: Read) -> Served | Dropped | Failed:
+        try:
+            return self._read(request)
+        except DeliveryLabError as problem:
+            return Failed(request.number, problem.what, problem.where, problem.remedy)
+
+    def _read(self, request: Read) -> Served | Dropped:
+        is_exact = request.is_exact or request.frame not in self._copy
+        if is_exact:
+            if self._exact is None:
+                self._exact = FrameReader(self._index, keep_bytes=_KEEP_BYTES)
+            stored = self._exact.decode(request.frame, self._connection.poll)
+            if stored is None:
+                return Dropped(request.number)
+            picture = self._converter.convert(stored)
+        else:
+            picture = self._copy.picture(request.frame)
+        self._put(picture, request.slot)
+        height_px, width_px = picture.shape[:2]
+        return Served(request.number, request.frame, is_exact, width_px, height_px)
+
+    def _put(self, picture: NDArray[np.uint8], slot: int) -> None:
+        begin = slot * self._slot_bytes
+        self._pixels[begin : begin + picture.size] = picture.reshape(-1)
+
+    def _warm_one(self) -> None:
+        try:
+            if self._warming is None:
+                # One thread, so that the window keeps the other cores to itself.
+                self._warming = FrameReader(self._index, n_threads=1, keep_bytes=0)
+            stored = self._warming.decode(self._next_frame, self._connection.poll)
+            if stored is None:
+                return
+            self._copy.add(self._next_frame, stored)
+        except ClipError:
+            # That frame stays cold; whoever asks for it is told why.
+            pass
+        self._next_frame += 1
+        self._progress[1] = self._copy.held_bytes
+        self._progress[0] = self._next_frame - self._job.first_frame
+        if self._next_frame > self._job.last_frame and self._warming is not None:
+            self._warming.close()
+            self._warming = None
