@@ -1,0 +1,1 @@
+"""The window: shows what the core measures and asks what it needs."""

@@ -1,0 +1,73 @@
+"""One undo command for every edit: it carries a change of the core and the change that undoes it."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QUndoCommand
+
+from deliverylab.core.model.changes import Change
+from deliverylab.core.model.project import Project
+
+MERGEABLE_ID = 1
+"""Id of commands that belong to a gesture; Qt offers only commands of one id for merging."""
+NEVER_MERGED_ID = -1
+
+
+class ChangeCommand(QUndoCommand):
+    """An edit that has been carried out, on its way to the undo stack.
+
+    The change is applied before the command is made: an error then reaches whoever asked for the
+    edit, where one raised inside Qt's own call would be lost.
+
+    Parameters
+    ----------
+    project : Project
+        What is edited.
+    change, inverse : Change
+        The edit, applied already, and what takes it back.
+    gesture : hashable or None
+        Edits of one gesture (a drag, a run of nudges) with the same key become one step; None
+        never merges.
+
+    Attributes
+    ----------
+    change, gesture
+        As given; after a merge the change is the latest of the gesture.
+    """
+
+    def __init__(
+        self, project: Project, change: Change, inverse: Change, gesture: object = None
+    ) -> None:
+        super().__init__(change.label)
+        self._project = project
+        self.change = change
+        self._inverse = inverse
+        self.gesture = gesture
+        self._is_applied = True
+
+    def id(self) -> int:
+        """Return the id that Qt compares before it offers a merge."""
+        return NEVER_MERGED_ID if self.gesture is None else MERGEABLE_ID
+
+    def redo(self) -> None:
+        """Apply the change again; the first call, which comes from the push, has nothing to do."""
+        if not self._is_applied:
+            self._project.apply(self.change)
+            self._is_applied = True
+
+    def undo(self) -> None:
+        """Apply the inverse."""
+        self._project.apply(self._inverse)
+        self._is_applied = False
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        """Take a later edit of the same gesture and key in; one that ends where it began goes."""
+        if (
+            not isinstance(other, ChangeCommand)
+            or other.gesture != self.gesture
+            or other.change.key != self.change.key
+        ):
+            return False
+        self.change = other.change
+        self.setText(self.change.label)
+        self.setObsolete(self.change == self._inverse)
+        return True

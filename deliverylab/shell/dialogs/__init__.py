@@ -1,0 +1,1 @@
+"""One file a dialog: questions with an answer."""

@@ -1,0 +1,393 @@
+"""The one way in: everything a person can do in the window, as intents."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.changes import Batch, Change, SetCamera, SetDelivery, SetProjectField
+from deliverylab.core.model.changes import replace as with_fields
+from deliverylab.core.model.clip_changes import (
+    SetMark,
+    SetOccluded,
+    SetPosition,
+    SetScale,
+)
+from deliverylab.core.model.delivery import Camera, Delivery, Mark
+from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.track import Position
+from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.events import EVENT_KEYS
+from deliverylab.shell.session_answers import SessionAnswers
+from deliverylab.shell.session_state import (
+    SIDES,
+    Side,
+    SideState,
+    other_side,
+    placing_keys,
+)
+
+__all__ = ["SIDES", "Session", "Side", "SideState", "other_side"]
+
+
+class Session(SessionAnswers):
+    """A project in the window: questions are answered by `SessionAnswers`, intents stand here.
+
+    Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
+    changed nothing.
+    """
+
+    # ----------------------------------------------------------------------------- the project
+
+    def new_project(self, unit_system: UnitSystem = "metric") -> None:
+        """Begin with an empty project."""
+        self._adopt(Project(ProjectRecord(unit_system=unit_system)), None)
+
+    def open_project(self, path: Path) -> None:
+        """Open a project file."""
+        from deliverylab.core.store.projectfile import load_project
+
+        self._adopt(Project(load_project(path)), Path(path))
+
+    def recover(self, record: ProjectRecord, path: Path | None) -> None:
+        """Go on with a recovery copy, which counts as not yet saved."""
+        self._adopt(Project(record), path)
+        self.undo_stack.resetClean()
+
+    def save(self) -> None:
+        """Save to where the project came from.
+
+        Raises
+        ------
+        InputValueError
+            It has no file yet.
+        """
+        if self.path is None:
+            raise InputValueError("the project has no file yet", remedy="save it under a name")
+        self.save_as(self.path)
+
+    def save_as(self, path: Path) -> None:
+        """Save to this file, with clips referred to from there, and go on working with it."""
+        from deliverylab.core.store.clips import rebased
+        from deliverylab.core.store.projectfile import save_project
+
+        path = Path(path)
+        record = self.record if path == self.path else rebased(self.record, self.path, path)
+        save_project(record, path)
+        self.project.record = record
+        self.path = path
+        self.undo_stack.setClean()
+        self.saved.emit(str(path))
+        self.title_changed.emit(self.title)
+
+    def undo(self) -> None:
+        """Take the last edit back."""
+        self.undo_stack.undo()
+
+    def redo(self) -> None:
+        """Carry the edit taken back out again."""
+        self.undo_stack.redo()
+
+    def set_title(self, title: str) -> None:
+        """Name the project, for the page's head and the window."""
+        self._do(SetProjectField(field="title", value=title.strip()))
+
+    def set_unit_system(self, system: UnitSystem) -> None:
+        """Choose the reader's units."""
+        self._do(SetProjectField(field="unit_system", value=system))
+
+    # ------------------------------------------------------------------------------ the stages
+
+    def select(self, side: Side, delivery: str | None, camera: str | None = None) -> None:
+        """Put a delivery on a stage; two of them become the project's pair."""
+        if delivery is not None:
+            self.project.delivery(delivery).camera(camera)
+        if delivery != self._sides[side].delivery or camera not in {
+            None,
+            self._sides[side].camera,
+        }:
+            self._put(side, delivery, camera)
+        names = [self._sides[one].delivery for one in SIDES]
+        pair = (names[0], names[1]) if names[0] and names[1] else None
+        if pair != self.record.pair and (pair or side == "model"):
+            self._do(SetProjectField(field="pair", value=pair))
+        if side == "model" and delivery is None:
+            self.activate("athlete")
+        self._announce_landmarks()
+        self._results_timer.start()
+        self.display_changed.emit()
+
+    def set_pair(self, athlete: str, model: str) -> None:
+        """Compare these two deliveries."""
+        for name in (athlete, model):
+            self.project.delivery(name)
+        self._do(SetProjectField(field="pair", value=(athlete, model)))
+        self._results_timer.start()
+
+    def activate(self, side: Side) -> None:
+        """Send keys to this stage."""
+        if side != self.active_side and (side == "athlete" or self.delivery(side) is not None):
+            self.active_side = side
+            self.display_changed.emit()
+
+    def set_linked(self, is_linked: bool) -> None:
+        """Let the partner follow at the same phase, or not."""
+        self.is_linked = is_linked
+        self.display_changed.emit()
+
+    def set_mirrored(self, is_mirrored: bool) -> None:
+        """Draw left-handers mirrored, or as filmed."""
+        self.is_mirrored = is_mirrored
+        self.display_changed.emit()
+
+    # ------------------------------------------------------------------------------ the frames
+
+    def show_frame(self, side: Side, frame: int) -> None:
+        """Show a frame, kept within the trimmed clip; a linked partner follows."""
+        camera = self.camera(side)
+        if camera is None:
+            return
+        self._show(side, camera, frame)
+        partner = other_side(side)
+        partner_camera = self.camera(partner)
+        if self.is_linked and partner_camera is not None:
+            own, others = self.timeline(side), self.timeline(partner)
+            if own is not None and others is not None:
+                time_s = float(others.time_at(own.phase_at(self.time_s(side))))
+                self._show(partner, partner_camera, partner_camera.timing.frame_at(time_s))
+        self._announce_landmarks()
+
+    def step(self, n_frames: int) -> None:
+        """Go on (or back) by some frames on the active stage."""
+        self.show_frame(self.active_side, self._sides[self.active_side].frame + n_frames)
+
+    def go_to_event(self, key: str) -> None:
+        """Show the frame of an event on the active stage, and on its partner that one's own."""
+        for side in (other_side(self.active_side), self.active_side):
+            camera = self.camera(side)
+            if camera is None or key not in camera.marks:
+                continue
+            frame = camera.timing.frame_at(camera.marks[key].time_s)
+            if side == self.active_side or self.is_linked:
+                self._show(side, camera, frame)
+        self._announce_landmarks()
+
+    def next_event(self, direction: int) -> None:
+        """Go to the nearest marked event after (1) or before (-1) the shown frame."""
+        camera = self.camera(self.active_side)
+        if camera is None:
+            return
+        shown = self._sides[self.active_side].frame
+        frames = {key: camera.timing.frame_at(mark.time_s) for key, mark in camera.marks.items()}
+        ahead = {key: f for key, f in frames.items() if (f - shown) * direction > 0}
+        if ahead:
+            self.go_to_event(min(ahead, key=lambda key: abs(ahead[key] - shown)))
+
+    def _show(self, side: Side, camera: Camera, frame: int) -> None:
+        frame = max(camera.first_frame, min(camera.end_frame, frame))
+        state = self._sides[side]
+        if frame != state.frame:
+            state.frame = frame
+            state.chosen, state.after, state.skipped = "", 0, frozenset()
+            self.frame_changed.emit(side, frame)
+
+    # --------------------------------------------------------------------------- the landmarks
+
+    def begin_gesture(self) -> None:
+        """Begin a drag: moves of one landmark until `end_gesture` become one step."""
+        self._n_gestures += 1
+        self._gesture = ("gesture", self._n_gestures)
+
+    def end_gesture(self) -> None:
+        """End the drag."""
+        self._gesture = None
+
+    def place_landmark(self, side: Side, landmark: str, x_px: float, y_px: float) -> None:
+        """Place or move a landmark in the shown frame; the next one is then asked for."""
+        self._place(side, landmark, x_px, y_px, gesture=None)
+
+    def nudge(self, dx_px: float, dy_px: float) -> None:
+        """Move the current landmark of the active stage a little; a run of nudges is one step."""
+        side = self.active_side
+        landmark, camera = self.current_landmark(side), self.camera(side)
+        if camera is None or not landmark:
+            return
+        old = camera.track(landmark).at(self._sides[side].frame)
+        if old is not None:
+            x_px, y_px = old.x_px + dx_px, old.y_px + dy_px
+            self._place(side, landmark, x_px, y_px, gesture="nudge")
+
+    def _place(
+        self, side: Side, landmark: str, x_px: float, y_px: float, *, gesture: str | None
+    ) -> None:
+        delivery, camera = self._needs_camera(side)
+        state = self._sides[side]
+        x_px = min(max(float(x_px), -0.5), camera.width_px - 0.5)
+        y_px = min(max(float(y_px), -0.5), camera.height_px - 0.5)
+        where = {"delivery": delivery, "camera": camera.name, "landmark": landmark}
+        change: Change = SetPosition(**where, frame=state.frame, position=Position(x_px, y_px))
+        if camera.is_occluded(landmark, state.frame):
+            seen = SetOccluded(**where, frame=state.frame, is_occluded=False)
+            change = Batch(label=change.label, changes=(seen, change))
+        is_new = camera.track(landmark).at(state.frame) is None
+        state.current = landmark
+        if is_new or state.chosen == landmark:
+            state.chosen = ""
+            self._look_after(side, landmark)
+        self._do(change, gesture=gesture)
+        self._announce_landmarks()
+
+    def remove_landmark(self, side: Side, landmark: str) -> None:
+        """Take a landmark's position in the shown frame away."""
+        delivery, camera = self._needs_camera(side)
+        frame = self._sides[side].frame
+        if camera.track(landmark).at(frame) is not None:
+            self._do(
+                SetPosition(
+                    delivery=delivery,
+                    camera=camera.name,
+                    landmark=landmark,
+                    frame=frame,
+                    position=None,
+                )
+            )
+
+    def set_hidden(self, side: Side, landmark: str, is_hidden: bool) -> None:
+        """Say that a landmark cannot be seen in the shown frame (its position goes), or that it can."""
+        delivery, camera = self._needs_camera(side)
+        state = self._sides[side]
+        where = {"delivery": delivery, "camera": camera.name, "landmark": landmark}
+        change: Change = SetOccluded(**where, frame=state.frame, is_occluded=is_hidden)
+        if is_hidden and camera.track(landmark).at(state.frame) is not None:
+            gone = SetPosition(**where, frame=state.frame, position=None)
+            change = Batch(label=change.label, changes=(gone, change))
+        if state.chosen == landmark:
+            state.chosen = ""
+        self._look_after(side, landmark)
+        self._do(change)
+        self._announce_landmarks()
+
+    def choose_landmark(self, side: Side, landmark: str) -> None:
+        """Ask for this landmark next, or make a placed one the one that nudges move."""
+        camera = self.camera(side)
+        state = self._sides[side]
+        if camera is None:
+            return
+        if camera.track(landmark).at(state.frame) is not None:
+            state.current = landmark
+        else:
+            state.chosen = landmark
+            state.skipped -= {landmark}
+        self._announce_landmarks()
+
+    def skip_landmark(self, side: Side) -> None:
+        """Pass over the landmark that is asked for, in this frame."""
+        landmark = self.next_landmark(side)
+        if landmark:
+            state = self._sides[side]
+            state.skipped |= {landmark}
+            state.chosen = ""
+            self._look_after(side, landmark)
+            self._announce_landmarks()
+
+    def _look_after(self, side: Side, landmark: str) -> None:
+        """Go on in the guided order behind this landmark."""
+        delivery = self.delivery(side)
+        keys = placing_keys(delivery.athlete.hand) if delivery is not None else ()
+        if landmark in keys:
+            self._sides[side].after = (keys.index(landmark) + 1) % len(keys)
+
+    # ----------------------------------------------------------------------- events and scale
+
+    def mark_event(self, side: Side, event: str, time_s: float | None = None) -> None:
+        """Mark an event at a time of the clip's own clock; at the shown frame when None."""
+        delivery, camera = self._needs_camera(side)
+        mark = Mark(time_s=self.time_s(side) if time_s is None else float(time_s))
+        self._do(SetMark(delivery=delivery, camera=camera.name, event=event, mark=mark))
+
+    def remove_mark(self, side: Side, event: str) -> None:
+        """Take an event mark away."""
+        delivery, camera = self._needs_camera(side)
+        if event in camera.marks:
+            self._do(SetMark(delivery=delivery, camera=camera.name, event=event, mark=None))
+
+    def event_at_frame(self, side: Side) -> str:
+        """Return the event marked at the shown frame, or empty."""
+        camera = self.camera(side)
+        if camera is not None:
+            for key in EVENT_KEYS:
+                mark = camera.marks.get(key)
+                if mark and camera.timing.frame_at(mark.time_s) == self._sides[side].frame:
+                    return key
+        return ""
+
+    def set_scale(self, side: Side, scale: PlanarScale | None) -> None:
+        """Set or remove how a stage's pixels become metres."""
+        delivery, camera = self._needs_camera(side)
+        self._do(SetScale(delivery=delivery, camera=camera.name, scale=scale))
+
+    # ------------------------------------------------------------------------------ deliveries
+
+    def add_delivery(self, delivery: Delivery, *, side: Side | None = None) -> None:
+        """Add a delivery and put it on a stage: the free one, or the one asked for."""
+        if delivery.name in self.delivery_names():
+            raise InputValueError(
+                "that name is taken", where=delivery.name, remedy="choose another name"
+            )
+        is_first = not self.record.deliveries
+        self._do(SetDelivery(name=delivery.name, delivery=delivery))
+        stage: Side = side or ("athlete" if is_first else "model")
+        self.select(stage, delivery.name)
+        self.activate(stage)
+
+    def add_camera(self, delivery: str, camera: Camera) -> None:
+        """Add a further camera to a delivery."""
+        self._do(SetCamera(delivery=delivery, name=camera.name, camera=camera))
+
+    def remove_delivery(self, name: str) -> None:
+        """Take a delivery out of the project; its clip stays where it is."""
+        self._do(SetDelivery(name=name, delivery=None))
+
+    def set_delivery(self, name: str, delivery: Delivery) -> None:
+        """Replace a delivery's facts: name, athlete, date, ball speed, notes."""
+        changes: list[Change] = [SetDelivery(name=name, delivery=delivery)]
+        pair = self.record.pair
+        if pair is not None and name in pair and delivery.name != name:
+            renamed = tuple(delivery.name if one == name else one for one in pair)
+            changes.append(SetProjectField(field="pair", value=renamed))
+        self._do(Batch(label=f"Change {delivery.name}", changes=tuple(changes)))
+
+    def set_athlete(self, delivery: str, athlete: Athlete) -> None:
+        """Correct who threw."""
+        self.set_delivery(delivery, with_fields(self.project.delivery(delivery), athlete=athlete))
+
+    def set_capture_rate(self, side: Side, capture_rate_hz: float | None) -> None:
+        """Say at what true rate the camera took its frames; None is the stored rate."""
+        _, camera = self._needs_camera(side)
+        timing = with_fields(camera.timing, capture_rate_hz=capture_rate_hz)
+        self._replace_camera(side, with_fields(camera, timing=timing))
+
+    def set_view(self, side: Side, view: str) -> None:
+        """Correct where the camera stood."""
+        _, camera = self._needs_camera(side)
+        self._replace_camera(side, with_fields(camera, view=view))
+
+    def relink(self, delivery: str, camera: str, clip: Path, *, accept_other: bool = False) -> None:
+        """Say where a moved clip lies now.
+
+        Raises
+        ------
+        DeliveryLabError
+            It is another file than the one that was measured, and `accept_other` is not set.
+        """
+        from deliverylab.core.store.clips import relinked
+
+        old = self.project.camera(delivery, camera)
+        new = relinked(old, clip, self.path, accept_other=accept_other)
+        self._do(SetCamera(delivery=delivery, name=camera, camera=new))
+
+    def _replace_camera(self, side: Side, camera: Camera) -> None:
+        delivery, old = self._needs_camera(side)
+        self._do(SetCamera(delivery=delivery, name=old.name, camera=camera))
