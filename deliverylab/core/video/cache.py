@@ -235,8 +235,9 @@ class FrameServer:
             return None
         request, self._under_way = self._under_way, None
         waiting, self._waiting = self._waiting, None
-        assert request is not None
         served = None
+        if request is None:  # nothing was asked for
+            return served
         if isinstance(reply, Served):
             self._used_slots.append(request.slot)
             served = ServedFrame(reply.frame, reply.is_exact, self._view(request.slot, reply))

@@ -88,7 +88,8 @@ class ClipIndex:
     def times_s(self) -> NDArray[np.float64]:
         """Return each frame's time from the first shown frame, shape (n,), s."""
         ticks = (self.stamps - self.stamps[0]).astype(np.float64)
-        return ticks * self.time_base.numerator / self.time_base.denominator
+        times_s: NDArray[np.float64] = ticks * self.time_base.numerator / self.time_base.denominator
+        return times_s
 
     @cached_property
     def is_uniform(self) -> bool:

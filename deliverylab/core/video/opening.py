@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import av
 import numpy as np
@@ -44,6 +44,16 @@ class Orientation:
 
 def open_clip(path: str | Path) -> tuple[InputContainer, VideoStream]:
     """Open a clip and choose its moving-picture stream.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        The file; only this file is read, whatever it refers to.
+
+    Returns
+    -------
+    container, stream : av.container.InputContainer, av.video.stream.VideoStream
+        To be closed by the caller.
 
     Raises
     ------
@@ -108,7 +118,8 @@ def _choose_stream(container: InputContainer, file: Path) -> VideoStream:
     ]
     if not moving:
         raise ClipError("the file holds no moving picture", where=str(file), remedy=_ANOTHER_FILE)
-    readable = [stream for stream in moving if stream.codec_context is not None]
+    # None for a codec that this build does not know, which the library's type hints leave out.
+    readable = [stream for stream in moving if getattr(stream, "codec_context", None) is not None]
     if not readable:
         raise ClipError(
             "the clip's video codec is unknown here",
@@ -138,15 +149,16 @@ def orientation_of(frame: VideoFrame) -> Orientation:
     point (x, y) is shown at (a x + c y, b x + d y).  With y pointing down, atan2(b, a) is the
     clockwise turn.  A negative determinant is a mirror image.  Angles are rounded to quarter turns.
     """
-    for entry in frame.side_data:
-        if entry.type == SideDataType.DISPLAYMATRIX:
-            a, b, _, c, d = np.frombuffer(bytes(entry), np.int32)[:5].astype(float)
-            is_mirrored = a * d - b * c < 0
-            if is_mirrored:
-                a, b = -a, -b
-            quarter_turns = round(math.degrees(math.atan2(b, a)) / 90) % 4
-            return Orientation(90 * quarter_turns, is_mirrored)
-    return Orientation()
+    found: Any = frame.side_data  # a mapping, which the library's type hints do not say
+    if SideDataType.DISPLAYMATRIX not in found:
+        return Orientation()
+    matrix = bytes(found[SideDataType.DISPLAYMATRIX])
+    a, b, _, c, d = np.frombuffer(matrix, np.int32)[:5].astype(float)
+    is_mirrored = a * d - b * c < 0
+    if is_mirrored:
+        a, b = -a, -b
+    quarter_turns = round(math.degrees(math.atan2(b, a)) / 90) % 4
+    return Orientation(90 * quarter_turns, is_mirrored)
 
 
 def pixel_aspect_of(stream: VideoStream) -> Fraction:

@@ -55,6 +55,12 @@ class FrameReader:
         self._converter = PictureConverter(index.orientation, index.width_px, index.height_px)
         self._kept: OrderedDict[int, VideoFrame] = OrderedDict()
         self._container: InputContainer | None = None
+        self._packets: Iterator[Packet[VideoStream]] = iter(())
+        self._decoded: deque[VideoFrame] = deque()
+        self._position: int | None = None
+        self._is_flushed = False
+        self._key: int | None = None
+        self._landing: int | None = None
         self._reopen()
 
     def __enter__(self) -> Self:
@@ -114,6 +120,8 @@ class FrameReader:
                 where=str(self.index.path),
                 remedy=f"the clip has frames 0 to {self.index.n_frames - 1}",
             )
+        if self._container is None:
+            raise ClipError("the clip is closed", where=str(self.index.path))
         target = int(self.index.stamps[frame])
         if target in self._kept:
             return self._kept[target]
@@ -152,7 +160,7 @@ class FrameReader:
         keys = self.index.seek_stamps
         n_before = int(np.searchsorted(keys, target, side="right"))
         position = self._position
-        if position is not None and position < target and not self._is_flushed:
+        if position is not None and position < target and (self._decoded or not self._is_flushed):
             distance = int(np.searchsorted(self.index.stamps, target)) - int(
                 np.searchsorted(self.index.stamps, position)
             )
@@ -160,21 +168,22 @@ class FrameReader:
                 yield lambda: None
         for key in keys[max(n_before - 2, 0) : n_before][::-1]:
             yield lambda key=int(key): self._seek(key)  # type: ignore[misc]
-        yield self._reopen
+        yield lambda: self._reopen(n_threads=1)
 
-    def _reopen(self) -> None:
+    def _reopen(self, n_threads: int | None = None) -> None:
+        """Begin at the start; with one thread, good frames beside damaged ones are not lost."""
         if self._container is not None:
             self._container.close()
         self._container, self._stream = open_clip(self.index.path)
-        self._stream.thread_type = "AUTO"
-        self._stream.codec_context.thread_count = self._n_threads
+        self._stream.codec_context.thread_type = "AUTO"
+        self._stream.codec_context.thread_count = (
+            self._n_threads if n_threads is None else n_threads
+        )
         self._restart(None)
 
     def _seek(self, key: int) -> None:
-        if self._container is None:
-            raise ClipError("the clip is closed", where=str(self.index.path))
         try:
-            self._container.seek(key, backward=True, any_frame=False, stream=self._stream)
+            self._container.seek(key, stream=self._stream)
         except av.error.FFmpegError:
             self._reopen()
             return
@@ -182,13 +191,12 @@ class FrameReader:
 
     def _restart(self, key: int | None) -> None:
         """Forget what was under way; with a key, decode only from a key frame no later than it."""
-        assert self._container is not None
-        self._decoded: deque[VideoFrame] = deque()
-        self._position: int | None = None
+        self._decoded.clear()
+        self._position = self._landing = None
         self._is_flushed = False
         self._key = key
-        self._landing: int | None = None
-        self._packets: Iterator[Packet[VideoStream]] = self._container.demux(self._stream)
+        if self._container is not None:
+            self._packets = self._container.demux(self._stream)
 
     def _next_frame(self) -> VideoFrame | None:
         """Return the next frame in presentation order, None at the end or after a bad landing."""
@@ -211,12 +219,12 @@ class FrameReader:
         try:
             packet = next(self._packets, None)
         except av.error.FFmpegError:
-            packet = None
+            packet = None  # the file ends here, whatever its head says
         try:
             if packet is None:
                 self._is_flushed = True
                 self._decoded.extend(context.decode(None))
-            elif packet.size:
+            elif packet.size and not packet.is_corrupt:
                 if self._key is not None and self._landing is None:
                     if not packet.is_keyframe or packet.pts is None:
                         return True

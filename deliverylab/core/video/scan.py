@@ -83,7 +83,8 @@ def decode_all(container: InputContainer, stream: VideoStream) -> Iterator[Video
     context = stream.codec_context
     with contextlib.suppress(av.error.FFmpegError):
         for packet in container.demux(stream):
-            if packet.size == 0:
+            # A decoder would make up the rest of an incomplete picture.
+            if packet.size == 0 or packet.is_corrupt:
                 continue
             try:
                 frames = context.decode(packet)

@@ -123,7 +123,7 @@ def serve(connection: Connection[Any, Any], slots: Any, progress: Any, job: Job)
 def lower_priority() -> None:
     """Let the window's process go first."""
     if sys.platform == "win32":
-        import ctypes  # noqa: PLC0415 - on Windows only
+        import ctypes
 
         kernel = ctypes.windll.kernel32
         kernel.SetPriorityClass(kernel.GetCurrentProcess(), _BELOW_NORMAL_PRIORITY_CLASS)
@@ -132,7 +132,9 @@ def lower_priority() -> None:
 
 
 class _Worker:
-    def __init__(self, connection: Connection[Any, Any], slots: Any, progress: Any, job: Job) -> None:
+    def __init__(
+        self, connection: Connection[Any, Any], slots: Any, progress: Any, job: Job
+    ) -> None:
         self._connection = connection
         self._pixels = np.frombuffer(slots, np.uint8)
         self._progress = progress

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import av
 from av.codec.context import Flags
-from av.video.reformatter import Colorspace, ColorRange, Interpolation, VideoReformatter
+from av.video.reformatter import ColorRange, Colorspace, Interpolation, VideoReformatter
 
 from deliverylab.core.video.picture import packed_pixels, source_colours, turn_upright
 
 if TYPE_CHECKING:
     import numpy as np
-    from av.packet import Packet
     from av.video.codeccontext import VideoCodecContext
     from av.video.frame import VideoFrame
     from numpy.typing import NDArray
@@ -132,7 +131,7 @@ class WarmCopy:
         """Keep a light copy of a stored frame if the budget allows."""
         if self.held_bytes >= self._budget_bytes:
             return
-        packets: list[Packet] = self._encoder.encode(self._light(frame, stored))
+        packets = self._encoder.encode(self._light(frame, stored))
         data = b"".join(bytes(packet) for packet in packets)
         if data and self.held_bytes + len(data) <= self._budget_bytes:
             self.held_bytes += len(data) - len(self._pictures.get(frame, b""))
@@ -209,7 +208,7 @@ class WarmCopy:
 
     def _new_decoder(self) -> VideoCodecContext:
         name = "mjpeg" if self._is_full_range else "h264"
-        decoder: VideoCodecContext = av.CodecContext.create(name, "r")
+        decoder = cast("VideoCodecContext", av.CodecContext.create(name, "r"))
         # Slices side by side: threads that hold no picture back.
         decoder.thread_type = "SLICE"
         decoder.thread_count = 2

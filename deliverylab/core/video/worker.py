@@ -57,7 +57,7 @@ class FrameWorker:
         # Anonymous shared memory: nothing with a name that a crash could leave behind.
         self._slots = self._context.RawArray(ctypes.c_uint8, n_slots * self.slot_bytes)
         self._progress = self._context.RawArray(ctypes.c_int64, 2)
-        self.pixels: NDArray[np.uint8] = np.frombuffer(self._slots, np.uint8)
+        self.pixels: NDArray[np.uint8] = np.frombuffer(memoryview(self._slots).cast("B"), np.uint8)
         self.pixels.setflags(write=False)
 
     @property

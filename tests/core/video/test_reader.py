@@ -1,0 +1,145 @@
+"""Every frame of every kind of clip comes back right by index."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.video.index import build_index
+from deliverylab.core.video.reader import FrameReader, read_frame
+from tests.core.video.coded_clips import KINDS, N_FRAMES, read_code
+
+MakeClip = Callable[[str], Path]
+
+
+@pytest.mark.parametrize("n_threads", [1, 0])
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_frame_in_random_order(make_clip: MakeClip, kind: str, n_threads: int) -> None:
+    index = build_index(make_clip(kind))
+    assert index.n_frames == N_FRAMES
+    order = np.random.default_rng(3).permutation(N_FRAMES)
+    with FrameReader(index, n_threads=n_threads, keep_bytes=0) as reader:
+        found = [read_code(reader.read(int(frame))) for frame in order]
+    assert found == order.tolist()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_frame_forwards_and_backwards(make_clip: MakeClip, kind: str) -> None:
+    with FrameReader(build_index(make_clip(kind))) as reader:
+        assert [read_code(reader.read(frame)) for frame in range(N_FRAMES)] == list(range(N_FRAMES))
+        backwards = range(N_FRAMES - 1, -1, -1)
+        assert [read_code(reader.read(frame)) for frame in backwards] == list(backwards)
+
+
+def test_reading_on_does_not_seek(make_clip: MakeClip, monkeypatch: pytest.MonkeyPatch) -> None:
+    with FrameReader(build_index(make_clip("h264-short"))) as reader:
+        reader.read(0)
+
+        def refuse(_key: int) -> None:
+            raise AssertionError("a sequential read must not seek")
+
+        monkeypatch.setattr(reader, "_seek", refuse)
+        monkeypatch.setattr(reader, "_reopen", lambda **_: refuse(0))
+        for frame in range(1, N_FRAMES):
+            assert read_code(reader.read(frame)) == frame
+
+
+def test_lately_decoded_frames_are_kept(
+    make_clip: MakeClip, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with FrameReader(build_index(make_clip("h264-b-frames-long"))) as reader:
+        reader.read(40)
+
+        def refuse(_frame: int) -> None:
+            raise AssertionError("a kept frame must not be decoded again")
+
+        monkeypatch.setattr(reader, "_attempts", refuse)
+        assert [read_code(reader.read(frame)) for frame in range(40, 20, -1)] == list(
+            range(40, 20, -1)
+        )
+
+
+def test_a_misleading_key_list_only_costs_time(make_clip: MakeClip) -> None:
+    """Key frames that are none: landing elsewhere is noticed, and the start always works."""
+    from dataclasses import replace  # noqa: PLC0415
+
+    honest = build_index(make_clip("ts"))
+    index = replace(honest, seek_stamps=honest.stamps)
+    with FrameReader(index, keep_bytes=0) as reader:
+        for frame in (30, 3, 47, 16):
+            assert read_code(reader.read(frame)) == frame
+
+
+def test_decode_can_be_interrupted_and_taken_up_again(make_clip: MakeClip) -> None:
+    with FrameReader(build_index(make_clip("h264-b-frames-long")), keep_bytes=0) as reader:
+        answers = iter([False, False, True])
+        assert reader.decode(30, lambda: next(answers)) is None
+        assert read_code(reader.read(30)) == 30
+
+
+def test_picture_is_contiguous_rgb(make_clip: MakeClip) -> None:
+    picture = read_frame(make_clip("h264-short"), 5)
+    assert picture.shape == (96, 128, 3)
+    assert picture.dtype == np.uint8
+    assert picture.flags.c_contiguous
+    red, green = picture[16, 16], picture[16, 112]
+    assert red.argmax() == 0
+    assert green.argmax() == 1
+
+
+def test_no_such_frame(make_clip: MakeClip) -> None:
+    index = build_index(make_clip("mjpeg"))
+    with pytest.raises(InputValueError, match="no frame 48"):
+        read_frame(index, N_FRAMES)
+    with pytest.raises(InputValueError, match="no frame -1"):
+        read_frame(index, -1)
+
+
+def test_a_damaged_frame_is_named_and_the_others_still_come(
+    make_clip: MakeClip, tmp_path: Path
+) -> None:
+    source = make_clip("mjpeg")
+    index = build_index(source)
+    data = bytearray(source.read_bytes())
+    starts = [at for at in range(len(data) - 3) if data[at : at + 3] == b"\xff\xd8\xff"]
+    assert len(starts) == N_FRAMES
+    data[starts[20] : starts[21] - 16] = bytes(starts[21] - 16 - starts[20])
+    damaged = tmp_path / "damaged.avi"
+    damaged.write_bytes(data)
+    from dataclasses import replace  # noqa: PLC0415
+
+    with FrameReader(replace(index, path=damaged)) as reader:
+        with pytest.raises(ClipError, match="frame 20 cannot be decoded"):
+            reader.read(20)
+        assert read_code(reader.read(19)) == 19
+        assert read_code(reader.read(21)) == 21
+        assert [frame for frame, _ in reader.frames(18, 22)] == [18, 19, 21, 22]
+
+
+def test_closed_reader_refuses(make_clip: MakeClip) -> None:
+    reader = FrameReader(build_index(make_clip("h264-short")))
+    reader.close()
+    reader.close()
+    with pytest.raises(ClipError, match="closed"):
+        reader.read(3)
+
+
+def test_vanished_clip(make_clip: MakeClip, tmp_path: Path) -> None:
+    copy = tmp_path / "gone.mkv"
+    copy.write_bytes(make_clip("h264-short").read_bytes())
+    index = build_index(copy)
+    copy.unlink()
+    with pytest.raises(ClipError, match="does not exist"):
+        FrameReader(index)
+
+
+def test_real_clip_sequential_equals_random(real_clip: Path) -> None:
+    index = build_index(real_clip)
+    with FrameReader(index, keep_bytes=0) as reader:
+        in_order = [reader.read(frame) for frame in range(index.n_frames)]
+        for frame in np.random.default_rng(1).permutation(index.n_frames)[:40]:
+            assert np.array_equal(reader.read(int(frame)), in_order[frame])
