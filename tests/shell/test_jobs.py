@@ -1,0 +1,59 @@
+from __future__ import annotations
+
+import threading
+
+from PySide6.QtCore import QThread
+
+from deliverylab.shell.jobs import Job, wait_for_jobs
+
+
+def test_a_job_runs_elsewhere_and_answers_here(qtbot):
+    heard = []
+
+    def work(report):
+        report(0.5)
+        return threading.get_ident()
+
+    job = Job(work)
+    job.progressed.connect(lambda share: heard.append((share, QThread.currentThread())))
+    with qtbot.waitSignal(job.finished) as blocker:
+        job.start()
+    assert blocker.args[0] != threading.get_ident()
+    assert [(share, thread.isMainThread()) for share, thread in heard] == [(0.5, True)]
+    assert not job.is_running
+
+
+def test_an_error_is_handed_over(qtbot):
+    def work(report):
+        raise ValueError("no")
+
+    job = Job(work)
+    with qtbot.waitSignals([job.failed, job.ended]):
+        job.start()
+
+
+def test_a_cancelled_job_says_only_that_it_ended(qtbot):
+    go = threading.Event()
+    said = []
+
+    def work(report):
+        go.wait(5)
+        report(0.9)
+        said.append("went on")
+
+    job = Job(work)
+    job.finished.connect(said.append)
+    job.failed.connect(said.append)
+    with qtbot.waitSignal(job.ended):
+        job.start()
+        job.cancel()
+        go.set()
+    assert said == []
+
+
+def test_a_job_nobody_holds_is_finished_all_the_same(qtbot):
+    done = threading.Event()
+    Job(lambda _report: done.set()).start()
+    assert done.wait(5)
+    wait_for_jobs()
+    qtbot.wait(10)
