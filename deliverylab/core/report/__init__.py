@@ -1,0 +1,1 @@
+"""The page and the tables that are handed over."""

@@ -1,0 +1,241 @@
+"""What stands on the page, as pure data: who, pictures, differences, chart, how, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference, Verdict
+from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.report import wording
+from deliverylab.core.report.figures import (
+    EventFigures,
+    FrameSource,
+    camera_pair,
+    event_figures,
+    is_mirrored,
+)
+from deliverylab.core.units import UnitSystem
+
+FloatArray = NDArray[np.float64]
+CHART_PHASES = (-20.0, 220.0)
+"""Part of the phase scale that the chart may show, percent."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class DifferenceRow:
+    """One line of the table.
+
+    Attributes
+    ----------
+    name, when : str
+        What, and at which instant.
+    athlete, model : str
+        Both values with ±, in the reader's units.
+    words, amount : str
+        Direction and size of the difference.
+    verdict, verdict_word : str
+        Key and word.
+    ratio, margin_ratio : float
+        Difference and its U as shares of |d| + U, for the small drawing beside it.
+    """
+
+    name: str
+    when: str
+    athlete: str
+    model: str
+    words: str
+    amount: str
+    verdict: Verdict
+    verdict_word: str
+    ratio: float
+    margin_ratio: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Withheld:
+    """Metrics that share one reason why they are not compared."""
+
+    reason: str
+    remedy: str
+    topics: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Series:
+    """One delivery's curve over phase: percent, value, U; NaN where there is nothing."""
+
+    phase: FloatArray
+    value: FloatArray
+    expanded_u: FloatArray
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Chart:
+    """One metric of both deliveries over phase, already in the reader's units."""
+
+    title: str
+    symbol: str
+    athlete: Series
+    model: Series
+
+
+@dataclass(frozen=True, kw_only=True)
+class PageContent:
+    """Everything that the page may say; the page chooses by room, from the front of each list.
+
+    Attributes
+    ----------
+    title : str
+        For the file's metadata.
+    name, organisation, compared_with : str
+        Whose page, from whom, beside whom.
+    facts : tuple of str
+        Short clauses under the name.
+    heading_athlete, heading_model : str
+        What the two are called in table, strip and chart.
+    strip : tuple of EventFigures
+        Event pictures; empty without clips and landmarks.
+    is_model_mirrored : bool
+        Whether the model delivery's pictures are turned round.
+    clear : tuple of DifferenceRow
+        By rank.
+    alike : tuple of str
+        Metrics without a difference that can be seen.
+    withheld : tuple of Withheld
+        What cannot be compared, most metrics first.
+    chart : Chart or None
+        One curve.
+    measured, cautions : tuple of str
+        Sentences.
+    """
+
+    title: str
+    name: str
+    facts: tuple[str, ...]
+    organisation: str
+    compared_with: str
+    heading_athlete: str
+    heading_model: str
+    strip: tuple[EventFigures, ...]
+    is_model_mirrored: bool
+    clear: tuple[DifferenceRow, ...]
+    alike: tuple[str, ...]
+    withheld: tuple[Withheld, ...]
+    chart: Chart | None
+    measured: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def compose(
+    a: Delivery,
+    b: Delivery,
+    differences: Sequence[Difference],
+    *,
+    chart: Chart | None = None,
+    frame_source: FrameSource | None = None,
+    organisation: str = "",
+    system: UnitSystem = "metric",
+) -> PageContent:
+    """Return a page's content from what has been measured already.
+
+    Parameters
+    ----------
+    a, b : Delivery
+        The athlete's and the model delivery.
+    differences : sequence of Difference
+        Clear ones by rank, then the others.
+    chart : Chart or None
+        The curve to show.
+    frame_source : callable or None
+        Gives the upright RGB frame of a delivery's camera, or None.
+    organisation : str
+        From whom the page is.
+    system : {"metric", "imperial"}
+        The reader's units.
+    """
+    camera_a, camera_b = camera_pair(a, b)
+    heading_athlete, heading_model = wording.headings(a, b)
+    clear = sorted(
+        (difference for difference in differences if difference.verdict == "clear"),
+        key=lambda difference: difference.rank or len(differences),
+    )
+    rows = tuple(difference_row(difference, system) for difference in clear)
+    return PageContent(
+        title=f"{a.athlete.name}: {wording.compared_with(a, b)}",
+        name=a.athlete.name,
+        facts=wording.facts(a, system),
+        organisation=organisation,
+        compared_with=wording.compared_with(a, b),
+        heading_athlete=heading_athlete,
+        heading_model=heading_model,
+        strip=event_figures(a, b, frame_source),
+        is_model_mirrored=is_mirrored(a, camera_a, b, camera_b),
+        clear=rows,
+        alike=tuple(wording.topic(d.a) for d in differences if d.verdict == "within_error"),
+        withheld=withheld(differences),
+        chart=chart,
+        measured=how_measured(a, b, differences, system),
+        cautions=wording.CAUTIONS,
+    )
+
+
+def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
+    """Return a difference as a line of the table."""
+    d, margin = difference.d or 0.0, difference.expanded_u or 0.0
+    extent = abs(d) + margin or 1.0
+    return DifferenceRow(
+        name=wording.raised(difference.a.name),
+        when=wording.when(difference.a),
+        athlete=wording.value(difference.a, system),
+        model=wording.value(difference.b, system),
+        words=difference.words,
+        amount=wording.amount(difference, system),
+        verdict=difference.verdict,
+        verdict_word=VERDICT_WORDS[difference.verdict],
+        ratio=d / extent,
+        margin_ratio=margin / extent,
+    )
+
+
+def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
+    """Return what is not compared, grouped by reason, the largest group first."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for difference in differences:
+        if difference.verdict != "not_comparable":
+            continue
+        silent = next((r for r in (difference.a, difference.b) if not r.is_shown), None)
+        reason = difference.reason or (silent.reason if silent else "") or "not comparable"
+        remedy = silent.remedy if silent else ""
+        topics = groups.setdefault((reason, remedy), [])
+        name = wording.lowered(difference.a.name)
+        if name not in topics:
+            topics.append(name)
+    ordered = sorted(groups.items(), key=lambda group: -len(group[1]))
+    return tuple(
+        Withheld(reason=reason, remedy=remedy, topics=tuple(topics))
+        for (reason, remedy), topics in ordered
+    )
+
+
+def how_measured(
+    a: Delivery, b: Delivery, differences: Sequence[Difference], system: UnitSystem
+) -> tuple[str, ...]:
+    """Return how the numbers came about, one sentence each, the most needed first."""
+    said = list(wording.WHAT_PLUS_MINUS_MEANS)
+    names = wording.headings(a, b)
+    filmed = [f"{wording.filmed(d, system)}; {wording.placed(d)}" for d in (a, b)]
+    if filmed[0] == filmed[1]:
+        said.append(wording.sentence(f"both deliveries: {filmed[0]}"))
+    else:
+        said += [wording.sentence(f"{n}: {how}") for n, how in zip(names, filmed, strict=True)]
+    used = {d.event for d in differences if d.verdict != "not_comparable"}
+    contact = [key for key in ("foot_contact", "foot_plant") if key in used]
+    if contact:
+        said.append(wording.event_definitions(contact))
+    if a.athlete.hand != b.athlete.hand:
+        said.append("Left-handed deliveries are mirrored, so that the numbers mean the same.")
+    return tuple(said)

@@ -1,0 +1,184 @@
+"""The one-page summary as PDF: always one page, whatever there is to say."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, Literal
+
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.pdfgen.canvas import Canvas
+
+from deliverylab.core.errors import InputValueError, OutputError
+from deliverylab.core.report.blocks import Band, Block, Cautions, Curve, Fit, Header, Measured, Strip
+from deliverylab.core.report.content import PageContent
+from deliverylab.core.report.differences import DifferenceTable, alike_list, withheld_list
+from deliverylab.core.report.fonts import unprintable
+from deliverylab.core.report.scripts import cleaned
+
+Paper = Literal["a4", "letter"]
+PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": LETTER}
+MARGIN_SIDE, MARGIN_TOP, MARGIN_BOTTOM = 44.0, 40.0, 34.0
+"""Free edge of the paper, points."""
+CHART_SHARE = 0.56
+"""Part of the lower band that the chart takes."""
+
+_TABLE_ROWS = 7
+_FITS: tuple[Fit, ...] = tuple(
+    Fit(
+        picture_height=picture,
+        n_rows=rows,
+        row_height=row_height,
+        n_list_lines=list_lines,
+        chart_height=chart,
+        n_measured_lines=measured,
+        gap=gap,
+    )
+    for picture, rows, row_height, list_lines, chart, measured, gap in (
+        (112.0, _TABLE_ROWS, 26.0, 6, 118.0, 13, 17.0),
+        (104.0, _TABLE_ROWS, 25.0, 5, 112.0, 12, 15.0),
+        (98.0, _TABLE_ROWS, 24.0, 5, 106.0, 12, 14.0),
+        (90.0, _TABLE_ROWS, 23.0, 4, 100.0, 11, 13.0),
+        (84.0, 6, 22.5, 4, 96.0, 11, 12.0),
+        (78.0, 6, 22.0, 4, 92.0, 10, 11.0),
+        (72.0, 5, 22.0, 3, 86.0, 9, 10.0),
+        (64.0, 5, 15.0, 3, 78.0, 8, 9.0),
+        (56.0, 4, 15.0, 2, 0.0, 6, 8.0),
+        (44.0, 3, 14.0, 2, 0.0, 4, 6.0),
+    )
+)
+"""From the most generous to the tightest; the last fits any content on any paper."""
+
+
+def blocks_of(content: PageContent, width: float) -> tuple[Block, ...]:
+    """Return the page's parts from top to bottom, without the cautions at its foot."""
+    list_width = (width - Band.GAP) / 2.0
+    chart_width = CHART_SHARE * (width - Band.GAP) if content.chart else 0.0
+    measured_left = chart_width + Band.GAP if content.chart else 0.0
+    alike_width = list_width if content.withheld else width
+    withheld_left = list_width + Band.GAP if content.alike else 0.0
+    return (
+        Header(content, width),
+        Strip(content, width),
+        DifferenceTable(content, width),
+        Band(
+            alike_list(content, alike_width),
+            withheld_list(content, width - withheld_left),
+            withheld_left,
+        ),
+        Band(Curve(content, chart_width), Measured(content, width - measured_left), measured_left),
+    )
+
+
+def _needed(blocks: Iterable[Block], fit: Fit) -> float:
+    heights = [height for block in blocks if (height := block.height(fit)) > 0.0]
+    return sum(heights) + max(0, len(heights) - 1) * fit.gap
+
+
+def chosen_fit(blocks: tuple[Block, ...], available: float) -> Fit:
+    """Return the most generous fit that the room allows, with the room left over given away.
+
+    Raises
+    ------
+    RuntimeError
+        Not even the tightest fits: a part has grown beyond what the table of fits expects.
+    """
+    for fit in _FITS:
+        if _needed(blocks, fit) <= available:
+            break
+    else:
+        raise RuntimeError(f"the page needs {_needed(blocks, _FITS[-1]):.0f} of {available:.0f} pt")
+    for change in (
+        {"picture_height": 1.0, "limit": 136.0},
+        {"row_height": 0.25, "limit": 28.0},
+        {"chart_height": 1.0, "limit": 150.0},
+        {"gap": 0.25, "limit": 24.0},
+    ):
+        limit = change.pop("limit")
+        ((name, step),) = change.items()
+        while getattr(fit, name) and getattr(fit, name) + step <= limit:
+            larger = replace(fit, **{name: getattr(fit, name) + step})  # type: ignore[arg-type]
+            if _needed(blocks, larger) > available:
+                break
+            fit = larger
+    return fit
+
+
+def page_bytes(content: PageContent, paper: Paper = "a4") -> bytes:
+    """Return the page as a PDF: the same content gives the same bytes.
+
+    Raises
+    ------
+    InputValueError
+        Unknown paper.
+    """
+    if paper not in PAPERS:
+        raise InputValueError(
+            "unknown paper", where=str(paper), remedy=f"use one of {', '.join(PAPERS)}"
+        )
+    page_width, page_height = PAPERS[paper]
+    width = page_width - 2.0 * MARGIN_SIDE
+    buffer = io.BytesIO()
+    canvas = Canvas(buffer, pagesize=(page_width, page_height), invariant=1, pageCompression=1)
+    canvas.setTitle(cleaned(content.title))
+    canvas.setAuthor(cleaned(content.organisation) or "deliverylab")
+    canvas.setSubject("positions and timing of a delivery, with their uncertainty")
+    canvas.setCreator("deliverylab")
+    canvas.setProducer("deliverylab")
+    _draw(canvas, content, width, page_height)
+    canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def _draw(canvas: Any, content: PageContent, width: float, page_height: float) -> None:
+    foot = Cautions(content, width)
+    blocks = blocks_of(content, width)
+    top = page_height - MARGIN_TOP
+    foot_top = MARGIN_BOTTOM + foot.height(_FITS[0])
+    fit = chosen_fit(blocks, top - foot_top - _FITS[-1].gap)
+    for block in blocks:
+        if (height := block.height(fit)) > 0.0:
+            block.draw(canvas, MARGIN_SIDE, top, fit)
+            top -= height + fit.gap
+    foot.draw(canvas, MARGIN_SIDE, foot_top, fit)
+
+
+def unprintable_characters(content: PageContent) -> str:
+    """Return the characters of the page's names for which no typeface could be found."""
+    names = (content.name, content.organisation, content.compared_with, *content.facts)
+    return "".join(sorted({c for text in names for c in unprintable(text)}))
+
+
+def write_page(content: PageContent, path: Path | str, paper: Paper = "a4") -> Path:
+    """Write the page as a PDF file and return its path.
+
+    Parameters
+    ----------
+    content : PageContent
+        What stands on it.
+    path : path
+        Where to; an existing file is replaced.
+    paper : {"a4", "letter"}
+        Paper size.
+
+    Raises
+    ------
+    InputValueError
+        Unknown paper.
+    OutputError
+        The file cannot be written.
+    """
+    data = page_bytes(content, paper)
+    target = Path(path)
+    try:
+        target.write_bytes(data)
+    except OSError as error:
+        raise OutputError(
+            "the page cannot be written",
+            where=str(target),
+            remedy=f"{error.strerror}; is it open elsewhere, or the folder missing?",
+        ) from error
+    return target

@@ -1,0 +1,196 @@
+"""The page's sentences: short words that a fourteen-year-old understands."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.metrics.spec import Result
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value
+from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
+from deliverylab.core.vocabulary.views import BY_KEY as VIEW_BY_KEY
+
+CAUTIONS: tuple[str, ...] = (
+    "This page shows positions and timing only. It cannot tell whether a delivery is healthy.",
+    "Pain, numbness, swelling, or a loss of speed or range: stop throwing and see a clinician.",
+    "Your league’s pitch-count and rest rules come first.",
+)
+WHAT_PLUS_MINUS_MEANS = (
+    "± means: in 19 of 20 cases the true value lies within it.",
+    "A difference is clear when it is larger than its own ±.",
+)
+KM_H_PER_M_S = 3.6
+
+
+def day(iso: str) -> str:
+    """Return ``14 May 2026`` for an ISO day; other text as it is."""
+    try:
+        date = datetime.date.fromisoformat(iso.strip())
+    except ValueError:
+        return iso.strip()
+    return f"{date.day} {date:%B} {date.year}"
+
+
+def height(height_m: float, system: UnitSystem) -> str:
+    """Return a body height in the reader's units."""
+    if system == "metric":
+        return f"{height_m:.2f} m"
+    feet, inches = divmod(round(height_m / INCH_M), 12)
+    return f"{feet} ft {inches} in"
+
+
+def ball_speed(speed_m_s: float, system: UnitSystem) -> str:
+    """Return a ball's speed in the reader's units."""
+    if system == "metric":
+        return f"{speed_m_s:.1f} m/s ({speed_m_s * KM_H_PER_M_S:.0f} km/h)"
+    return f"{speed_m_s / MPH_M_S:.0f} mph"
+
+
+def facts(delivery: Delivery, system: UnitSystem) -> tuple[str, ...]:
+    """Return who threw and when, as short clauses."""
+    athlete = delivery.athlete
+    said = [f"{athlete.hand}-handed"]
+    if athlete.height_m is not None:
+        said.append(height(athlete.height_m, system))
+    if delivery.date.strip():
+        said.append(day(delivery.date))
+    if delivery.ball_speed_m_s is not None:
+        said.append(f"ball {ball_speed(delivery.ball_speed_m_s, system)}")
+    return tuple(said)
+
+
+def headings(a: Delivery, b: Delivery) -> tuple[str, str]:
+    """Return what the two deliveries are called in the table: people's names, or deliveries'."""
+    if a.athlete.name != b.athlete.name:
+        return a.athlete.name, b.athlete.name
+    return a.name, b.name
+
+
+def compared_with(a: Delivery, b: Delivery) -> str:
+    """Return what the page says about the partner."""
+    day_b = f", {day(b.date)}" if b.date.strip() else ""
+    if a.athlete.name == b.athlete.name:
+        return f"compared with own delivery “{b.name}”{day_b}"
+    return f"compared with {b.athlete.name}{day_b}"
+
+
+def when(result: Result) -> str:
+    """Return the instant of a result, ``at release``, or nothing for an extreme or interval."""
+    parts = []
+    if result.event:
+        event = EVENT_BY_KEY.get(result.event)
+        parts.append(f"at {event.name if event else result.event.replace('_', ' ')}")
+    return " · ".join(parts)
+
+
+def value(result: Result, system: UnitSystem) -> str:
+    """Return ``47° ± 4`` in the reader's units; a lifted value says that it is estimated."""
+    if result.value is None:
+        return "not shown"
+    text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
+    return f"about {text}" if result.status == "estimated" else text
+
+
+def amount(difference: Difference, system: UnitSystem) -> str:
+    """Return the size of a difference with its ±; the words say the direction."""
+    if difference.d is None:
+        return ""
+    d = abs(difference.d) if difference.words else difference.d
+    spec = difference.a
+    return format_value(d, difference.expanded_u, spec.unit, spec.decimals, system)
+
+
+def topic(result: Result) -> str:
+    """Return metric and instant in one phrase: ``trunk forward tilt at release``."""
+    return f"{lowered(result.name)} {when(result)}".strip()
+
+
+def lowered(text: str) -> str:
+    """Return a phrase with a small first letter, unless it begins with a short form."""
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+
+
+def raised(text: str) -> str:
+    """Return a phrase with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def sentence(text: str) -> str:
+    """Return a phrase as a sentence: a capital first, a full stop at the end."""
+    text = raised(text.strip())
+    return text if not text or text.endswith((".", "!", "?")) else f"{text}."
+
+
+def joined(names: Iterable[str]) -> str:
+    """Return ``a``, ``a and b``, ``a, b and c``."""
+    *most, last = tuple(names) or ("",)
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def counted(n: int, one: str, many: str = "") -> str:
+    """Return ``1 picture``, ``6 pictures``."""
+    return f"{n} {one if n == 1 else many or one + 's'}"
+
+
+def length(length_m: float, system: UnitSystem) -> str:
+    """Return a length or distance in the reader's units."""
+    if system == "metric":
+        return f"{length_m:.1f} m" if length_m >= 2.0 else f"{length_m:.2f} m"
+    inches = length_m / INCH_M
+    return f"{inches / 12.0:.0f} ft" if inches >= 120.0 else f"{inches:.1f} in"
+
+
+def filmed(delivery: Delivery, system: UnitSystem) -> str:
+    """Return how a delivery was filmed: cameras, view, distance, rate."""
+    said = [_one_camera(camera, system) for camera in delivery.cameras]
+    n = len(said)
+    number = {1: "one camera", 2: "two cameras"}.get(n, f"{n} cameras")
+    return f"{number}: {'; '.join(said)}"
+
+
+def _one_camera(camera: Camera, system: UnitSystem) -> str:
+    view = VIEW_BY_KEY.get(camera.view)
+    parts = [view.name if view else camera.view]
+    rate = f"{camera.timing.true_rate_hz:.4g} pictures a second"
+    if camera.timing.capture_rate_hz is not None and camera.timing.real_per_clip != 1.0:
+        rate += f" (played at {camera.timing.stored_rate_hz:.4g})"
+    parts.append(rate)
+    scale = camera.scale
+    if scale is not None:
+        if scale.distance_m is not None:
+            parts.append(f"{length(scale.distance_m, system)} away")
+        parts.append(f"scaled by a known {length(scale.length_m, system)}")
+    else:
+        parts.append("no scale")
+    if camera.duplicate_frames:
+        parts.append(counted(len(camera.duplicate_frames), "repeated picture"))
+    return ", ".join(parts)
+
+
+def placed(delivery: Delivery) -> str:
+    """Return how many points were placed in how many pictures."""
+    landmarks, frames, hand_placed, total = set[str](), set[tuple[str, int]](), 0, 0
+    for camera in delivery.cameras:
+        for key, track in camera.tracks.items():
+            if len(track):
+                landmarks.add(key)
+            for frame, position in track:
+                frames.add((camera.name, frame))
+                hand_placed += position.origin == "placed"
+                total += 1
+    if not total:
+        return "no body points placed"
+    how = " by hand" if hand_placed == total else ""
+    return f"{counted(len(landmarks), 'body point')} in {counted(len(frames), 'picture')}{how}"
+
+
+def event_definitions(keys: Iterable[str]) -> str:
+    """Return what the events mean here: ``Foot contact = first touch of the front foot.``."""
+    said = [
+        f"{EVENT_BY_KEY[key].name} = {EVENT_BY_KEY[key].definition}"
+        for key in keys
+        if key in EVENT_BY_KEY
+    ]
+    return sentence("; ".join(said))
