@@ -1,0 +1,1 @@
+"""Project files on disk: their form, versions, safe writing, recovery copies, references to clips."""

@@ -1,0 +1,116 @@
+"""What is wrong in a project file, and where.
+
+A well-formed file may name frames and keys that do not exist.  Only what no edit could have
+produced is refused; an unfinished project is a good project.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import Track
+from deliverylab.core.store.schema import decoded
+from deliverylab.core.vocabulary import events, landmarks, views
+
+
+def complaints(record: ProjectRecord) -> Iterator[tuple[str, str]]:
+    """Yield (JSON path, what is wrong there) for each contradiction in a record."""
+    yield from _repeated("$.project.deliveries", [d.name for d in record.deliveries])
+    for number, delivery in enumerate(record.deliveries):
+        path = f"$.project.deliveries[{number}]"
+        yield from _repeated(f"{path}.cameras", [camera.name for camera in delivery.cameras])
+        for place, camera in enumerate(delivery.cameras):
+            yield from _camera_complaints(camera, f"{path}.cameras[{place}]")
+
+
+def _repeated(path: str, names: list[str]) -> Iterator[tuple[str, str]]:
+    for number, name in enumerate(names):
+        if name in names[:number]:
+            yield f"{path}[{number}].name", f"the name {name!r} stands twice"
+
+
+def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
+    if camera.view not in views.BY_KEY:
+        yield f"{path}.view", f"there is no view {camera.view!r}"
+    if min(camera.width_px, camera.height_px) < 1:
+        yield f"{path}.width_px", "the picture has no size"
+    for event, mark in camera.marks.items():
+        if event not in events.BY_KEY:
+            yield f"{path}.marks.{event}", "there is no such event"
+        if mark.u_s is not None and mark.u_s < 0.0:
+            yield f"{path}.marks.{event}.u_s", "an uncertainty cannot be negative"
+    n_frames = camera.timing.n_frames
+    tracked = [("tracks", key, track.frames.tolist()) for key, track in camera.tracks.items()]
+    hidden = [("occluded", key, list(frames)) for key, frames in camera.occluded.items()]
+    for table, key, frames in tracked + hidden:
+        if key not in landmarks.BY_KEY:
+            yield f"{path}.{table}.{key}", "there is no such landmark"
+        outside = [frame for frame in frames if not 0 <= frame < n_frames]
+        if outside:
+            yield f"{path}.{table}.{key}", f"the clip has no frame {outside[0]}"
+
+
+def plain(problem: Exception) -> str:
+    """Return an exception's message, never empty."""
+    if isinstance(problem, RecursionError):
+        return "nested too deeply"
+    return str(problem) or type(problem).__name__
+
+
+def place_of_fault(document: Any, problem: Exception) -> tuple[str, str]:
+    """Return (JSON path, what is wrong) of a document that was refused.
+
+    The general message names no entry of a table and no place for values that the model refuses,
+    so the parts are tried one by one.
+    """
+    for path, kind, part in _parts(document):
+        try:
+            msgspec.convert(part, kind, dec_hook=decoded)
+        except msgspec.ValidationError as found:
+            what, _, inner = str(found).partition(" - at `$")
+            return path + inner.rstrip("`"), what
+        except DeliveryLabError as found:
+            return path, str(found)
+        except (OverflowError, RecursionError) as found:
+            return path, plain(found)
+    what, _, inner = plain(problem).partition(" - at `")
+    return inner.rstrip("`") or "$", what
+
+
+def _parts(document: Any) -> Iterator[tuple[str, Any, Any]]:
+    """Yield (JSON path, type, part) from the smallest parts to the largest."""
+    project = document.get("project")
+    if not isinstance(project, dict):
+        return
+    for number, delivery in enumerate(_list_in(project, "deliveries")):
+        path = f"$.project.deliveries[{number}]"
+        if not isinstance(delivery, dict):
+            continue
+        for place, camera in enumerate(_list_in(delivery, "cameras")):
+            inner = f"{path}.cameras[{place}]"
+            if not isinstance(camera, dict):
+                continue
+            if isinstance(tracks := camera.get("tracks"), dict):
+                yield from ((f"{inner}.tracks.{key}", Track, rows) for key, rows in tracks.items())
+            if "timing" in camera:
+                yield f"{inner}.timing", Timing, camera["timing"]
+            if camera.get("scale") is not None:
+                yield f"{inner}.scale", PlanarScale, camera["scale"]
+            yield inner, Camera, camera
+        if "athlete" in delivery:
+            yield f"{path}.athlete", Athlete, delivery["athlete"]
+        yield path, Delivery, delivery
+
+
+def _list_in(table: dict[str, Any], key: str) -> list[Any]:
+    values = table.get(key)
+    return values if isinstance(values, list) else []

@@ -1,0 +1,172 @@
+"""Random projects, and random edits that fit them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.changes import Batch, SetCamera, SetDelivery, SetProjectField
+from deliverylab.core.model.clip_changes import (
+    SetMark,
+    SetOccluded,
+    SetPosition,
+    SetPositions,
+    SetScale,
+)
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import ORIGINS, Position, Track
+from deliverylab.core.vocabulary.events import EVENT_KEYS
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
+from deliverylab.core.vocabulary.views import VIEW_KEYS
+
+N_FRAMES = 6
+CAMERA_NAMES = ("main", "second")
+DELIVERY_NAMES = ("Ana 1", "Ben 2", "Cé — ½ ☃")
+
+texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+names = texts.filter(str.strip)
+pixels = st.floats(-5000.0, 5000.0)
+uncertainties = st.none() | st.floats(0.0, 50.0)
+frames = st.integers(0, N_FRAMES - 1)
+landmarks = st.sampled_from(LANDMARK_KEYS)
+positions = st.builds(Position, pixels, pixels, uncertainties, st.sampled_from(ORIGINS))
+tracks = st.builds(
+    lambda table: Track.of(table.items()),
+    st.dictionaries(frames, positions, min_size=1, max_size=N_FRAMES),
+)
+marks = st.builds(Mark, time_s=st.floats(0.0, 0.02), u_s=uncertainties)
+athletes = st.builds(
+    Athlete,
+    name=names,
+    hand=st.sampled_from(["left", "right"]),
+    height_m=st.none() | st.floats(0.9, 2.4),
+    mass_kg=st.none() | st.floats(15.0, 200.0),
+    sex=st.sampled_from([None, "female", "male"]),
+    birth_year=st.none() | st.integers(1950, 2020),
+)
+timings = st.builds(
+    Timing,
+    n_frames=st.just(N_FRAMES),
+    stored_rate=st.sampled_from(["240", "30000/1001", "60000/1001", "25"]),
+    stamps_s=st.none()
+    | st.lists(st.floats(0.001, 0.05), min_size=N_FRAMES, max_size=N_FRAMES).map(
+        lambda steps: tuple(sum(steps[:number], 0.0) for number in range(N_FRAMES))
+    ),
+    capture_rate_hz=st.none() | st.floats(24.0, 1000.0),
+)
+clips = st.builds(
+    ClipReference,
+    path=texts,
+    size_bytes=st.integers(0, 2**40),
+    head_sha256=st.text("0123456789abcdef", min_size=64, max_size=64),
+    tail_sha256=st.text("0123456789abcdef", min_size=64, max_size=64),
+)
+scales = st.builds(
+    PlanarScale,
+    a=st.builds(Point, pixels, pixels),
+    b=st.builds(Point, st.floats(6000.0, 7000.0), pixels),
+    length_m=st.floats(0.1, 20.0),
+    vertical_deg=st.floats(-45.0, 45.0),
+    toward_plate=st.sampled_from([None, "left", "right"]),
+    distance_m=st.none() | st.floats(1.0, 200.0),
+    yaw_deg=st.floats(-45.0, 45.0),
+    rubber=st.none() | st.builds(Point, pixels, pixels),
+)
+hidden_frames = st.lists(frames, min_size=1, max_size=3, unique=True).map(
+    lambda values: tuple(sorted(values))
+)
+
+
+def cameras(name: str) -> st.SearchStrategy[Camera]:
+    """Return cameras of this name with all that a camera may hold."""
+    return st.builds(
+        Camera,
+        name=st.just(name),
+        view=st.sampled_from(VIEW_KEYS),
+        width_px=st.integers(1, 4000),
+        height_px=st.integers(1, 4000),
+        timing=timings,
+        clip=st.none() | clips,
+        first_frame=frames,
+        last_frame=st.none() | frames,
+        scale=st.none() | scales,
+        marks=st.dictionaries(st.sampled_from(EVENT_KEYS), marks, max_size=3),
+        tracks=st.dictionaries(landmarks, tracks, max_size=3),
+        occluded=st.dictionaries(landmarks, hidden_frames, max_size=2),
+        duplicate_frames=st.lists(frames, max_size=2).map(tuple),
+    )
+
+
+def deliveries(name: str) -> st.SearchStrategy[Delivery]:
+    """Return deliveries of this name with one camera or two."""
+    return st.builds(
+        Delivery,
+        name=st.just(name),
+        athlete=athletes,
+        cameras=st.integers(1, 2).flatmap(
+            lambda n_cameras: st.tuples(*(cameras(name) for name in CAMERA_NAMES[:n_cameras]))
+        ),
+        date=st.sampled_from(["", "2026-05-01"]),
+        ball_speed_m_s=st.none() | st.floats(5.0, 50.0),
+        notes=texts,
+    )
+
+
+records = st.builds(
+    ProjectRecord,
+    title=texts,
+    organisation=texts,
+    unit_system=st.sampled_from(["metric", "imperial"]),
+    deliveries=st.integers(0, 2).flatmap(
+        lambda n_deliveries: st.tuples(*map(deliveries, DELIVERY_NAMES[:n_deliveries]))
+    ),
+    pair=st.none() | st.tuples(texts, texts),
+)
+
+_where: dict[str, Any] = {
+    "delivery": st.sampled_from(DELIVERY_NAMES),
+    "camera": st.sampled_from(CAMERA_NAMES),
+}
+_maybe_position = st.none() | positions
+
+_single_changes = st.one_of(
+    st.builds(SetPosition, **_where, landmark=landmarks, frame=frames, position=_maybe_position),
+    st.builds(
+        SetPositions,
+        **_where,
+        positions=st.dictionaries(
+            landmarks, st.dictionaries(frames, _maybe_position, max_size=3), max_size=3
+        ),
+    ),
+    st.builds(SetOccluded, **_where, landmark=landmarks, frame=frames, is_occluded=st.booleans()),
+    st.builds(SetMark, **_where, event=st.sampled_from(EVENT_KEYS), mark=st.none() | marks),
+    st.builds(SetScale, **_where, scale=st.none() | scales),
+    st.sampled_from(CAMERA_NAMES).flatmap(
+        lambda name: st.builds(
+            SetCamera,
+            delivery=_where["delivery"],
+            name=st.just(name) | st.sampled_from(CAMERA_NAMES),
+            camera=st.none() | cameras(name),
+            index=st.none() | st.integers(0, 2),
+        )
+    ),
+    st.sampled_from(DELIVERY_NAMES).flatmap(
+        lambda name: st.builds(
+            SetDelivery,
+            name=st.just(name) | st.sampled_from(DELIVERY_NAMES),
+            delivery=st.none() | deliveries(name),
+            index=st.none() | st.integers(0, 2),
+        )
+    ),
+    st.builds(SetProjectField, field=st.sampled_from(["title", "organisation"]), value=texts),
+    st.builds(SetProjectField, field=st.just("pair"), value=st.none() | st.tuples(texts, texts)),
+)
+changes = _single_changes | st.builds(
+    Batch, label=texts, changes=st.lists(_single_changes, max_size=3).map(tuple)
+)
+"""Any edit: some do not fit the project they are tried on, which must leave it as it was."""
