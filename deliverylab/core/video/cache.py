@@ -117,6 +117,11 @@ class FrameServer:
         """Return the memory held: the light copy and the shared slots."""
         return self._worker.held_bytes
 
+    @property
+    def worker_pid(self) -> int | None:
+        """Return the worker's process number, None while there is none."""
+        return self._worker.pid
+
     def start(self) -> None:
         """Start the worker process without waiting for it; no effect if it runs."""
         self._worker.start()

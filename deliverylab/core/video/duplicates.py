@@ -99,7 +99,8 @@ def repeated_frames(changes: NDArray[np.float64]) -> tuple[int, ...]:
     Returns
     -------
     tuple of int
-        Frame numbers, ascending.  In a scene that stands still there are none to be told.
+        Frame numbers, ascending.  In a scene that stands still there are none to be told, and one
+        that falls on a key frame of a strongly compressed clip may be missed.
     """
     found = []
     for frame in np.flatnonzero(np.isfinite(changes)):

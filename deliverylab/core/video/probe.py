@@ -154,8 +154,9 @@ def _rate_notes(report: ProbeReport) -> list[str]:
     gaps = np.flatnonzero(np.diff(index.times_s) > _GAP_FACTOR * report.spacing_median_s)
     if len(gaps):
         longest = int(np.argmax(np.diff(index.times_s)))
+        where = "one place" if len(gaps) == 1 else f"{len(gaps)} places"
         notes.append(
-            f"Frames seem to be missing in {len(gaps)} places, the longest gap "
+            f"Frames seem to be missing in {where}, the longest gap "
             f"({1000 * report.spacing_max_s:.0f} ms) after frame {longest}."
         )
     return notes

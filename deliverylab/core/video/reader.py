@@ -182,8 +182,11 @@ class FrameReader:
         self._restart(None)
 
     def _seek(self, key: int) -> None:
+        container = self._container
+        if container is None:
+            return
         try:
-            self._container.seek(key, stream=self._stream)
+            container.seek(key, stream=self._stream)
         except av.error.FFmpegError:
             self._reopen()
             return

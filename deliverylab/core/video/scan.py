@@ -43,6 +43,7 @@ class ClipScan:
     pixel_aspect: Fraction
     stated_capture_rate_hz: float | None
     n_declared: int
+    promised_s: float
     stamps: NDArray[np.int64]
     key_stamps: NDArray[np.int64]
     n_hidden: int = 0
@@ -73,6 +74,14 @@ def scan_clip(path: str | Path) -> ClipScan:
     if found.is_suspect:
         _keep_decodable(path, found)
     _read_first_picture(path, found)
+    # Some containers promise a length, others the time of the end.
+    first_s, last_s = (float(stamp * found.time_base) for stamp in found.stamps[[0, -1]].tolist())
+    end_s = max(last_s, last_s - first_s)
+    if not found.is_cut_off and found.promised_s - end_s > max(0.5, 0.2 * found.promised_s):
+        found.notes.append(
+            f"Its pictures end after {end_s:.1f} s although the file says {found.promised_s:.1f} s; "
+            "it may be cut off."
+        )
     if found.n_hidden:
         found.notes.append(f"{found.n_hidden} frames were trimmed away by the phone.")
     return found
@@ -130,6 +139,7 @@ def _scan_packets(container: InputContainer, stream: VideoStream) -> ClipScan:
         pixel_aspect=pixel_aspect_of(stream),
         stated_capture_rate_hz=_stated_rate(container, stream),
         n_declared=n_declared,
+        promised_s=(container.duration or 0) / av.time_base,
         stamps=stamps,
         key_stamps=np.unique(np.asarray(keys, np.int64)),
         n_hidden=n_hidden,

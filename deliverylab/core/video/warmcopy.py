@@ -57,11 +57,23 @@ def plan_size(
     return width_px, height_px, min(share, max(30_000, int(_MOST_BYTES_PER_PIXEL * n_pixels)))
 
 
-def _encoder_of(width_px: int, height_px: int, n_bytes: int) -> VideoCodecContext:
+# The second is larger and slower, but in every build of the library.
+ENCODERS = ("libx264", "mjpeg")
+
+
+def usable_encoder() -> str:
+    """Return the first of `ENCODERS` that this build of the library has."""
+    return next(name for name in ENCODERS if name in av.codecs_available)
+
+
+def _encoder_of(name: str, width_px: int, height_px: int, n_bytes: int) -> VideoCodecContext:
     """Build an encoder that gives one packet per picture at once, none above `n_bytes`."""
-    kbit = max(1, n_bytes * 8 // 1000)
-    try:
-        encoder = av.CodecContext.create("libx264", "w")
+    encoder = cast("VideoCodecContext", av.CodecContext.create(name, "w"))
+    if name == "mjpeg":
+        encoder.pix_fmt = "yuvj420p"
+        encoder.options = {"qmin": "4", "qmax": "31"}
+    else:
+        kbit = max(1, n_bytes * 8 // 1000)
         encoder.pix_fmt = "yuv420p"
         encoder.options = {
             "preset": "ultrafast",
@@ -70,11 +82,6 @@ def _encoder_of(width_px: int, height_px: int, n_bytes: int) -> VideoCodecContex
             "x264-params": "keyint=1:slices=4:repeat-headers=1"
             f":vbv-maxrate={kbit * _NOMINAL_RATE_HZ}:vbv-bufsize={kbit}",
         }
-    except av.error.FFmpegError:
-        # Builds of the library without that encoder: larger and slower, but always there.
-        encoder = av.CodecContext.create("mjpeg", "w")
-        encoder.pix_fmt = "yuvj420p"
-        encoder.options = {"qmin": "4", "qmax": "31"}
     # The encoder wants even sizes.
     encoder.width, encoder.height = width_px + width_px % 2, height_px + height_px % 2
     encoder.time_base = Fraction(1, _NOMINAL_RATE_HZ)
@@ -98,6 +105,8 @@ class WarmCopy:
         Frames to be kept.
     budget_bytes : int
         Memory for all of them; frames beyond it are not kept.
+    encoder : str, optional
+        One of `ENCODERS`; the default is the first that works here.
     """
 
     def __init__(
@@ -108,13 +117,16 @@ class WarmCopy:
         *,
         n_frames: int,
         budget_bytes: int,
+        encoder: str | None = None,
     ) -> None:
         self.width_px, self.height_px, n_bytes = plan_size(
             width_px, height_px, n_frames, budget_bytes
         )
         self._orientation = orientation
         self._budget_bytes = budget_bytes
-        self._encoder = _encoder_of(self.width_px, self.height_px, n_bytes)
+        self._encoder = _encoder_of(
+            encoder or usable_encoder(), self.width_px, self.height_px, n_bytes
+        )
         self._is_full_range = self._encoder.name == "mjpeg"
         self._decoder: VideoCodecContext | None = None
         self._matrix = Colorspace.ITU709

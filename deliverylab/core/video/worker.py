@@ -66,6 +66,11 @@ class FrameWorker:
         return self._connection is not None
 
     @property
+    def pid(self) -> int | None:
+        """Return the worker's process number, None while there is none."""
+        return None if self._process is None else self._process.pid
+
+    @property
     def n_warmed(self) -> int:
         """Return the number of frames the light copy has been through."""
         return int(self._progress[0])

@@ -114,7 +114,7 @@ def test_arrays_are_read_only(make_clip: MakeClip) -> None:
 
 def test_index_travels_to_another_process(make_clip: MakeClip) -> None:
     index = build_index(make_clip("ts"))
-    copy = pickle.loads(pickle.dumps(index))  # noqa: S301 - our own bytes
+    copy = pickle.loads(pickle.dumps(index))
     assert np.array_equal(copy.stamps, index.stamps)
     assert replace(copy, path=index.path).time_base == index.time_base
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -65,8 +66,6 @@ def test_lately_decoded_frames_are_kept(
 
 def test_a_misleading_key_list_only_costs_time(make_clip: MakeClip) -> None:
     """Key frames that are none: landing elsewhere is noticed, and the start always works."""
-    from dataclasses import replace  # noqa: PLC0415
-
     honest = build_index(make_clip("ts"))
     index = replace(honest, seek_stamps=honest.stamps)
     with FrameReader(index, keep_bytes=0) as reader:
@@ -110,8 +109,6 @@ def test_a_damaged_frame_is_named_and_the_others_still_come(
     data[starts[20] : starts[21] - 16] = bytes(starts[21] - 16 - starts[20])
     damaged = tmp_path / "damaged.avi"
     damaged.write_bytes(data)
-    from dataclasses import replace  # noqa: PLC0415
-
     with FrameReader(replace(index, path=damaged)) as reader:
         with pytest.raises(ClipError, match="frame 20 cannot be decoded"):
             reader.read(20)

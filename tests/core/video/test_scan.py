@@ -49,6 +49,14 @@ def test_cut_off_clip_lists_only_what_decodes(
         assert [read_code(reader.read(frame)) for frame in range(index.n_frames)] == numbers
 
 
+def test_pictures_that_end_long_before_the_file_says(tmp_path: Path) -> None:
+    path = write_clip(tmp_path / "slow.mkv", coded_frames(), 10, gop=6)
+    data = path.read_bytes()
+    path.write_bytes(data[: int(0.5 * len(data))])
+    (note,) = build_index(path).notes
+    assert "although the file says 4.8 s" in note
+
+
 def test_cut_off_mp4_with_its_contents_in_front(tmp_path: Path) -> None:
     path = tmp_path / "front.mp4"
     with av.open(str(path), "w", container_options={"movflags": "faststart"}) as container:
