@@ -11,6 +11,8 @@ import msgspec
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.units import Unit
 
+Measure = Callable[..., FloatArray]
+"""``measure(pose)`` or ``measure(start, end)``; any leading shape in, the same shape out."""
 Status = Literal["measured", "estimated", "not_shown"]
 Kind = Literal["at_event", "between_events", "interval", "speed", "peak_speed", "extreme", "given"]
 Phase = Literal["leg lift", "stride", "foot contact", "layback", "release", "timing", "ball"]
@@ -78,7 +80,7 @@ class MetricSpec:
     events: tuple[str, ...]
     landmarks: tuple[str, ...]
     views: tuple[str, ...]
-    measure: Callable[..., FloatArray] | None
+    measure: Measure | None
     definition: str
     meaning: str
     limit: str

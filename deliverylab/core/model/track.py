@@ -47,7 +47,7 @@ class Track:
         Indices into `ORIGINS`.
     """
 
-    __slots__ = ("frames", "origins", "u_px", "xy_px")
+    __slots__ = ("_hash", "frames", "origins", "u_px", "xy_px")
 
     def __init__(
         self,
@@ -60,6 +60,7 @@ class Track:
         self.xy_px = xy_px
         self.u_px = u_px
         self.origins = origins
+        self._hash: int | None = None
         for array in (frames, xy_px, u_px, origins):
             array.setflags(write=False)
 
@@ -89,7 +90,7 @@ class Track:
         """Compare frame by frame; NaN uncertainties (defaults) are equal."""
         if not isinstance(other, Track):
             return NotImplemented
-        return (
+        return self is other or (
             np.array_equal(self.frames, other.frames)
             and np.array_equal(self.xy_px, other.xy_px)
             and np.array_equal(self.u_px, other.u_px, equal_nan=True)
@@ -97,8 +98,10 @@ class Track:
         )
 
     def __hash__(self) -> int:
-        """Hash by content."""
-        return hash((self.frames.tobytes(), self.xy_px.tobytes(), self.origins.tobytes()))
+        """Hash by content, once."""
+        if self._hash is None:
+            self._hash = hash((self.frames.tobytes(), self.xy_px.tobytes()))
+        return self._hash
 
     def __repr__(self) -> str:
         """Return a short description."""

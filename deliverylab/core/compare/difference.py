@@ -1,0 +1,65 @@
+"""Differences between two deliveries, each with its u and a verdict."""
+
+from __future__ import annotations
+
+import math
+
+from deliverylab.core.compare.rank import NO_YARDSTICK, YARDSTICKS, ranked
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.metrics.catalogue import metric
+from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.model.delivery import Delivery
+
+
+def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
+    """Compare two deliveries metric by metric.
+
+    Parameters
+    ----------
+    a, b : Delivery
+        The athlete's, and the model delivery (or the athlete's own earlier one).
+
+    Returns
+    -------
+    tuple of Difference
+        Clear ones by rank, then those within error, then those that are not comparable.
+
+    Notes
+    -----
+    d = a − b, u(d) = √(u(a)² + u(b)²): the two are filmed and placed separately.  What they have in
+    common (the same person placing, the same kind of view) would cancel in part, so u(d) errs to
+    the large side.  ``clear`` is |d| > 2 u(d).
+    """
+    results_b = {(r.metric, r.event): r for r in evaluate(b)}
+    found = [_difference(r, results_b[r.metric, r.event]) for r in evaluate(a)]
+    return ranked(found)
+
+
+def _difference(a: Result, b: Result) -> Difference:
+    if a.value is None or b.value is None or a.u is None or b.u is None:
+        return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
+    d, u = a.value - b.value, math.hypot(a.u, b.u)
+    is_clear = abs(d) > COVERAGE_FACTOR * u
+    spec = metric(a.metric)
+    yardstick = YARDSTICKS.get((a.metric, a.event))
+    against = yardstick.spread if yardstick else COVERAGE_FACTOR * u
+    return Difference(
+        a=a,
+        b=b,
+        verdict="clear" if is_clear else "within_error",
+        d=d,
+        u=u,
+        words=(spec.more if d > 0 else spec.less) if is_clear else "",
+        yardstick=yardstick.spread if yardstick else None,
+        yardstick_source=yardstick.source if yardstick else NO_YARDSTICK,
+        score=abs(d) / against if against > 0.0 else math.inf,
+    )
+
+
+def _reason(a: Result, b: Result) -> str:
+    """Return why two results cannot be compared, naming the delivery that lacks it."""
+    missing = [result for result in (a, b) if not result.is_shown]
+    if len(missing) == 2 and missing[0].reason == missing[1].reason:
+        return f"in both: {missing[0].reason}"
+    return "; ".join(f"{result.delivery}: {result.reason}" for result in missing)

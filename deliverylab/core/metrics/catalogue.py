@@ -1,0 +1,51 @@
+"""The catalogue: everything deliverylab measures or says it cannot."""
+
+from __future__ import annotations
+
+from deliverylab.core.errors import NotFoundError
+from deliverylab.core.metrics.motion_table import MOTION_METRICS
+from deliverylab.core.metrics.positions_table import POSITION_METRICS
+from deliverylab.core.metrics.rotations_table import ROTATION_METRICS
+from deliverylab.core.metrics.spec import MetricSpec, Phase
+
+PHASES: tuple[Phase, ...] = (
+    "leg lift", "stride", "foot contact", "layback", "release", "timing", "ball",
+)  # fmt: skip
+
+METRICS: tuple[MetricSpec, ...] = tuple(
+    sorted(
+        (*POSITION_METRICS, *MOTION_METRICS, *ROTATION_METRICS),
+        key=lambda spec: PHASES.index(spec.phase),
+    )
+)
+BY_KEY: dict[str, MetricSpec] = {spec.key: spec for spec in METRICS}
+
+PHASE_OF_EVENT: dict[str, Phase] = {
+    "leg_lift": "leg lift",
+    "foot_contact": "foot contact",
+    "foot_plant": "foot contact",
+    "full_layback": "layback",
+    "release": "release",
+}
+"""A metric taken at several events is listed under the phase of each."""
+
+
+def phase_of(spec: MetricSpec, event: str) -> Phase:
+    """Return the phase a result is listed under."""
+    return PHASE_OF_EVENT.get(event, spec.phase) if event else spec.phase
+
+
+def metric(key: str) -> MetricSpec:
+    """Return the metric of this key.
+
+    Raises
+    ------
+    NotFoundError
+        No such key; the message lists the keys.
+    """
+    try:
+        return BY_KEY[key]
+    except KeyError:
+        raise NotFoundError(
+            "unknown metric", where=key, remedy=f"use one of {', '.join(BY_KEY)}"
+        ) from None

@@ -1,0 +1,111 @@
+"""A metric over the whole clip, with its band: for the scrub bar and the page's chart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.metrics.catalogue import metric
+from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.metrics.inputs import working_scale
+from deliverylab.core.metrics.mass_track import forward_speed, mass_track
+from deliverylab.core.metrics.over_time import poses_over_time
+from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.metrics.spec import Result
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.units import Unit
+
+CURVE_METRICS: tuple[str, ...] = (
+    "trunk_forward_tilt",
+    "com_forward_speed",
+    "lead_knee_flexion",
+    "drive_knee_flexion",
+    "trunk_lateral_tilt",
+)
+"""Metrics with a course over the delivery, the most telling first."""
+MIN_CURVE_FRAMES = 8
+"""Fewer placed frames are points, not a course."""
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A metric's course on the clip's own clock.
+
+    Attributes
+    ----------
+    metric : str
+        Key.
+    unit : str
+        Its unit.
+    frames : ndarray of int, shape (n,)
+        Frames that carry a value.
+    times_s : ndarray, shape (n,), s
+        Their times on the clip's own clock.
+    values, u : ndarray, shape (n,)
+        Value and standard uncertainty; the u of the nearest event's result holds between events.
+    """
+
+    metric: str
+    unit: Unit
+    frames: NDArray[np.int64]
+    times_s: FloatArray
+    values: FloatArray
+    u: FloatArray
+
+
+def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -> Curve | None:
+    """Return a metric's course, or None when this clip does not carry it.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With tracks beyond the key instants.
+    key : str
+        One of `CURVE_METRICS`.
+    camera_name : str, optional
+        The camera; the first whose view suits when None.
+
+    Notes
+    -----
+    A course is shown only where at least one of its event results is: what may not be shown at an
+    event may not be drawn around it either.
+    """
+    spec = metric(key)
+    cameras = [
+        camera
+        for camera in delivery.cameras
+        if camera.view in spec.views and camera_name in {None, camera.name}
+    ]
+    results = [r for r in evaluate(delivery) if r.metric == key and r.is_shown and r.u is not None]
+    if not cameras or not results:
+        return None
+    camera = cameras[0]
+    scale, _ = working_scale(delivery, camera)
+    if scale is None:
+        return None
+    if spec.kind == "speed":
+        track = mass_track(delivery, camera, scale)
+        frames, values = track.frames, forward_speed(track, track.real_s).value
+    else:
+        frames, pose = poses_over_time(delivery, camera, scale, spec.landmarks)
+        if spec.measure is None or not len(frames):
+            return None
+        values = spec.measure(pose)
+    known = np.isfinite(values)
+    frames, values = frames[known], values[known]
+    if len(frames) < MIN_CURVE_FRAMES:
+        return None
+    times_s = camera.timing.times_s[frames]
+    return Curve(key, spec.unit, frames, times_s, values, _nearest_u(camera, results, times_s))
+
+
+def _nearest_u(camera: Camera, results: list[Result], times_s: FloatArray) -> FloatArray:
+    """Return at each time the u of the result whose event is nearest."""
+    at_s = np.array([camera.marks[r.event].time_s for r in results if r.event in camera.marks])
+    u = np.array([r.u for r in results if r.event in camera.marks], dtype=np.float64)
+    if not len(at_s):
+        return np.full(len(times_s), results[0].u, dtype=np.float64)
+    nearest: FloatArray = u[np.argmin(np.abs(times_s[:, None] - at_s[None, :]), axis=1)]
+    return nearest

@@ -1,0 +1,63 @@
+"""All results of a delivery: each a value with u, or the reason why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from deliverylab.core.metrics import validity
+from deliverylab.core.metrics.catalogue import METRICS
+from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
+from deliverylab.core.metrics.pose_results import pose_result
+from deliverylab.core.metrics.sight import Sight, not_shown
+from deliverylab.core.metrics.spec import Kind, MetricSpec, Result
+from deliverylab.core.metrics.validity import Absence
+from deliverylab.core.model.delivery import Delivery
+
+
+def evaluate(delivery: Delivery) -> tuple[Result, ...]:
+    """Evaluate the whole catalogue for a delivery.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With any state of completeness.
+
+    Returns
+    -------
+    tuple of Result
+        In the catalogue's order; one for each event of a metric that is taken at events.
+
+    Notes
+    -----
+    Postures and results are remembered by their inputs, so that after one moved point only what
+    depends on it is computed anew.
+    """
+    sights = {camera.name: Sight(delivery, camera) for camera in delivery.cameras}
+    return tuple(
+        _result(spec, event, delivery, sights) for spec in METRICS for event in _result_events(spec)
+    )
+
+
+def _result_events(spec: MetricSpec) -> tuple[str, ...]:
+    return spec.events if spec.kind in {"at_event", "speed"} else ("",)
+
+
+def _result(spec: MetricSpec, event: str, delivery: Delivery, sights: dict[str, Sight]) -> Result:
+    """Return the first result shown by a camera whose view carries the metric; else the reason."""
+    suited = [s for s in sights.values() if s.camera.view in spec.views]
+    if not suited:
+        views = dict.fromkeys(s.camera.view for s in sights.values())
+        absence = validity.wrong_view(spec, views) if views else Absence("no camera", "add a clip")
+        return not_shown(spec, event, delivery, None, absence)
+    results = [_EVALUATORS[spec.kind](spec, event, sight) for sight in suited]
+    return next((result for result in results if result.is_shown), results[0])
+
+
+_EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {
+    "at_event": pose_result,
+    "between_events": pose_result,
+    "interval": interval_result,
+    "speed": speed_result,
+    "peak_speed": speed_result,
+    "given": given_result,
+}

@@ -1,0 +1,227 @@
+"""What one camera shows at one event: positions by role, their u, and how well timed they are."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.track import Track
+from deliverylab.core.vocabulary.landmarks import (
+    BY_KEY as LANDMARK_BY_KEY,
+)
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
+from deliverylab.core.vocabulary.segments import BY_KEY as SEGMENT_BY_KEY
+
+ROLE_COLUMN: dict[str, int] = {role: column for column, role in enumerate(ROLE_KEYS)}
+N_ROLES = len(ROLE_KEYS)
+CLICK_U_PX = 0.5
+"""Standard uncertainty of a click itself, px: half a pixel either way is all a hand gives."""
+MAX_SNAP_FRAMES = 1.0
+"""A position this many frames away from an event still stands for it, at a cost in timing u."""
+ASSUMED_HEIGHT_M = 1.75
+"""Height taken only for guessing the size of a pixel where neither scale nor height is given."""
+
+STAND_IN_EVENTS: dict[str, str] = {"foot_plant": "foot_contact"}
+"""An unmarked event on the left is replaced by the one on the right, and the result says so."""
+
+
+class Seen(NamedTuple):
+    """One landmark at an event: its place, u, its neighbours' places, and how far it was snapped.
+
+    Attributes
+    ----------
+    x_px, y_px, u_px : float
+        Place in the upright frame and standard uncertainty of either coordinate, px.
+    before, after : tuple of float or None
+        Places one frame before and after, where both are there.
+    off_frames : float
+        Distance from the event to the frame that stood in for it, frames.
+    """
+
+    x_px: float
+    y_px: float
+    u_px: float
+    before: tuple[float, float] | None
+    after: tuple[float, float] | None
+    off_frames: float
+
+
+@dataclass(frozen=True)
+class EventPositions:
+    """Positions by role at an event; hashable, so that results can be remembered.
+
+    Attributes
+    ----------
+    event : str
+        The event whose mark was used.
+    seen : tuple of Seen or None
+        One entry a role of `ROLE_KEYS`; None where nothing is placed.
+    step_s : float
+        Real seconds from `Seen.before` to `Seen.after`.
+    u_time_s : float
+        Standard uncertainty of the instant, real seconds.
+    frame_s : float
+        Real frame interval, seconds: what snapping by one frame costs.
+    is_stand_in : bool
+        Whether another event's mark stood in.
+    """
+
+    event: str
+    seen: tuple[Seen | None, ...]
+    step_s: float
+    u_time_s: float
+    frame_s: float
+    is_stand_in: bool = False
+
+    def of(self, role: str) -> Seen | None:
+        """Return what is seen of a role."""
+        return self.seen[ROLE_COLUMN[role]]
+
+    def u_instant_s(self, roles: Iterable[str]) -> float:
+        """Return u of the instant for these roles: the mark's, and what snapping them costs."""
+        off = max((seen.off_frames for role in roles if (seen := self.of(role))), default=0.0)
+        return math.hypot(self.u_time_s, off * self.frame_s)
+
+
+def marked_event(camera: Camera, event: str) -> str | None:
+    """Return the event whose mark serves: itself, its stand-in, or None."""
+    if event in camera.marks:
+        return event
+    stand_in = STAND_IN_EVENTS.get(event)
+    return stand_in if stand_in in camera.marks else None
+
+
+def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPositions | None:
+    """Gather positions at an event; None when it is not marked.
+
+    Between two frames that both hold a landmark its place is interpolated; otherwise the nearest
+    frame within one frame interval stands in, at a cost in timing.
+    """
+    marked = marked_event(camera, event)
+    if marked is None:
+        return None
+    timing = camera.timing
+    at_frame = round(timing.frame_position(camera.marks[marked].time_s), 6)
+    u_by_key = default_u_px(delivery, camera)
+    keys = (key_for_role(role, delivery.athlete.hand) for role in ROLE_KEYS)
+    seen = tuple(
+        seen_at(track, at_frame, u_by_key[key]) if (track := camera.tracks.get(key)) else None
+        for key in keys
+    )
+    frame_s = timing.interval_s * timing.real_per_clip
+    u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
+    return EventPositions(marked, seen, 2.0 * frame_s, u_time_s, frame_s, marked != event)
+
+
+@lru_cache(maxsize=4096)
+def seen_at(track: Track, at_frame: float, default_u_px: float) -> Seen | None:
+    """Return a landmark at a fractional frame; None when no position is near enough."""
+    found = _between_frames(track.frames, at_frame)
+    if found is None:
+        return None
+    rows, weights, off = found
+    x_px, y_px = (float(value) for value in weights @ track.xy_px[rows])
+    row_u = track.u_px[rows]
+    u_px = float(weights @ np.where(np.isnan(row_u), default_u_px, row_u))
+    centre = round(at_frame)
+    before, after = track.at(centre - 1), track.at(centre + 1)
+    return Seen(
+        x_px, y_px, u_px, before and before[:2], after and after[:2], off,
+    )  # fmt: skip
+
+
+def _between_frames(
+    frames: NDArray[np.int64], at_frame: float
+) -> tuple[list[int], FloatArray, float] | None:
+    """Return rows, weights and the distance to the instant in frames; None when too far."""
+    low_frame = math.floor(at_frame + 1e-6)
+    fraction = max(0.0, at_frame - low_frame)
+    row = int(np.searchsorted(frames, low_frame))
+    has_low = row < len(frames) and int(frames[row]) == low_frame
+    if has_low and fraction < 1e-3:
+        return [row], np.ones(1), 0.0
+    after = row + 1 if has_low else row
+    has_high = after < len(frames) and int(frames[after]) == low_frame + 1
+    if has_low and has_high:
+        return [row, after], np.array([1.0 - fraction, fraction]), 0.0
+    candidates = [index for index in (row - 1, row, row + 1) if 0 <= index < len(frames)]
+    if not candidates:
+        return None
+    nearest = min(candidates, key=lambda index: abs(float(frames[index]) - at_frame))
+    off = abs(float(frames[nearest]) - at_frame)
+    return ([nearest], np.ones(1), off) if off <= MAX_SNAP_FRAMES else None
+
+
+def default_u_px(delivery: Delivery, camera: Camera) -> dict[str, float]:
+    """Return the default u of a placed point by landmark key, px, from its u in metres."""
+    size = metres_per_px(delivery, camera)
+    return _default_u_px(size if size is None else round(size, 6))
+
+
+@lru_cache(maxsize=256)
+def _default_u_px(size: float | None) -> dict[str, float]:
+    if size is None:
+        return dict.fromkeys(LANDMARK_BY_KEY, 2.0)
+    return {key: math.hypot(CLICK_U_PX, entry.u_m / size) for key, entry in LANDMARK_BY_KEY.items()}
+
+
+def metres_per_px(delivery: Delivery, camera: Camera) -> float | None:
+    """Return the approximate size of a pixel, m: from the scale, else from the longest leg."""
+    scale = camera.scale
+    if scale is not None:
+        return scale.length_m / math.hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px)
+    return _size_by_legs(delivery, camera)
+
+
+def _size_by_legs(delivery: Delivery, camera: Camera) -> float | None:
+    """Guess the size of a pixel from the longest thigh or shank seen; None without one."""
+    height_m = delivery.athlete.height_m or ASSUMED_HEIGHT_M
+    best = 0.0
+    for side in ("left", "right"):
+        for part in ("thigh", "shank"):
+            segment = SEGMENT_BY_KEY[f"{side}_{part}"]
+            longest = longest_px(camera.track(segment.proximal), camera.track(segment.distal))
+            if segment.length_over_height:
+                best = max(best, longest / segment.length_over_height)
+    return height_m / best if best > 0.0 else None
+
+
+@lru_cache(maxsize=256)
+def longest_px(a: Track, b: Track) -> float:
+    """Return the longest distance of two landmarks over the frames that show both; 0 without."""
+    common, rows_a, rows_b = np.intersect1d(a.frames, b.frames, return_indices=True)
+    if not len(common):
+        return 0.0
+    return float(np.max(np.hypot(*(a.xy_px[rows_a] - b.xy_px[rows_b]).T)))
+
+
+def working_scale(delivery: Delivery, camera: Camera) -> tuple[PlanarScale | None, bool]:
+    """Return the scale, and whether it was entered; without one, a guess good enough for angles.
+
+    Angles hardly depend on the scale; they do on level and yaw, which are then taken as level ± 2°
+    and square ± 5°.
+    """
+    if camera.scale is not None:
+        return camera.scale, True
+    size = _size_by_legs(delivery, camera)
+    if size is None:
+        return None, False
+    middle = Point(camera.width_px / 2, camera.height_px / 2)
+    ruler = PlanarScale(
+        a=middle,
+        b=Point(middle.x_px, middle.y_px - 100.0),
+        length_m=min(30.0, max(0.02, 100.0 * size)),
+        u_length_m=10.0 * size,
+        u_vertical_deg=2.0,
+        u_yaw_deg=5.0,
+    )
+    return ruler, False

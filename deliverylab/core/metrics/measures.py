@@ -1,0 +1,243 @@
+"""The measuring itself: postures in, numbers out.
+
+Every function takes poses with any leading shape and returns an array of that shape; NaN where a
+point is missing.  Signs: X to the plate, Y to the glove side, Z up.  Rotations about the vertical
+are 0 side-on (line along rubber → plate) and positive when opening to the plate.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from deliverylab.core.metrics.pose import FloatArray, Pose
+from deliverylab.core.numerics.angles import (
+    angle_between_deg,
+    cross_product,
+    flexion_deg,
+    lean_deg,
+    wrapped_deg,
+)
+from deliverylab.core.numerics.mass_centre import combined_mass_centre, segment_mass_centre
+from deliverylab.core.vocabulary.segments import SEGMENTS
+
+X, Y, Z = 0, 1, 2
+
+COM_LANDMARKS: tuple[str, ...] = (
+    "head_top",
+    "neck",
+    "throwing_shoulder",
+    "glove_shoulder",
+    "throwing_elbow",
+    "glove_elbow",
+    "throwing_wrist",
+    "glove_wrist",
+    "drive_hip",
+    "lead_hip",
+    "drive_knee",
+    "lead_knee",
+    "drive_ankle",
+    "lead_ankle",
+)
+"""What the centre of mass needs; a hand or foot that is not placed sits at its wrist or ankle."""
+
+_STAND_INS = {"hand": "wrist", "heel": "ankle", "toe": "ankle"}
+
+
+def mass_centre(pose: Pose) -> FloatArray:
+    """Return the whole-body centre of mass, shape (..., 3), m.
+
+    A hand or foot that is not placed is put at its wrist or ankle: 0.6 % and 1.4 % of body mass,
+    moved by a few centimetres.
+
+    References
+    ----------
+    de Leva P (1996). J Biomech 29:1223-1230, table 4.
+    """
+    centres = []
+    masses = []
+    female, male = pose.female_share, 1.0 - pose.female_share
+    for segment in SEGMENTS:
+        proximal, distal = (_end(pose, end) for end in (segment.proximal, segment.distal))
+        ratio = female * segment.mass_centre["female"] + male * segment.mass_centre["male"]
+        centres.append(segment_mass_centre(proximal, distal, ratio))
+        masses.append(female * segment.mass["female"] + male * segment.mass["male"])
+    return combined_mass_centre(np.stack(centres, axis=-2), np.array(masses))
+
+
+def _end(pose: Pose, end: str) -> FloatArray:
+    """Return a segment's end; anatomical right is the throwing side of a mirrored pose."""
+    if end.startswith("mid_"):
+        return pose[end]
+    side, _, part = end.partition("_")
+    if side in {"left", "right"}:
+        is_leg = part in {"hip", "knee", "ankle", "heel", "toe"}
+        group = ("drive" if is_leg else "throwing") if side == "right" else None
+        group = group or ("lead" if is_leg else "glove")
+        role = f"{group}_{part}"
+        if role not in pose and part in _STAND_INS:
+            role = f"{group}_{_STAND_INS[part]}"
+        return pose[role]
+    return pose[end]
+
+
+def _percent_of_height(length_m: FloatArray, pose: Pose) -> FloatArray:
+    return 100.0 * length_m / pose.height_m
+
+
+def ground_z(pose: Pose) -> FloatArray:
+    """Return the height of the ground under the drive foot, m: its lower one of heel and toe."""
+    return np.minimum(pose["drive_heel"][..., Z], pose["drive_toe"][..., Z])
+
+
+def lead_knee_height(pose: Pose) -> FloatArray:
+    """Return the lead knee above the drive foot's sole, % of height."""
+    return _percent_of_height(pose["lead_knee"][..., Z] - ground_z(pose), pose)
+
+
+def com_ahead_of_drive_ankle(pose: Pose) -> FloatArray:
+    """Return how far the centre of mass is ahead of the drive ankle, % of height."""
+    return _percent_of_height(mass_centre(pose)[..., X] - pose["drive_ankle"][..., X], pose)
+
+
+def trunk_forward_tilt(pose: Pose) -> FloatArray:
+    """Return the lean of mid-hip → mid-shoulder toward the plate, degrees."""
+    trunk = pose["mid_shoulder"] - pose["mid_hip"]
+    return lean_deg(trunk[..., X], trunk[..., Z])
+
+
+def trunk_lateral_tilt(pose: Pose) -> FloatArray:
+    """Return the lean of mid-hip → mid-shoulder to the glove side, degrees."""
+    trunk = pose["mid_shoulder"] - pose["mid_hip"]
+    return lean_deg(trunk[..., Y], trunk[..., Z])
+
+
+def lead_knee_flexion(pose: Pose) -> FloatArray:
+    """Return lead-knee flexion, degrees, 0 = straight."""
+    return flexion_deg(pose["lead_hip"], pose["lead_knee"], pose["lead_ankle"])
+
+
+def drive_knee_flexion(pose: Pose) -> FloatArray:
+    """Return drive-knee flexion, degrees, 0 = straight."""
+    return flexion_deg(pose["drive_hip"], pose["drive_knee"], pose["drive_ankle"])
+
+
+def lead_knee_extension(contact: Pose, release: Pose) -> FloatArray:
+    """Return how far the lead knee straightened from contact to release, degrees."""
+    return lead_knee_flexion(contact) - lead_knee_flexion(release)
+
+
+def stride_length_m(lift: Pose, plant: Pose) -> FloatArray:
+    """Return drive ankle at leg lift → lead ankle at foot plant along X, m."""
+    return plant["lead_ankle"][..., X] - lift["drive_ankle"][..., X]
+
+
+def stride_length(lift: Pose, plant: Pose) -> FloatArray:
+    """Return the stride in % of height."""
+    return _percent_of_height(stride_length_m(lift, plant), plant)
+
+
+def stride_offset(lift: Pose, plant: Pose) -> FloatArray:
+    """Return how far the front foot lands across (closed, to the throwing side, positive), m."""
+    return lift["drive_ankle"][..., Y] - plant["lead_ankle"][..., Y]
+
+
+def lead_foot_direction(pose: Pose) -> FloatArray:
+    """Return the lead foot's direction, degrees; 0 to the plate, closed positive."""
+    foot = pose["lead_toe"] - pose["lead_heel"]
+    return -np.degrees(np.arctan2(foot[..., Y], foot[..., X]))
+
+
+def release_height(lift: Pose, release: Pose) -> FloatArray:
+    """Return the throwing hand at release above the drive foot's sole at leg lift, m."""
+    return release["throwing_hand"][..., Z] - ground_z(lift)
+
+
+def release_extension(lift: Pose, release: Pose) -> FloatArray:
+    """Return the throwing hand at release ahead of the rubber, m; of the drive ankle without it."""
+    start = lift["rubber"] if "rubber" in lift else lift["drive_ankle"]
+    return release["throwing_hand"][..., X] - start[..., X]
+
+
+def release_ahead_of_lead_foot(pose: Pose) -> FloatArray:
+    """Return the throwing hand ahead of the lead ankle, m."""
+    return pose["throwing_hand"][..., X] - pose["lead_ankle"][..., X]
+
+
+def arm_slot(pose: Pose) -> FloatArray:
+    """Return throwing shoulder → hand against the vertical seen from behind, degrees; 90 level."""
+    arm = pose["throwing_hand"] - pose["throwing_shoulder"]
+    return lean_deg(-arm[..., Y], arm[..., Z])
+
+
+def _line_rotation(far: FloatArray, near: FloatArray) -> FloatArray:
+    return np.degrees(np.arctan2(near[..., Y] - far[..., Y], near[..., X] - far[..., X]))
+
+
+def pelvis_rotation(pose: Pose) -> FloatArray:
+    """Return the hip line's rotation about the vertical, degrees."""
+    return _line_rotation(pose["drive_hip"], pose["lead_hip"])
+
+
+def shoulder_line_rotation(pose: Pose) -> FloatArray:
+    """Return the shoulder line's rotation about the vertical, degrees."""
+    return _line_rotation(pose["throwing_shoulder"], pose["glove_shoulder"])
+
+
+def separation(pose: Pose) -> FloatArray:
+    """Return pelvis rotation less shoulder-line rotation, degrees, −180 to 180."""
+    difference = pelvis_rotation(pose) - shoulder_line_rotation(pose)
+    return wrapped_deg(difference, -180.0)
+
+
+def elbow_flexion(pose: Pose) -> FloatArray:
+    """Return throwing-elbow flexion, degrees, 0 = straight."""
+    return flexion_deg(pose["throwing_shoulder"], pose["throwing_elbow"], pose["throwing_wrist"])
+
+
+def shoulder_abduction(pose: Pose) -> FloatArray:
+    """Return the throwing upper arm against the trunk, degrees; 90 level with the shoulders."""
+    arm = pose["throwing_elbow"] - pose["throwing_shoulder"]
+    return angle_between_deg(arm, pose["mid_hip"] - pose["mid_shoulder"])
+
+
+def _trunk_axes(pose: Pose) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return the trunk's unit axes: forward, to the glove side, up the spine."""
+    up = _unit(pose["mid_shoulder"] - pose["mid_hip"])
+    across = pose["glove_shoulder"] - pose["throwing_shoulder"]
+    across = _unit(across - np.sum(across * up, axis=-1, keepdims=True) * up)
+    return cross_product(across, up), across, up
+
+
+def _unit(vector: FloatArray) -> FloatArray:
+    length = np.sqrt(np.sum(vector**2, axis=-1, keepdims=True))
+    unit: FloatArray = np.full_like(vector, np.nan)
+    np.divide(vector, length, out=unit, where=length > 0.0)
+    return unit
+
+
+def horizontal_abduction(pose: Pose) -> FloatArray:
+    """Return the upper arm behind (+) or ahead (−) of the shoulder line, along the trunk, degrees."""
+    forward, across, _ = _trunk_axes(pose)
+    arm = pose["throwing_elbow"] - pose["throwing_shoulder"]
+    ahead, outward = np.sum(arm * forward, axis=-1), -np.sum(arm * across, axis=-1)
+    return np.degrees(np.arctan2(-ahead, outward))
+
+
+def external_rotation(pose: Pose) -> FloatArray:
+    """Return the forearm's turn about the upper arm, degrees; 90 square to the trunk's front.
+
+    0 = forearm pointing forward, 90 = up along the trunk, 180 = laid back behind; −90 to 270.
+    """
+    forward, _, _ = _trunk_axes(pose)
+    arm = _unit(pose["throwing_elbow"] - pose["throwing_shoulder"])
+    forearm = pose["throwing_wrist"] - pose["throwing_elbow"]
+    zero = _unit(forward - np.sum(forward * arm, axis=-1, keepdims=True) * arm)
+    quarter = cross_product(arm, zero)
+    turn = np.arctan2(np.sum(forearm * quarter, axis=-1), np.sum(forearm * zero, axis=-1))
+    return wrapped_deg(np.degrees(turn), -90.0)
+
+
+def glove_distance(pose: Pose) -> FloatArray:
+    """Return the glove hand's distance from the middle of the shoulders, % of height."""
+    reach = pose["glove_hand"] - pose["mid_shoulder"]
+    return _percent_of_height(np.sqrt(np.sum(reach**2, axis=-1)), pose)

@@ -1,0 +1,61 @@
+"""Metrics of timing, of the body's forward speed, and of the ball."""
+
+from __future__ import annotations
+
+from deliverylab.core.metrics.measures import COM_LANDMARKS
+from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.vocabulary.views import SIDE_VIEWS, VIEW_KEYS
+
+MOTION_METRICS: tuple[MetricSpec, ...] = (
+    MetricSpec(
+        key="com_forward_speed", name="Forward speed of the body", unit="m/s", decimals=2,
+        phase="leg lift", kind="speed", events=("leg_lift", "foot_contact", "release"),
+        landmarks=COM_LANDMARKS, views=SIDE_VIEWS, measure=None, needs_scale=True,
+        min_rate_hz=24.0,
+        definition="speed of the whole-body centre of mass toward the plate",
+        meaning="momentum: whether the body is already moving to the plate, and keeps moving",
+        limit="speed of the body, not of the ball or the hand",
+        source="de Leva 1996 (centre of mass); common practice (use)",
+        more="faster", less="slower", projection_u={"": 0.04}, typical_slope=1.0,
+    ),
+    MetricSpec(
+        key="max_com_forward_speed", name="Top forward speed of the body", unit="m/s", decimals=2,
+        phase="stride", kind="peak_speed", events=("leg_lift", "release"),
+        landmarks=COM_LANDMARKS, views=SIDE_VIEWS, measure=None, needs_scale=True,
+        min_rate_hz=24.0,
+        definition="largest forward speed of the centre of mass between leg lift and release",
+        meaning="how much momentum the stride builds",
+        limit="speed of the body, not of the ball or the hand",
+        source="de Leva 1996 (centre of mass); common practice (use)",
+        more="faster", less="slower", projection_u={"": 0.05},
+    ),
+    MetricSpec(
+        key="lift_to_contact_time", name="Leg lift to foot contact", unit="s", decimals=2,
+        phase="timing", kind="interval", events=("leg_lift", "foot_contact"),
+        landmarks=(), views=VIEW_KEYS, measure=None,
+        definition="time from the highest lead knee to the first touch of the front foot",
+        meaning="tempo of the stride",
+        limit="depends on what is called contact: here the first touch",
+        source="Kageyama et al. 2015, J Sports Sci Med 14:246-255 (phase 1)",
+        more="longer", less="shorter",
+    ),
+    MetricSpec(
+        key="contact_to_release_time", name="Foot contact to release", unit="s", decimals=3,
+        phase="timing", kind="interval", events=("foot_contact", "release"),
+        landmarks=(), views=VIEW_KEYS, measure=None,
+        definition="time from the first touch of the front foot to the ball leaving the hand",
+        meaning="how quickly the throw follows the landing",
+        limit="definitions of contact differ by 10-50 ms between laboratories",
+        source="Kageyama et al. 2015, J Sports Sci Med 14:246-255 (phase 2)",
+        more="longer", less="shorter",
+    ),
+    MetricSpec(
+        key="ball_speed", name="Ball speed, radar", unit="m/s", decimals=1,
+        phase="ball", kind="given", events=(),
+        landmarks=(), views=VIEW_KEYS, measure=None,
+        definition="speed read from a radar gun and entered with the delivery",
+        meaning="the result of the throw",
+        limit="as entered; ± 0.45 m/s (1 mph) is taken for the gun",
+        source="common practice", more="faster", less="slower",
+    ),
+)  # fmt: skip

@@ -1,0 +1,118 @@
+"""One camera of a delivery as it is being evaluated, and how results are put together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from deliverylab.core.metrics.catalogue import phase_of
+from deliverylab.core.metrics.inputs import EventPositions, event_positions, working_scale
+from deliverylab.core.metrics.mass_track import MassTrack, mass_track
+from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
+from deliverylab.core.metrics.validity import Absence
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.vocabulary.events import event as event_entry
+from deliverylab.core.vocabulary.views import Direction
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What turns a camera's pixels into a pose; hashable."""
+
+    view: str
+    width_px: int
+    height_px: int
+    scale: PlanarScale
+    athlete: Athlete
+    plate_side: Direction | None
+
+
+class Sight:
+    """One camera's positions at the events, and its mass track, gathered when first asked for.
+
+    Attributes
+    ----------
+    scale : PlanarScale or None
+        As entered, or a guess good enough for angles; None when nothing tells the scale.
+    is_scaled : bool
+        Whether it was entered.
+    setup : Setup or None
+        What turns pixels into a pose.
+    """
+
+    def __init__(self, delivery: Delivery, camera: Camera) -> None:
+        self.delivery = delivery
+        self.camera = camera
+        self.scale, self.is_scaled = working_scale(delivery, camera)
+        self.setup: Setup | None = None
+        if self.scale is not None:
+            self.setup = Setup(
+                camera.view, camera.width_px, camera.height_px, self.scale, delivery.athlete,
+                delivery.plate_side(camera),
+            )  # fmt: skip
+        self._positions: dict[str, EventPositions | None] = {}
+        self._mass_track: MassTrack | None = None
+
+    def positions(self, event: str) -> EventPositions | None:
+        """Return the positions at an event; None when it is not marked."""
+        if event not in self._positions:
+            self._positions[event] = event_positions(self.delivery, self.camera, event)
+        return self._positions[event]
+
+    def mass_track(self, scale: PlanarScale) -> MassTrack:
+        """Return the centre of mass over time."""
+        if self._mass_track is None:
+            self._mass_track = mass_track(self.delivery, self.camera, scale)
+        return self._mass_track
+
+
+def not_shown(
+    spec: MetricSpec, event: str, delivery: Delivery, camera: Camera | None, absence: Absence
+) -> Result:
+    """Return a result that says why there is no value and what would give one."""
+    return Result(
+        delivery=delivery.name, metric=spec.key, event=event, name=spec.name,
+        phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="not_shown",
+        reason=absence.reason, remedy=absence.remedy, definition=spec.definition,
+        camera=camera.name if camera else "", view=camera.view if camera else "",
+    )  # fmt: skip
+
+
+def shown(
+    spec: MetricSpec, event: str, sight: Sight, value: float, parts: dict[str, float],
+    cautions: tuple[str, ...] = (),
+) -> Result:  # fmt: skip
+    """Return a measured result with its budget; one that is degenerate is not shown."""
+    if not math.isfinite(value):
+        absence = Absence("two of its points lie on one another", "place them again")
+        return not_shown(spec, event, sight.delivery, sight.camera, absence)
+    budget = sorted(
+        (Contribution(source, float(u)) for source, u in parts.items() if u > 0.0),
+        key=lambda part: -part.u,
+    )
+    return Result(
+        delivery=sight.delivery.name, metric=spec.key, event=event, name=spec.name,
+        phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="measured",
+        value=value, u=math.sqrt(sum(part.u**2 for part in budget)),
+        definition=spec.definition, camera=sight.camera.name, view=sight.camera.view,
+        budget=tuple(budget), cautions=cautions,
+    )  # fmt: skip
+
+
+def cautions_of(spec: MetricSpec, sight: Sight, seen: list[EventPositions]) -> tuple[str, ...]:
+    """Return what a reader of this result should know besides."""
+    cautions = []
+    if not sight.is_scaled:
+        cautions.append("no scale set: the camera is taken as level ± 2° and square ± 5°")
+    elif sight.scale is not None and sight.scale.distance_m is None:
+        cautions.append("camera distance not entered: a near phone is assumed for the ±")
+    cautions.extend(
+        f"{event_entry(each.event).name} stands in for an event that is not marked"
+        for each in seen
+        if each.is_stand_in
+    )
+    if spec.key == "release_extension" and sight.scale and sight.scale.rubber is None:
+        cautions.append("the rubber is not marked: measured from the drive ankle at leg lift")
+    return tuple(cautions)

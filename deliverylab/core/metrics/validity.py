@@ -1,0 +1,204 @@
+"""When a result may be shown: view, marks, points, scale, squareness, foreshortening, frame rate.
+
+Each check returns why a result cannot be shown and what would make it measurable, or None.
+
+References
+----------
+.. [1] Limits of yaw and foreshortening: own simulation of projected deliveries, see the README's
+   accuracy table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deliverylab.core.metrics.inputs import EventPositions, longest_px, metres_per_px
+from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.vocabulary.events import event as event_entry
+from deliverylab.core.vocabulary.landmarks import key_for_role, role_name
+from deliverylab.core.vocabulary.segments import SEGMENTS
+from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS, view
+
+MAX_YAW_DEG = 15.0
+"""Beyond this a flat reading of posture is off by more than a coach's differences [1]_."""
+MIN_SEEN_SHARE = 0.90
+"""A segment seen shorter than this share of its length points out of the picture: hidden [1]_."""
+FULL_SEEN_SHARE = 0.95
+"""From here on a joint angle is as good as stated; in between its projection u is doubled [1]_."""
+MAX_SEEN_SHARE = 1.15
+"""A segment seen longer than this questions the scale or the points."""
+
+
+@dataclass(frozen=True)
+class Absence:
+    """Why a result is not shown, and what would make it measurable."""
+
+    reason: str
+    remedy: str
+
+
+NO_SCALE = Absence(
+    "no scale: pixels are not metres yet",
+    "set the scale: two points with a known distance at the athlete",
+)
+
+
+def wrong_view(spec: MetricSpec, views: Iterable[str]) -> Absence:
+    """Return the absence of a metric that no camera of the delivery can carry."""
+    names = " and ".join(view(key).name for key in views)
+    if not spec.views:
+        return Absence(
+            f"one camera does not show it: {spec.limit}",
+            "film with a second camera at the same time, one from the side and one from the rear",
+        )
+    if set(spec.views) <= set(SIDE_VIEWS):
+        remedy = "film from the side, square to the line to the plate"
+    elif set(spec.views) <= set(END_VIEWS):
+        remedy = "film from straight behind or ahead"
+    else:
+        remedy = "film from the side or from straight behind"
+    return Absence(f"the {names} view does not show it", remedy)
+
+
+def not_marked(events: Iterable[str], camera: Camera) -> Absence | None:
+    """Return the absence of an event mark."""
+    missing = [event_entry(event).name for event in events if event not in camera.marks]
+    if not missing:
+        return None
+    return Absence(f"{' and '.join(missing)} not marked", f"mark {' and '.join(missing)}")
+
+
+def not_placed(
+    roles: Iterable[str], positions: EventPositions, delivery: Delivery, camera: Camera
+) -> Absence | None:
+    """Return the absence of landmarks at an event, hidden ones told apart."""
+    missing = [role for role in roles if positions.of(role) is None]
+    if not missing:
+        return None
+    frame = camera.timing.frame_at(camera.marks[positions.event].time_s)
+    hand = delivery.athlete.hand
+    hidden = [role for role in missing if camera.is_occluded(key_for_role(role, hand), frame)]
+    event = event_entry(positions.event).name
+    if hidden:
+        return Absence(
+            f"{_names(hidden)} hidden at {event}", "film from a place where it can be seen"
+        )
+    return Absence(f"{_names(missing)} not placed at {event}", f"place it in frame {frame}")
+
+
+def _names(roles: list[str]) -> str:
+    shown = [role_name(role) for role in roles[:3]]
+    more = f" and {len(roles) - 3} more" if len(roles) > 3 else ""
+    return ", ".join(shown) + more
+
+
+def not_scaled(spec: MetricSpec, delivery: Delivery, camera: Camera) -> Absence | None:
+    """Return the absence of a scale or of the athlete's height."""
+    if spec.needs_scale and camera.scale is None:
+        return NO_SCALE
+    if spec.needs_height and delivery.athlete.height_m is None:
+        return Absence("the athlete's height is not known", "enter the standing height")
+    return None
+
+
+def off_square(spec: MetricSpec, camera: Camera) -> Absence | None:
+    """Return the absence of a posture filmed too far off square."""
+    if camera.scale is None or spec.kind in {"interval", "given"}:
+        return None
+    yaw_deg = abs(camera.scale.yaw_deg)
+    if yaw_deg <= MAX_YAW_DEG:
+        return None
+    return Absence(
+        f"the camera stood {yaw_deg:.0f}° off square; {MAX_YAW_DEG:.0f}° is the limit",
+        "film square, or with a second camera",
+    )
+
+
+def too_slow(spec: MetricSpec, camera: Camera) -> Absence | None:
+    """Return the absence of a speed that the clip's frames do not carry."""
+    if spec.kind not in {"speed", "peak_speed"}:
+        return None
+    if camera.duplicate_frames and camera.timing.capture_rate_hz is None:
+        return Absence(
+            f"{len(camera.duplicate_frames)} frames repeat the one before, so the stored rate is "
+            "not the true one",
+            "enter the capture rate, or use the original file from the phone",
+        )
+    rate_hz = camera.timing.true_rate_hz
+    if rate_hz >= spec.min_rate_hz:
+        return None
+    return Absence(
+        f"{rate_hz:.0f} frames a second are too few; {spec.min_rate_hz:.0f} are needed",
+        "film at a higher frame rate",
+    )
+
+
+@dataclass(frozen=True)
+class Foreshortening:
+    """How long the segments look against their known length.
+
+    Attributes
+    ----------
+    absence : Absence or None
+        Set when one is seen too short.
+    factor : float
+        Factor on the projection u: 1, or 2 where one is seen a little short.
+    caution : str
+        Set when one is seen longer than it can be.
+    """
+
+    absence: Absence | None = None
+    factor: float = 1.0
+    caution: str = ""
+
+
+def foreshortening(
+    spec: MetricSpec, positions: EventPositions, delivery: Delivery, camera: Camera
+) -> Foreshortening:
+    """Compare each segment's length in the picture with its known length.
+
+    The known length is the published proportion of the athlete's height where height and scale are
+    known, else the longest that the clip shows of it.
+    """
+    shares = {}
+    for proximal, distal in spec.segments:
+        a, b = positions.of(proximal), positions.of(distal)
+        known_px = known_length_px(proximal, distal, delivery, camera)
+        if a is not None and b is not None and known_px:
+            shares[distal] = math.hypot(a.x_px - b.x_px, a.y_px - b.y_px) / known_px
+    if not shares:
+        return Foreshortening()
+    shortest, longest = min(shares, key=shares.__getitem__), max(shares.values())
+    share = shares[shortest]
+    event = event_entry(positions.event).name
+    if share < MIN_SEEN_SHARE:
+        return Foreshortening(
+            Absence(
+                f"too foreshortened: the limb above the {role_name(shortest)} shows "
+                f"{100 * share:.0f} % of its length at {event}",
+                "film square to the plane of the limb, or with a second camera",
+            )
+        )
+    caution = ""
+    if longest > MAX_SEEN_SHARE:
+        caution = (
+            f"a segment looks {100 * (longest - 1):.0f} % longer than it can be at {event}: "
+            "check the scale and the points"
+        )
+    return Foreshortening(None, 1.0 if share >= FULL_SEEN_SHARE else 2.0, caution)
+
+
+def known_length_px(proximal: str, distal: str, delivery: Delivery, camera: Camera) -> float | None:
+    """Return a segment's known length in pixels of this camera; None when nothing tells it."""
+    hand = delivery.athlete.hand
+    keys = (key_for_role(proximal, hand), key_for_role(distal, hand))
+    height_m = delivery.athlete.height_m
+    size = metres_per_px(delivery, camera)
+    if height_m is not None and camera.scale is not None and size:
+        for segment in SEGMENTS:
+            if (segment.proximal, segment.distal) == keys and segment.length_over_height:
+                return segment.length_over_height * height_m / size
+    return longest_px(camera.track(keys[0]), camera.track(keys[1])) or None
