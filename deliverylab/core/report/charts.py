@@ -151,7 +151,10 @@ def _draw_band(
 ) -> None:
     margins = np.where(np.isfinite(extents), extents, 0.0)
     path = canvas.beginPath()
-    outline = [*zip(xs, ys + margins, strict=True), *zip(xs[::-1], (ys - margins)[::-1], strict=True)]
+    outline = [
+        *zip(xs, ys + margins, strict=True),
+        *zip(xs[::-1], (ys - margins)[::-1], strict=True),
+    ]
     path.moveTo(*outline[0])
     for point in outline[1:]:
         path.lineTo(*point)

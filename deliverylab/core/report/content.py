@@ -33,8 +33,8 @@ class DifferenceRow:
     ----------
     name, when : str
         What, and at which instant.
-    athlete, model : str
-        Both values with ±, in the reader's units.
+    athlete, model : (str, str)
+        Both values with ±, and their unit where it does not belong to the number (as ° does).
     words, amount : str
         Direction and size of the difference.
     verdict, verdict_word : str
@@ -45,8 +45,8 @@ class DifferenceRow:
 
     name: str
     when: str
-    athlete: str
-    model: str
+    athlete: tuple[str, str]
+    model: tuple[str, str]
     words: str
     amount: str
     verdict: Verdict
@@ -57,7 +57,7 @@ class DifferenceRow:
 
 @dataclass(frozen=True, kw_only=True)
 class Withheld:
-    """Metrics that share one reason why they are not compared."""
+    """Metrics that share one way to make them comparable, or else one reason why they are not."""
 
     reason: str
     remedy: str
@@ -203,21 +203,21 @@ def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
 
 def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
     """Return what is not compared, grouped by reason, the largest group first."""
-    groups: dict[tuple[str, str], list[str]] = {}
+    groups: dict[str, tuple[str, str, dict[str, None]]] = {}
     for difference in differences:
         if difference.verdict != "not_comparable":
             continue
         silent = next((r for r in (difference.a, difference.b) if not r.is_shown), None)
-        reason = difference.reason or (silent.reason if silent else "") or "not comparable"
+        reason = (silent.reason if silent else "") or difference.reason or "not comparable"
+        # what follows the colon is each metric's own; the page says what they share
+        reason = reason.partition(": ")[0]
         remedy = silent.remedy if silent else ""
-        topics = groups.setdefault((reason, remedy), [])
-        name = wording.lowered(difference.a.name)
-        if name not in topics:
-            topics.append(name)
-    ordered = sorted(groups.items(), key=lambda group: -len(group[1]))
+        _, _, topics = groups.setdefault(f"{reason}|{remedy}", (reason, remedy, {}))
+        topics[wording.lowered(difference.a.name)] = None
+    ordered = sorted(groups.values(), key=lambda group: -len(group[2]))
     return tuple(
         Withheld(reason=reason, remedy=remedy, topics=tuple(topics))
-        for (reason, remedy), topics in ordered
+        for reason, remedy, topics in ordered
     )
 
 
@@ -237,5 +237,5 @@ def how_measured(
     if contact:
         said.append(wording.event_definitions(contact))
     if a.athlete.hand != b.athlete.hand:
-        said.append("Left-handed deliveries are mirrored, so that the numbers mean the same.")
+        said.append("Left-handed deliveries are mirrored, so that every number means the same.")
     return tuple(said)

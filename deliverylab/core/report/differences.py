@@ -8,20 +8,18 @@ from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import LEADING, Fit, draw_lines
 from deliverylab.core.report.charts import draw_whisker
 from deliverylab.core.report.content import DifferenceRow, PageContent
-from deliverylab.core.report.fonts import Style, clipped, draw_text, fitted, text_width, wrapped
+from deliverylab.core.report.fonts import clipped, draw_text, fitted, text_width, wrapped
 from deliverylab.core.report.sketch import Cell
 from deliverylab.core.report.style import (
     BODY,
-    GREY,
     HEADING,
-    INK,
-    LABEL,
     QUIET,
     SMALL,
     SMALL_INK,
     STRONG,
     hairline,
 )
+from deliverylab.core.report.verdicts import draw_verdict_shape, shortened
 
 TWO_LINE_ROW = 22.0
 """Rows at least this high hold two lines."""
@@ -48,8 +46,12 @@ class DifferenceTable:
     def rest(self, fit: Fit) -> str:
         """Return the sentence on the clear differences that have no row."""
         rest = self.content.clear[fit.n_rows :]
-        names = [f"{wording.lowered(row.name)} {row.when}".strip() for row in rest]
-        return f"Also clear: {wording.joined(names)}." if names else ""
+        names = tuple(f"{wording.lowered(row.name)} {row.when}".strip() for row in rest)
+        for n_most in range(len(names), 0, -1):
+            text = f"Also clear: {shortened(names, n_most)}."
+            if text_width(text, SMALL_INK) <= self.width:
+                return text
+        return f"Also clear: {wording.counted(len(names), 'more difference')}." if names else ""
 
     def height(self, fit: Fit) -> float:
         """Return the height of heading, labels, rows and the sentence on the others."""
@@ -72,9 +74,10 @@ class DifferenceTable:
         key = clipped(key, SMALL, self.width - taken)
         draw_text(canvas, left + self.width, top - HEADING.size, key, SMALL, align="right")
         top -= self.HEADING_HEIGHT
-        labels = ("", self.content.heading_athlete, self.content.heading_model, "difference", "")
+        labels = ("", self.content.heading_athlete, self.content.heading_model, "Difference", "")
         for (x, width), label in zip(self._columns(left), labels, strict=True):
-            draw_text(canvas, x, top - SMALL.size, clipped(label, SMALL, width), SMALL)
+            shown, sized = fitted(label, SMALL, width, 6.2)
+            draw_text(canvas, x, top - SMALL.size, shown, sized)
         top -= self.LABELS_HEIGHT
         for row in rows:
             hairline(canvas, left, top, left + self.width)
@@ -82,8 +85,7 @@ class DifferenceTable:
             top -= fit.row_height
         hairline(canvas, left, top, left + self.width)
         if rest := self.rest(fit):
-            line = clipped(rest, SMALL_INK, self.width)
-            draw_text(canvas, left, top - 4.0 - SMALL.size, line, SMALL_INK)
+            draw_text(canvas, left, top - 4.0 - SMALL.size, rest, SMALL_INK)
 
     def _columns(self, left: float) -> list[tuple[float, float]]:
         ends = [*_COLUMNS[1:], 1.0 + _COLUMN_GAP / self.width]
@@ -92,21 +94,23 @@ class DifferenceTable:
             for start, end in zip(_COLUMNS, ends, strict=True)
         ]
 
-    def _draw_row(
-        self, canvas: Any, left: float, top: float, row: DifferenceRow, fit: Fit
-    ) -> None:
+    def _draw_row(self, canvas: Any, left: float, top: float, row: DifferenceRow, fit: Fit) -> None:
         columns = self._columns(left)
         has_two = fit.row_height >= TWO_LINE_ROW
         middle = top - fit.row_height / 2.0
         first = middle + 2.2 if has_two else middle - 3.0
         second = middle - 7.6
         self._draw_topic(canvas, columns[0], row, (first, second), has_two=has_two)
-        for (x, width), text, style in (
+        for (x, width), (number, unit), style in (
             (columns[1], row.athlete, STRONG),
             (columns[2], row.model, QUIET),
         ):
-            shown, sized = fitted(text, style, width, 6.2)
+            whole = f"{number} {unit}".strip()
+            is_split = has_two and text_width(whole, style) > width
+            shown, sized = fitted(number if is_split else whole, style, width, 6.2)
             draw_text(canvas, x, first, shown, sized)
+            if is_split:
+                draw_text(canvas, x, second, clipped(unit, SMALL, width), SMALL)
         x, width = columns[3]
         if has_two:
             for text, style, y in (
@@ -167,88 +171,3 @@ class DifferenceTable:
             start, y = x + width - word_width, baselines[0]
         draw_verdict_shape(canvas, row.verdict, start + 2.6, y + 2.5)
         draw_text(canvas, start + 9.0, y, row.verdict_word, SMALL_INK)
-
-
-def draw_verdict_shape(canvas: Any, verdict: str, x: float, y: float) -> None:
-    """Draw a verdict's shape: filled diamond, open circle, dash."""
-    canvas.setStrokeColor(INK if verdict == "clear" else GREY)
-    canvas.setFillColor(INK)
-    canvas.setLineWidth(0.9)
-    canvas.setDash()
-    if verdict == "clear":
-        path = canvas.beginPath()
-        path.moveTo(x - 2.6, y)
-        for point in ((x, y + 2.6), (x + 2.6, y), (x, y - 2.6)):
-            path.lineTo(*point)
-        path.close()
-        canvas.drawPath(path, stroke=0, fill=1)
-    elif verdict == "within_error":
-        canvas.circle(x, y, 2.1, stroke=1, fill=0)
-    else:
-        canvas.line(x - 2.4, y, x + 2.4, y)
-
-
-class VerdictList:
-    """One of the two lists under the table: a shape, a heading, and a few small lines."""
-
-    INDENT = 9.0
-    HEIGHT = 12.5
-
-    def __init__(
-        self, verdict: str, title: str, paragraphs: tuple[str, ...], width: float
-    ) -> None:
-        self.verdict = verdict
-        self.title = title
-        self.paragraphs = paragraphs
-        self.width = width
-
-    def lines(self, fit: Fit) -> tuple[str, ...]:
-        """Return the lines that are shown; what is left is counted in the last one."""
-        width = self.width - self.INDENT
-        lines: list[str] = []
-        for number, paragraph in enumerate(self.paragraphs):
-            more = len(self.paragraphs) - number
-            room = fit.n_list_lines - len(lines) - (1 if more > 1 else 0)
-            needed = wrapped(paragraph, SMALL_INK, width)
-            if room <= 0 or (len(needed) > room and number > 0):
-                reasons = wording.counted(more, "more reason")
-                lines.append(f"and {reasons}: see the results table")
-                break
-            lines += needed[:room] if len(needed) <= room else wrapped(
-                paragraph, SMALL_INK, width, room
-            )
-        return tuple(clipped(line, SMALL_INK, width) for line in lines[: fit.n_list_lines])
-
-    def height(self, fit: Fit) -> float:
-        """Return the height of heading and lines; 0 without any."""
-        lines = self.lines(fit)
-        return self.HEIGHT + len(lines) * SMALL.size * LEADING if lines else 0.0
-
-    def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
-        """Draw shape, heading and lines."""
-        lines = self.lines(fit)
-        if not lines:
-            return
-        style: Style = LABEL
-        draw_verdict_shape(canvas, self.verdict, left + 2.6, top - style.size + 2.8)
-        x = left + self.INDENT
-        title = clipped(self.title, style, self.width - self.INDENT)
-        draw_text(canvas, x, top - style.size, title, style)
-        draw_lines(canvas, x, top - self.HEIGHT, lines, SMALL_INK)
-
-
-def alike_list(content: PageContent, width: float) -> VerdictList:
-    """Return the list of metrics without a difference that can be seen."""
-    names = content.alike
-    text = wording.sentence(wording.joined(names)) if names else ""
-    paragraphs = (text,) if text else ()
-    return VerdictList("within_error", "No difference we can see", paragraphs, width)
-
-
-def withheld_list(content: PageContent, width: float) -> VerdictList:
-    """Return the list of what cannot be compared, and why."""
-    paragraphs = tuple(
-        wording.sentence(f"{wording.joined(group.topics)}: {group.reason}")
-        for group in content.withheld
-    )
-    return VerdictList("not_comparable", "Not shown, and why", paragraphs, width)

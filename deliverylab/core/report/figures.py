@@ -179,9 +179,7 @@ def event_figure(
         return None
     bones, joints = skeleton(points, delivery.athlete.hand)
     height, width = (camera.height_px, camera.width_px) if picture is None else picture.shape[:2]
-    return Figure(
-        picture=picture, width_px=width, height_px=height, bones=bones, joints=joints
-    )
+    return Figure(picture=picture, width_px=width, height_px=height, bones=bones, joints=joints)
 
 
 def points_at(camera: Camera, frame: int) -> dict[str, tuple[float, float]]:
@@ -198,7 +196,9 @@ def points_at(camera: Camera, frame: int) -> dict[str, tuple[float, float]]:
         if track.frames[after] - track.frames[before] > MAX_GAP_FRAMES:
             continue
         x, y = (
-            float(np.interp(frame, track.frames[[before, after]], track.xy_px[[before, after], axis]))
+            float(
+                np.interp(frame, track.frames[[before, after]], track.xy_px[[before, after], axis])
+            )
             for axis in (0, 1)
         )
         points[landmark.key] = (x, y)

@@ -2,8 +2,9 @@
 
 The page is set in the TrueType family that reportlab carries.  It covers western Latin text; what
 it lacks is taken, character by character, from the first font of this machine that has it (and
-embedded as well), then from the standard Asian typefaces of PDF readers, then from the letter
-without its accent.  What remains is shown as ``?`` and reported, never as an empty box.
+embedded as well).  Where none has it, Korean syllables are spelled in Latin letters, Chinese and
+Japanese are left to the standard typefaces of PDF readers, and other letters lose their accents.
+What remains is shown as ``?``.  `doubtful` names what a reader may not see.
 """
 
 from __future__ import annotations
@@ -48,6 +49,8 @@ _INSTALLED: dict[Weight, tuple[str, ...]] = {
         "arial.ttf",
         "msyh.ttc",
         "malgun.ttf",
+        "truetype/nanum/NanumGothic.ttf",
+        "truetype/wqy/wqy-microhei.ttc",
         "truetype/droid/DroidSansFallbackFull.ttf",
     ),
     "bold": (
@@ -63,7 +66,7 @@ _INSTALLED: dict[Weight, tuple[str, ...]] = {
     ),
 }
 _ASIAN = "HeiseiKakuGo-W5"
-_KOREAN = "HYGothic-Medium"
+_ASIAN_NAMES = ("CJK ", "HIRAGANA", "KATAKANA", "FULLWIDTH", "IDEOGRAPHIC")
 UNPRINTABLE = "?"
 ELLIPSIS = "…"
 ASCENT, DESCENT = 0.76, 0.24
@@ -138,9 +141,9 @@ def _glyph(character: str, weight: Weight) -> Run:
         if _has(font, character):
             return Run(font, character)
     name = unicodedata.name(character, "")
-    if "HANGUL" in name:
-        return Run(_reader_font(_KOREAN), character)
-    if name.startswith(("CJK", "HIRAGANA", "KATAKANA", "FULLWIDTH")):
+    if name.startswith("HANGUL SYLLABLE "):
+        return Run(base, name.removeprefix("HANGUL SYLLABLE ").capitalize())
+    if name.startswith(_ASIAN_NAMES):
         return Run(_reader_font(_ASIAN), character)
     plain = unicodedata.normalize("NFKD", character)[0]
     if plain != character and _has(base, plain):
@@ -157,14 +160,20 @@ def runs(text: str, weight: Weight = "regular") -> tuple[Run, ...]:
     )
 
 
-def unprintable(text: str) -> str:
-    """Return the characters that no font here can show; empty when all is well."""
-    missing = {
-        character
-        for character in visual(cleaned(text))
-        if character != UNPRINTABLE and _glyph(character, "regular").text == UNPRINTABLE
-    }
-    return "".join(sorted(missing))
+def doubtful(text: str) -> str:
+    """Return the characters that a reader may not see as they are; empty when all is well.
+
+    They are shown in other letters, as ``?``, or in a typeface that is not embedded and that a
+    reader need not have.
+    """
+    glyphs = {character: _glyph(character, "regular") for character in visual(cleaned(text))}
+    return "".join(
+        sorted(
+            character
+            for character, glyph in glyphs.items()
+            if glyph.text != character or glyph.font == _ASIAN
+        )
+    )
 
 
 def text_width(text: str, style: Style) -> float:

@@ -12,11 +12,21 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.pdfgen.canvas import Canvas
 
 from deliverylab.core.errors import InputValueError, OutputError
-from deliverylab.core.report.blocks import Band, Block, Cautions, Curve, Fit, Header, Measured, Strip
+from deliverylab.core.report.blocks import (
+    Band,
+    Block,
+    Cautions,
+    Curve,
+    Fit,
+    Header,
+    Measured,
+)
 from deliverylab.core.report.content import PageContent
-from deliverylab.core.report.differences import DifferenceTable, alike_list, withheld_list
-from deliverylab.core.report.fonts import unprintable
+from deliverylab.core.report.differences import DifferenceTable
+from deliverylab.core.report.fonts import doubtful
 from deliverylab.core.report.scripts import cleaned
+from deliverylab.core.report.strip import Strip
+from deliverylab.core.report.verdicts import alike_list, withheld_list
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": LETTER}
@@ -37,11 +47,11 @@ _FITS: tuple[Fit, ...] = tuple(
         gap=gap,
     )
     for picture, rows, row_height, list_lines, chart, measured, gap in (
-        (112.0, _TABLE_ROWS, 26.0, 6, 118.0, 13, 17.0),
-        (104.0, _TABLE_ROWS, 25.0, 5, 112.0, 12, 15.0),
-        (98.0, _TABLE_ROWS, 24.0, 5, 106.0, 12, 14.0),
-        (90.0, _TABLE_ROWS, 23.0, 4, 100.0, 11, 13.0),
-        (84.0, 6, 22.5, 4, 96.0, 11, 12.0),
+        (112.0, _TABLE_ROWS, 26.0, 7, 118.0, 13, 17.0),
+        (104.0, _TABLE_ROWS, 25.0, 6, 112.0, 12, 15.0),
+        (98.0, _TABLE_ROWS, 24.0, 6, 106.0, 12, 14.0),
+        (90.0, _TABLE_ROWS, 23.0, 5, 100.0, 11, 13.0),
+        (84.0, 6, 22.5, 5, 96.0, 11, 12.0),
         (78.0, 6, 22.0, 4, 92.0, 10, 11.0),
         (72.0, 5, 22.0, 3, 86.0, 9, 10.0),
         (64.0, 5, 15.0, 3, 78.0, 8, 9.0),
@@ -99,7 +109,7 @@ def chosen_fit(blocks: tuple[Block, ...], available: float) -> Fit:
         limit = change.pop("limit")
         ((name, step),) = change.items()
         while getattr(fit, name) and getattr(fit, name) + step <= limit:
-            larger = replace(fit, **{name: getattr(fit, name) + step})  # type: ignore[arg-type]
+            larger = replace(fit, **{name: getattr(fit, name) + step})
             if _needed(blocks, larger) > available:
                 break
             fit = larger
@@ -146,10 +156,10 @@ def _draw(canvas: Any, content: PageContent, width: float, page_height: float) -
     foot.draw(canvas, MARGIN_SIDE, foot_top, fit)
 
 
-def unprintable_characters(content: PageContent) -> str:
-    """Return the characters of the page's names for which no typeface could be found."""
+def doubtful_characters(content: PageContent) -> str:
+    """Return the characters of the page's names that a reader may not see as they are."""
     names = (content.name, content.organisation, content.compared_with, *content.facts)
-    return "".join(sorted({c for text in names for c in unprintable(text)}))
+    return "".join(sorted({character for text in names for character in doubtful(text)}))
 
 
 def write_page(content: PageContent, path: Path | str, paper: Paper = "a4") -> Path:

@@ -82,9 +82,7 @@ def render_png(pdf: Path | str | bytes, page: int = 0, dpi: float = 150.0) -> Pi
     return picture
 
 
-def write_png(
-    pdf: Path | str | bytes, path: Path | str, page: int = 0, dpi: float = 200.0
-) -> Path:
+def write_png(pdf: Path | str | bytes, path: Path | str, page: int = 0, dpi: float = 200.0) -> Path:
     """Save a page as a PNG file and return its path.
 
     Raises

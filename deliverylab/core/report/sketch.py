@@ -80,9 +80,7 @@ def jpeg(picture: Picture) -> bytes:
     return encoded.tobytes()
 
 
-def _draw_skeleton(
-    canvas: Any, figure: Figure, window: Box, cell: Cell, *, is_model: bool
-) -> None:
+def _draw_skeleton(canvas: Any, figure: Figure, window: Box, cell: Cell, *, is_model: bool) -> None:
     scale = cell.width / window.width
 
     def place(x: float, y: float) -> tuple[float, float]:
@@ -99,7 +97,12 @@ def _draw_skeleton(
     canvas.setLineJoin(1)
     if figure.picture is not None:
         # a dark rim shows on bright pictures, a light one inside it on dark ones
-        for colour, alpha, extra in ((INK, 0.45, 2.6), (PAPER, 0.92, 1.5)):
+        rims = (
+            ((INK, 0.40, 1.9), (PAPER, 0.85, 1.0))
+            if is_model
+            else ((INK, 0.45, 2.6), (PAPER, 0.92, 1.5))
+        )
+        for colour, alpha, extra in rims:
             canvas.setStrokeColor(colour)
             canvas.setStrokeAlpha(alpha)
             canvas.setLineWidth(width + extra)

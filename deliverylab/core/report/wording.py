@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 from collections.abc import Iterable
 
 from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.metrics.catalogue import BY_KEY as METRIC_BY_KEY
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
-from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value
+from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
 from deliverylab.core.vocabulary.views import BY_KEY as VIEW_BY_KEY
 
 CAUTIONS: tuple[str, ...] = (
-    "This page shows positions and timing only. It cannot tell whether a delivery is healthy.",
+    "This page shows positions and timing only; it says nothing about injury.",
     "Pain, numbness, swelling, or a loss of speed or range: stop throwing and see a clinician.",
     "Your league’s pitch-count and rest rules come first.",
 )
@@ -27,7 +28,7 @@ KM_H_PER_M_S = 3.6
 def day(iso: str) -> str:
     """Return ``14 May 2026`` for an ISO day; other text as it is."""
     try:
-        date = datetime.date.fromisoformat(iso.strip())
+        date = dt.date.fromisoformat(iso.strip())
     except ValueError:
         return iso.strip()
     return f"{date.day} {date:%B} {date.year}"
@@ -76,21 +77,39 @@ def compared_with(a: Delivery, b: Delivery) -> str:
     return f"compared with {b.athlete.name}{day_b}"
 
 
+def event_name(key: str) -> str:
+    """Return what a person calls an event."""
+    return EVENT_BY_KEY[key].name if key in EVENT_BY_KEY else key.replace("_", " ")
+
+
 def when(result: Result) -> str:
-    """Return the instant of a result, ``at release``, or nothing for an extreme or interval."""
-    parts = []
+    """Return ``at release``, ``from leg lift to foot plant``, or nothing for an extreme."""
     if result.event:
-        event = EVENT_BY_KEY.get(result.event)
-        parts.append(f"at {event.name if event else result.event.replace('_', ' ')}")
-    return " · ".join(parts)
+        return f"at {event_name(result.event)}"
+    spec = METRIC_BY_KEY.get(result.metric)
+    if spec is None or spec.kind not in {"between_events", "interval"} or len(spec.events) != 2:
+        return ""
+    start, end = (event_name(key) for key in spec.events)
+    name = result.name.lower()
+    # names such as "leg lift to foot contact" and "release height" say it already
+    if name.startswith((start, end)):
+        return ""
+    return f"from {start} to {end}"
 
 
-def value(result: Result, system: UnitSystem) -> str:
-    """Return ``47° ± 4`` in the reader's units; a lifted value says that it is estimated."""
+def value(result: Result, system: UnitSystem) -> tuple[str, str]:
+    """Return ``77.6 ± 1.2`` and ``% of height``, or ``47° ± 4`` and nothing, as the reader's units.
+
+    A lifted value says that it is estimated.
+    """
     if result.value is None:
-        return "not shown"
+        return "not shown", ""
     text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
-    return f"about {text}" if result.status == "estimated" else text
+    if result.status == "estimated":
+        text = f"about {text}"
+    symbol = shown_unit(result.unit, system).symbol
+    number = text.removesuffix(f" {symbol}")
+    return number, symbol if number != text else ""
 
 
 def amount(difference: Difference, system: UnitSystem) -> str:
@@ -145,9 +164,10 @@ def length(length_m: float, system: UnitSystem) -> str:
 def filmed(delivery: Delivery, system: UnitSystem) -> str:
     """Return how a delivery was filmed: cameras, view, distance, rate."""
     said = [_one_camera(camera, system) for camera in delivery.cameras]
-    n = len(said)
-    number = {1: "one camera", 2: "two cameras"}.get(n, f"{n} cameras")
-    return f"{number}: {'; '.join(said)}"
+    if len(said) == 1:
+        return f"one camera, {said[0]}"
+    number = "two" if len(said) == 2 else f"{len(said)}"
+    return f"{number} cameras ({'; '.join(said)})"
 
 
 def _one_camera(camera: Camera, system: UnitSystem) -> str:
@@ -163,7 +183,7 @@ def _one_camera(camera: Camera, system: UnitSystem) -> str:
             parts.append(f"{length(scale.distance_m, system)} away")
         parts.append(f"scaled by a known {length(scale.length_m, system)}")
     else:
-        parts.append("no scale")
+        parts.append("without a scale")
     if camera.duplicate_frames:
         parts.append(counted(len(camera.duplicate_frames), "repeated picture"))
     return ", ".join(parts)
@@ -174,8 +194,9 @@ def placed(delivery: Delivery) -> str:
     landmarks, frames, hand_placed, total = set[str](), set[tuple[str, int]](), 0, 0
     for camera in delivery.cameras:
         for key, track in camera.tracks.items():
-            if len(track):
-                landmarks.add(key)
+            if not len(track) or key == "ball":
+                continue
+            landmarks.add(key)
             for frame, position in track:
                 frames.add((camera.name, frame))
                 hand_placed += position.origin == "placed"
