@@ -1,0 +1,242 @@
+"""What the scrub bar shows, as plain arrays, and where it lies on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QRectF
+
+from deliverylab.core.units import Unit, UnitSystem
+from deliverylab.core.vocabulary.events import ORDER
+
+FloatArray = NDArray[np.float64]
+
+LABELS_WIDTH = 128.0
+RIGHT_MARGIN = 14.0
+FLAGS_HEIGHT = 46.0
+ROW_HEIGHT = 15.0
+ROW_GAP = 6.0
+FOOT_HEIGHT = 24.0
+SPAN_MARGIN = 0.02
+LEAST_FRAMES = 12
+SEPARATE_FROM = 4.0
+"""Width of a frame, px, from which neighbours are drawn apart."""
+
+
+@dataclass(frozen=True, eq=False)
+class ScrubRow:
+    """One delivery on the bar.
+
+    Attributes
+    ----------
+    side, name : str
+        Stage and what it is called.
+    axis : ndarray, shape (n_frames,), s
+        Where each frame lies on the bar's axis, ascending: the first row's own clock, on which a
+        partner is laid by phase.
+    times_s : ndarray, shape (n_frames,), s
+        Each frame's time on its own clip's clock.
+    coverage : ndarray, shape (n_frames,)
+        Share of the body's landmarks placed.
+    marks : mapping of str to float, s
+        Events on the bar's axis.
+    first_frame, last_frame : int
+        Trim, both included.
+    has_movable_marks : bool
+        Whether its flags can be dragged: not where the axis itself hangs on them.
+    """
+
+    side: str
+    name: str
+    axis: FloatArray
+    times_s: FloatArray
+    coverage: FloatArray
+    marks: Mapping[str, float] = field(default_factory=dict)
+    first_frame: int = 0
+    last_frame: int = 0
+    has_movable_marks: bool = True
+
+    def frame_at(self, place: float) -> int:
+        """Return the frame nearest to a place on the axis, within the trim."""
+        after = int(np.searchsorted(self.axis, place))
+        frame = min(max(after, 0), len(self.axis) - 1)
+        if after > 0 and abs(self.axis[after - 1] - place) <= abs(self.axis[frame] - place):
+            frame = after - 1
+        return min(max(frame, self.first_frame), self.last_frame)
+
+    def time_at(self, place: float) -> float:
+        """Return the time on the row's own clock at a place on the axis, s."""
+        return float(np.interp(place, self.axis, self.times_s))
+
+
+@dataclass(frozen=True, eq=False)
+class ScrubCurve:
+    """A metric over the axis: places (n,), values (n,) with NaN gaps, standard uncertainty (n,)."""
+
+    side: str
+    axis: FloatArray
+    values: FloatArray
+    u: FloatArray
+
+    def at(self, place: float) -> tuple[float, float]:
+        """Return value and u at a place; NaN outside and in gaps."""
+        if len(self.axis) == 0 or not self.axis[0] <= place <= self.axis[-1]:
+            return float("nan"), float("nan")
+        return (
+            float(np.interp(place, self.axis, self.values)),
+            float(np.interp(place, self.axis, self.u)),
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class ScrubScene:
+    """All that lies still while the hand scrubs.
+
+    Attributes
+    ----------
+    rows : tuple of ScrubRow
+        The athlete's delivery first, then the model's.
+    curves : tuple of ScrubCurve
+        At most one a row.
+    curve_name, unit, decimals, system
+        What the curve is, and how its values are written.
+    phases : tuple of (percent, place)
+        Ticks of the phase scale.
+    is_aligned : bool
+        Whether the second row is laid on the first by phase.
+    """
+
+    rows: tuple[ScrubRow, ...] = ()
+    curves: tuple[ScrubCurve, ...] = ()
+    curve_name: str = ""
+    unit: Unit = "deg"
+    decimals: int = 0
+    system: UnitSystem = "metric"
+    phases: tuple[tuple[float, float], ...] = ()
+    is_aligned: bool = False
+
+    def row(self, side: str) -> ScrubRow | None:
+        """Return the row of a side, or None."""
+        return next((row for row in self.rows if row.side == side), None)
+
+    @property
+    def whole_span(self) -> tuple[float, float]:
+        """The axis from the first to the last frame of the first row's trim, with a margin."""
+        if not self.rows:
+            return 0.0, 1.0
+        row = self.rows[0]
+        low, high = float(row.axis[row.first_frame]), float(row.axis[row.last_frame])
+        margin = SPAN_MARGIN * max(high - low, 1e-3)
+        return low - margin, high + margin
+
+    def ordered_marks(self, side: str) -> tuple[tuple[str, float], ...]:
+        """Return (event, place) of a row in the events' order."""
+        row = self.row(side)
+        marks = {} if row is None else row.marks
+        return tuple(sorted(marks.items(), key=lambda mark: ORDER[mark[0]]))
+
+
+@dataclass(frozen=True)
+class ScrubLayout:
+    """Where everything lies: widget px to axis and back.
+
+    Attributes
+    ----------
+    width, height : float
+        Size of the widget, px.
+    low, high : float
+        Places on the axis at the left and right end, s.
+    n_rows : int
+        Deliveries shown.
+    """
+
+    width: float
+    height: float
+    low: float
+    high: float
+    n_rows: int
+
+    @property
+    def left(self) -> float:
+        """Left end of the axis, px."""
+        return LABELS_WIDTH
+
+    @property
+    def right(self) -> float:
+        """Right end of the axis, px."""
+        return max(self.left + 10.0, self.width - RIGHT_MARGIN)
+
+    def x_of(self, place: float) -> float:
+        """Return the widget x of a place."""
+        return self.left + (place - self.low) / (self.high - self.low) * (self.right - self.left)
+
+    def place_of(self, x: float) -> float:
+        """Return the place of a widget x."""
+        share = (x - self.left) / (self.right - self.left)
+        return self.low + share * (self.high - self.low)
+
+    def row_rect(self, number: int) -> QRectF:
+        """Return the strip of a row's coverage."""
+        top = FLAGS_HEIGHT + number * (ROW_HEIGHT + ROW_GAP)
+        return QRectF(self.left, top, self.right - self.left, ROW_HEIGHT)
+
+    @property
+    def curve_rect(self) -> QRectF:
+        """The area of the curve."""
+        top = FLAGS_HEIGHT + self.n_rows * (ROW_HEIGHT + ROW_GAP) + 6.0
+        height = max(0.0, self.height - FOOT_HEIGHT - top - 4.0)
+        return QRectF(self.left, top, self.right - self.left, height)
+
+    @property
+    def foot_rect(self) -> QRectF:
+        """The strip of the phase scale."""
+        top = self.height - FOOT_HEIGHT
+        return QRectF(self.left, top, self.right - self.left, FOOT_HEIGHT)
+
+    def row_number_at(self, y: float) -> int | None:
+        """Return the row at a widget y, or None."""
+        for number in range(self.n_rows):
+            rect = self.row_rect(number)
+            if rect.top() - ROW_GAP / 2.0 <= y < rect.bottom() + ROW_GAP / 2.0:
+                return number
+        return None
+
+
+def zoomed_span(
+    scene: ScrubScene, span: tuple[float, float], factor: float, about: float
+) -> tuple[float, float]:
+    """Return the span of the axis zoomed about a place, never wider than everything."""
+    low, high = scene.whole_span
+    least = (high - low) * min(1.0, LEAST_FRAMES / max(1, len(scene.rows[0].axis)))
+    width = min(max((span[1] - span[0]) / factor, least), high - low)
+    start = about - (about - span[0]) * width / (span[1] - span[0])
+    start = min(max(start, low), high - width)
+    return start, start + width
+
+
+def coverage_columns(row: ScrubRow, layout: ScrubLayout, n_columns: int) -> FloatArray:
+    """Return the coverage in each px column of the row, shape (n_columns,); NaN off the clip.
+
+    A column that holds several frames shows the best of them: a single placed frame among a
+    thousand must be seen.  Wide frames are kept apart by an empty column.
+    """
+    edges = layout.low + (layout.high - layout.low) * np.arange(n_columns + 1) / n_columns
+    half = 0.5 * np.diff(row.axis)
+    borders = np.concatenate(
+        ([row.axis[0] - (half[0] if len(half) else 0.5)], row.axis[:-1] + half, [np.inf])
+    )
+    if len(half):
+        borders[-1] = row.axis[-1] + half[-1]
+    first = np.clip(np.searchsorted(borders, edges[:-1], side="right") - 1, 0, len(row.axis) - 1)
+    last = np.clip(np.searchsorted(borders, edges[1:], side="left") - 1, first, len(row.axis) - 1)
+    highest = np.maximum.reduceat(
+        np.append(row.coverage, 0.0), np.stack((first, last + 1), axis=1).ravel()
+    )[::2]
+    is_off = (edges[1:] < borders[0]) | (edges[:-1] > borders[-1])
+    columns: FloatArray = np.where(is_off, np.nan, highest)
+    if n_columns >= SEPARATE_FROM * max(1, int(last[-1]) - int(first[0])):
+        columns[1:][first[1:] != first[:-1]] = np.nan
+    return columns

@@ -1,0 +1,355 @@
+"""The stage: a frame's picture with the body on it, where landmarks are placed and moved."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import ClassVar
+
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtWidgets import QWidget
+
+from deliverylab.shell.drawing.placing_surface import PlacingSurface
+from deliverylab.shell.drawing.skeleton import StagePoint
+
+HIT_RADIUS = 10.0
+DRAG_STARTS = 3.0
+FINE_SHARE = 0.1
+ZOOM_STEP = 1.25
+WHEEL_STEP = 120.0
+
+_NUDGES = {
+    Qt.Key.Key_Left: (-1.0, 0.0),
+    Qt.Key.Key_Right: (1.0, 0.0),
+    Qt.Key.Key_Up: (0.0, -1.0),
+    Qt.Key.Key_Down: (0.0, 1.0),
+}
+_KEYS = {
+    Qt.Key.Key_S: "skip",
+    Qt.Key.Key_H: "hide",
+    Qt.Key.Key_Delete: "remove",
+    Qt.Key.Key_Backspace: "remove",
+    Qt.Key.Key_Escape: "leave",
+    Qt.Key.Key_Return: "place",
+    Qt.Key.Key_Enter: "place",
+    Qt.Key.Key_Plus: "closer",
+    Qt.Key.Key_Equal: "closer",
+    Qt.Key.Key_Minus: "farther",
+    Qt.Key.Key_0: "fit",
+    Qt.Key.Key_Comma: "back",
+    Qt.Key.Key_Period: "on",
+}
+_MODIFIERS = (
+    Qt.KeyboardModifier.ControlModifier
+    | Qt.KeyboardModifier.AltModifier
+    | Qt.KeyboardModifier.MetaModifier
+)
+
+
+@dataclass
+class _Drag:
+    """A landmark under the pressed button: it begins once the pointer has gone some way."""
+
+    key: str
+    pressed: QPointF
+    last: QPointF
+    is_moving: bool = False
+
+
+class StageCanvas(PlacingSurface):
+    """Turn clicks, drags and keys on a stage into signals.
+
+    Nothing is kept but what is shown: whoever listens stores the positions and sets them again.
+
+    Keys: arrows move the chosen landmark by 1 px of the frame (Shift 10, Ctrl 0.1), S skips the
+    landmark asked for, H says it is hidden, Delete removes the chosen one, Enter places at the
+    pointer, L holds the loupe open, plus, minus and 0 zoom, comma and full stop step the frame,
+    Escape lets go.  While dragging, Shift moves a tenth as far.  Space or the middle button pans.
+
+    Signals
+    -------
+    landmark_moved(str, float, float)
+        Key and frame px; what `PlacingSurface` tells comes as well.
+    drag_started(str), drag_ended(str)
+        A landmark is being moved; what is moved in between is one gesture.
+    landmark_chosen(str)
+        The landmark that nudges move; empty when none.
+    nudged(float, float)
+        Wish to move the chosen landmark, frame px.
+    landmark_skipped(str), landmark_hidden(str), landmark_removed(str)
+        Keys.
+    frames_stepped(int)
+        Wish to go on by some frames.
+    activated()
+        The stage was clicked or given the keyboard.
+    """
+
+    landmark_moved = Signal(str, float, float)
+    drag_started = Signal(str)
+    drag_ended = Signal(str)
+    landmark_chosen = Signal(str)
+    nudged = Signal(float, float)
+    landmark_skipped = Signal(str)
+    landmark_hidden = Signal(str)
+    landmark_removed = Signal(str)
+    frames_stepped = Signal(int)
+    activated = Signal()
+
+    _zooms: ClassVar[dict[str, float]] = {"closer": ZOOM_STEP, "farther": 1.0 / ZOOM_STEP}
+    _steps: ClassVar[dict[str, int]] = {"back": -1, "on": 1}
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._drag: _Drag | None = None
+        self._panned_from: QPointF | None = None
+        self._held: set[int] = set()
+        self._wheel = 0.0
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Stage")
+
+    @property
+    def _wants_loupe(self) -> bool:
+        return self._panned_from is None and (super()._wants_loupe or Qt.Key.Key_L in self._held)
+
+    def _nearest(self, at: QPointF) -> str:
+        """Return the landmark within the hit radius, the nearest; or empty."""
+        best, best_distance = "", HIT_RADIUS
+        for key, point in self.scene.points.items():
+            if point.state != "hidden":
+                place = self.view.to_widget(point.x_px, point.y_px)
+                distance = math.hypot(place.x() - at.x(), place.y() - at.y())
+                if distance < best_distance:
+                    best, best_distance = key, distance
+        return best
+
+    def _choose(self, key: str) -> None:
+        if key != self.scene.chosen:
+            self.set_chosen(key)
+            self.landmark_chosen.emit(key)
+
+    # -------------------------------------------------------------------------------- mouse
+
+    def _place_of(self, event: QMouseEvent | QWheelEvent) -> QPointF:
+        """Return the middle of the screen pixel that the pointer is on.
+
+        Events name its upper left corner; on a large frame half a screen pixel is more than one
+        of the frame.
+        """
+        half = 0.5 / self.devicePixelRatioF()
+        return event.position() + QPointF(half, half)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Choose, place or begin to pan."""
+        self.activated.emit()
+        self._pointer = self._place_of(event)
+        is_left = event.button() == Qt.MouseButton.LeftButton
+        if event.button() == Qt.MouseButton.MiddleButton or (
+            is_left and Qt.Key.Key_Space in self._held
+        ):
+            self._panned_from = self._pointer
+            self._update_cursor()
+        elif is_left and self.is_picking:
+            self._want_to_place("", self._pointer)
+        elif is_left:
+            self._press_on_body(event.modifiers())
+        event.accept()
+
+    mouseDoubleClickEvent = mousePressEvent
+
+    def _press_on_body(self, modifiers: Qt.KeyboardModifier) -> None:
+        key = self._nearest(self._pointer)
+        if key and not modifiers & Qt.KeyboardModifier.ControlModifier:
+            self._choose(key)
+            self._drag = _Drag(key, self._pointer, self._pointer)
+            self._is_ready()
+        elif self.scene.next_key:
+            self._want_to_place(self.scene.next_key, self._pointer)
+        else:
+            self._choose("")
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag, pan, or show what is under the pointer."""
+        self._pointer = at = self._place_of(event)
+        self._is_inside = self.rect().contains(event.position().toPoint())
+        if self._panned_from is not None:
+            moved = at - self._panned_from
+            self._panned_from = at
+            self.view = self.view.panned(moved.x(), moved.y())
+        elif self._drag is not None:
+            self._drag_to(self._drag, at, event.modifiers())
+        else:
+            self.scene.hovered = self._nearest(at)
+            self._update_cursor()
+        self.update()
+
+    def _drag_to(self, drag: _Drag, at: QPointF, modifiers: Qt.KeyboardModifier) -> None:
+        moved = at - drag.pressed
+        if not drag.is_moving:
+            if not self.is_exact or math.hypot(moved.x(), moved.y()) < DRAG_STARTS:
+                return
+            drag.is_moving = True
+            self.scene.moving = drag.key
+            self.drag_started.emit(drag.key)
+        share = FINE_SHARE if modifiers & Qt.KeyboardModifier.ShiftModifier else 1.0
+        step, drag.last = (at - drag.last) * share, at
+        point = self.scene.points.get(drag.key)
+        if point is None:
+            return
+        place = self.view.to_widget(point.x_px, point.y_px) + step
+        x_px, y_px = self.view.to_frame(place)
+        x_px = min(max(x_px, -0.5), self.view.frame_width - 0.5)
+        y_px = min(max(y_px, -0.5), self.view.frame_height - 0.5)
+        self.scene.points[drag.key] = StagePoint(x_px, y_px, "placed")
+        self.landmark_moved.emit(drag.key, x_px, y_px)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """End a drag or a pan."""
+        self._panned_from = None
+        drag, self._drag = self._drag, None
+        self.scene.moving = ""
+        if drag is not None and drag.is_moving:
+            self.drag_ended.emit(drag.key)
+        self._update_cursor()
+        self.update()
+        event.accept()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer; with Shift, step the frame."""
+        delta = event.angleDelta().y() or event.angleDelta().x()
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            self._wheel += delta / WHEEL_STEP
+            n_frames = int(self._wheel)
+            self._wheel -= n_frames
+            if n_frames:
+                self.frames_stepped.emit(-n_frames)
+        else:
+            self.zoom(ZOOM_STEP ** (delta / WHEEL_STEP), self._place_of(event))
+        event.accept()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """Take the loupe away."""
+        self._is_inside = False
+        self.scene.hovered = ""
+        self.update()
+        super().leaveEvent(event)
+
+    def _update_cursor(self) -> None:
+        if self._panned_from is not None:
+            shape = Qt.CursorShape.ClosedHandCursor
+        elif Qt.Key.Key_Space in self._held:
+            shape = Qt.CursorShape.OpenHandCursor
+        elif self.scene.hovered and not self.is_picking:
+            shape = Qt.CursorShape.PointingHandCursor
+        elif self.is_picking or self.scene.next_key:
+            shape = Qt.CursorShape.CrossCursor
+        else:
+            shape = Qt.CursorShape.ArrowCursor
+        if self.cursor().shape() != shape:
+            self.setCursor(shape)
+
+    # --------------------------------------------------------------------------------- keys
+
+    def _action(self, event: QKeyEvent) -> str:
+        """Return what a key does here, or empty."""
+        key = Qt.Key(event.key())
+        if key in _NUDGES:
+            return "nudge" if self.scene.chosen in self.scene.points else ""
+        if event.modifiers() & _MODIFIERS:
+            return ""
+        if key in {Qt.Key.Key_Space, Qt.Key.Key_L}:
+            return "hold"
+        action = _KEYS.get(key, "")
+        if action == "leave" and not (self.is_picking or self._pending or self.scene.chosen):
+            return ""
+        return action
+
+    def event(self, event: QEvent) -> bool:
+        """Claim the keys that mean something here before the window's shortcuts see them."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and self._action(event)
+        ):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Nudge, skip, hide, remove, zoom, step; the rest is the window's."""
+        action = self._action(event)
+        if not action:
+            super().keyPressEvent(event)
+        elif action == "hold":
+            self._held.add(Qt.Key(event.key()))
+            self._update_cursor()
+            self.update()
+        elif action == "nudge":
+            self._nudge(event)
+        else:
+            self._act(action)
+
+    def _nudge(self, event: QKeyEvent) -> None:
+        dx, dy = _NUDGES[Qt.Key(event.key())]
+        modifiers = event.modifiers()
+        length_px = 1.0
+        if modifiers & Qt.KeyboardModifier.ShiftModifier:
+            length_px = 10.0
+        elif modifiers & _MODIFIERS:
+            length_px = 0.1
+        if self._is_ready():
+            across = -dx if self.view.is_mirrored else dx
+            self.nudged.emit(across * length_px, dy * length_px)
+
+    def _act(self, action: str) -> None:
+        next_key, chosen = self.scene.next_key, self.scene.chosen
+        if action in self._zooms:
+            self.zoom(self._zooms[action])
+        elif action in self._steps:
+            self.frames_stepped.emit(self._steps[action])
+        elif action == "fit":
+            self.fit()
+        elif action == "leave":
+            self._leave()
+        elif action == "place":
+            at = self._pointer if self._is_inside else self.view.area.center()
+            if self.is_picking or next_key:
+                self._want_to_place("" if self.is_picking else next_key, at)
+        elif action == "remove" and self.is_picking:
+            del self.scene.picks[-1:]
+            self._prompt()
+        elif action == "remove" and chosen:
+            self.landmark_removed.emit(chosen)
+        elif action == "skip" and next_key:
+            self.landmark_skipped.emit(next_key)
+        elif action == "hide" and (chosen or next_key):
+            self.landmark_hidden.emit(next_key or chosen)
+
+    def _leave(self) -> None:
+        if self._pending is not None:
+            self.drop_pending()
+        elif self.is_picking:
+            self.stop_picking()
+        else:
+            self._choose("")
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Let the loupe or the pan go."""
+        if not event.isAutoRepeat() and event.key() in self._held:
+            self._held.discard(Qt.Key(event.key()))
+            self._update_cursor()
+            self.update()
+        else:
+            super().keyReleaseEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Say that keys go here now."""
+        super().focusInEvent(event)
+        self.activated.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Let everything go that was held."""
+        self._held.clear()
+        super().focusOutEvent(event)
+        self.update()
