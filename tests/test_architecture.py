@@ -45,7 +45,7 @@ _DRAWN = (
     "core.compare",
     "core.report",
 )
-_CORE = (
+_BELOW_WORKFLOW = (
     *_VALUES,
     "core.cameras",
     "core.model",
@@ -57,6 +57,7 @@ _CORE = (
     "core.report",
     "core.synthetic",
 )
+_CORE = (*_BELOW_WORKFLOW, "core.workflow")
 
 # Read from the top: a layer may know only what stands above it, so that there is no way round.
 # A name is a package with all that lies in it, or one module.
@@ -120,6 +121,12 @@ MAY_IMPORT: dict[str, Layer] = {
         holds="invented deliveries of known truth",
         ours=("core.errors", "core.vocabulary", "core.numerics", "core.cameras"),
         libraries=("cv2", "numpy", "scipy"),
+    ),
+    "core.workflow": Layer(
+        holds="what a person does with the parts: intake, checklist, health, the demo",
+        ours=_BELOW_WORKFLOW,
+        libraries=("msgspec", "numpy"),
+        disk=True,
     ),
     "deliverylab": Layer(holds="the Python API: thin, loads the core when called", ours=_CORE),
     "shell": Layer(

@@ -1,0 +1,167 @@
+"""The six steps of the job, and how far two deliveries have come."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.vocabulary.events import EVENTS
+from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, key_for_role
+
+State = Literal["done", "next", "missing"]
+
+KEY_EVENTS: tuple[str, ...] = tuple(event.key for event in EVENTS if event.key_instant)
+"""The instants at which positions are normally placed."""
+NEEDED_EVENTS: tuple[str, ...] = ("leg_lift", "foot_contact", "release")
+"""The instants on which two deliveries are laid over each other."""
+_REACH_FRAMES = 1.0
+_NAME = {event.key: event.name for event in EVENTS}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One step of the job.
+
+    Attributes
+    ----------
+    key, name : str
+        Stable key and title.
+    state : {"done", "next", "missing"}
+        Done; the one to do now; or waiting for others.
+    detail : str
+        What is there, or what is wanted, in a few words.
+    """
+
+    key: str
+    name: str
+    state: State
+    detail: str
+
+
+def checklist(delivery_a: Delivery | None, delivery_b: Delivery | None = None) -> tuple[Step, ...]:
+    """Return the six steps Clip, Scale, Events, Landmarks, Compare, Page.
+
+    The first that is not done is the next.  With a partner, a step is done when it is done for
+    both, and what is wanted says for whom.
+
+    Parameters
+    ----------
+    delivery_a, delivery_b : Delivery or None
+        The athlete's and the model delivery.
+    """
+    both = [delivery for delivery in (delivery_a, delivery_b) if delivery is not None]
+    findings = [
+        ("clip", "Clip", _over(both, _clip_wants, "open a clip")),
+        ("scale", "Scale", _over(both, _scale_wants, "")),
+        ("events", "Events", _over(both, _event_wants, "")),
+        ("landmarks", "Landmarks", _over(both, _landmark_wants, "")),
+        ("compare", "Compare", _compare_wants(delivery_a, delivery_b)),
+    ]
+    steps: list[Step] = []
+    has_next = False
+    for key, name, (is_done, detail) in findings:
+        state: State = "done" if is_done else "missing" if has_next else "next"
+        has_next = has_next or not is_done
+        steps.append(Step(key=key, name=name, state=state, detail=detail))
+    steps.append(
+        Step(
+            key="page",
+            name="Page",
+            state="missing" if has_next else "next",
+            detail="after the comparison" if has_next else "write the page",
+        )
+    )
+    return tuple(steps)
+
+
+def _over(
+    deliveries: list[Delivery], wants: Callable[[Delivery], tuple[bool, str]], empty: str
+) -> tuple[bool, str]:
+    """Return (is done, detail) of a step over one delivery or two."""
+    if not deliveries:
+        return False, empty
+    answers = [(delivery.name, *wants(delivery)) for delivery in deliveries]
+    open_answers = [(name, detail) for name, is_done, detail in answers if not is_done]
+    if not open_answers:
+        return True, answers[0][2]
+    if len(answers) == 1:
+        return False, open_answers[0][1]
+    return False, "; ".join(f"{name}: {detail}" for name, detail in open_answers)
+
+
+def _clip_wants(delivery: Delivery) -> tuple[bool, str]:
+    if not delivery.cameras:
+        return False, "open a clip"
+    n_clips = sum(camera.clip is not None for camera in delivery.cameras)
+    if not n_clips:
+        return True, "positions from elsewhere"
+    return True, "1 clip" if n_clips == 1 else f"{n_clips} clips"
+
+
+def _scale_wants(delivery: Delivery) -> tuple[bool, str]:
+    without = [camera.name for camera in delivery.cameras if camera.scale is None]
+    if without:
+        return False, "two points and their distance" + _which(delivery, without)
+    return bool(delivery.cameras), "set"
+
+
+def _event_wants(delivery: Delivery) -> tuple[bool, str]:
+    camera = _fullest(delivery, "marks")
+    if camera is None:
+        return False, ""
+    missing = [_NAME[key] for key in KEY_EVENTS if key not in camera.marks]
+    if missing:
+        return False, f"mark {', '.join(missing)}"
+    return True, f"{len(camera.marks)} marked"
+
+
+def _landmark_wants(delivery: Delivery) -> tuple[bool, str]:
+    camera = _fullest(delivery, "marks")
+    if camera is None:
+        return False, ""
+    keys = [key_for_role(role, delivery.athlete.hand) for role in PLACING_ORDER]
+    marked = [key for key in KEY_EVENTS if key in camera.marks]
+    if not marked:
+        return False, "after the events"
+    wanted: list[str] = []
+    for event in marked:
+        n_placed = n_settled(camera, keys, event)
+        if n_placed < len(keys):
+            wanted.append(f"{_NAME[event]} {n_placed} of {len(keys)}")
+    if wanted:
+        return False, ", ".join(wanted)
+    return len(marked) == len(KEY_EVENTS), f"{len(keys)} points at {len(marked)} events"
+
+
+def n_settled(camera: Camera, keys: list[str], event: str) -> int:
+    """Return how many landmarks are placed, or said to be hidden, at an event's frame."""
+    at = camera.timing.frame_position(camera.marks[event].time_s)
+    first = math.floor(at) - 1
+    near = [frame for frame in range(first, first + 4) if abs(frame - at) <= _REACH_FRAMES]
+    return sum(
+        any(camera.track(key).at(frame) or camera.is_occluded(key, frame) for frame in near)
+        for key in keys
+    )
+
+
+def _compare_wants(a: Delivery | None, b: Delivery | None) -> tuple[bool, str]:
+    if a is None or b is None:
+        return False, "choose a partner"
+    if not all(
+        any(set(NEEDED_EVENTS) <= set(camera.marks) for camera in delivery.cameras)
+        for delivery in (a, b)
+    ):
+        return False, f"mark {', '.join(_NAME[key] for key in NEEDED_EVENTS)} in both"
+    return True, f"{a.name} with {b.name}"
+
+
+def _fullest(delivery: Delivery, table: str) -> Camera | None:
+    """Return the camera with most entries in a table; the first of equals."""
+    return max(delivery.cameras, key=lambda camera: len(getattr(camera, table)), default=None)
+
+
+def _which(delivery: Delivery, names: list[str]) -> str:
+    return "" if len(delivery.cameras) == 1 else f" ({', '.join(names)})"

@@ -1,0 +1,190 @@
+"""Read landmark positions from a table: all of it, or, when one row is wrong, nothing."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from deliverylab.core.errors import DeliveryLabError, InputValueError, NotFoundError
+from deliverylab.core.model.track import Position
+from deliverylab.core.vocabulary.landmarks import BY_KEY, Hand, key_for_role
+
+COLUMNS = ("frame", "landmark", "x_px", "y_px")
+OPTIONAL_COLUMN = "u_px"
+_HEADER = f"{','.join(COLUMNS)}[,{OPTIONAL_COLUMN}]"
+_MOST_NAMED = 8
+
+PositionTable = dict[str, dict[int, Position]]
+
+
+@dataclass(frozen=True)
+class _Limits:
+    """What a row may hold: roles of this hand, frames of this clip."""
+
+    hand: Hand | None
+    n_frames: int | None
+
+
+def read_positions_csv(
+    path: str | Path, *, hand: Hand | None = None, n_frames: int | None = None
+) -> PositionTable:
+    """Return the positions in a table with the columns frame, landmark, x_px, y_px[, u_px].
+
+    The first line names the columns, in any order.  Commas separate, or semicolons or tabs; where
+    semicolons do, numbers may have a decimal comma.  An empty u_px takes the landmark's default.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        The file, UTF-8.
+    hand : {"left", "right"} or None
+        The throwing hand; with it, roles such as ``throwing_wrist`` are understood.
+    n_frames : int or None
+        Number of frames of the clip; with it, frames beyond are refused.
+
+    Returns
+    -------
+    dict of str to dict of int to Position
+        Positions by landmark key and frame, with the origin ``imported``.
+
+    Raises
+    ------
+    NotFoundError
+        No such file.
+    InputValueError
+        No header, or rows that cannot be used: each is named by its line.
+    """
+    text = _text(Path(path))
+    return positions_from_text(text, str(path), hand=hand, n_frames=n_frames)
+
+
+def positions_from_text(
+    text: str, where: str, *, hand: Hand | None = None, n_frames: int | None = None
+) -> PositionTable:
+    """Return the positions in the text of such a table; as `read_positions_csv`."""
+    separator = next((mark for mark in (",", ";", "\t") if mark in text.partition("\n")[0]), ",")
+    reader = csv.reader(io.StringIO(text), delimiter=separator)
+    limits = _Limits(hand, n_frames)
+    table: PositionTable = {}
+    line_of: dict[tuple[str, int], int] = {}
+    complaints: list[tuple[int, str]] = []
+    try:
+        columns = _columns(next(reader, []), where)
+        for cells in reader:
+            if not any(cell.strip() for cell in cells):
+                continue
+            line = reader.line_num
+            try:
+                key, frame, position = _row(cells, columns, limits, separator)
+            except ValueError as problem:
+                complaints.append((line, str(problem)))
+                continue
+            first = line_of.setdefault((key, frame), line)
+            if first != line:
+                complaints.append((line, f"{key} in frame {frame} stands in line {first} already"))
+                continue
+            table.setdefault(key, {})[frame] = position
+    except csv.Error as problem:
+        complaints.append((reader.line_num, f"not a table ({problem})"))
+    if complaints:
+        raise _refused(complaints, where)
+    if not table:
+        raise InputValueError("the table holds no positions", where=where, remedy="add rows")
+    return table
+
+
+def _text(file: Path) -> str:
+    try:
+        return file.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError as problem:
+        raise NotFoundError(
+            "there is no such table", where=str(file), remedy="check the name"
+        ) from problem
+    except UnicodeDecodeError as problem:
+        raise InputValueError(
+            "the table is not UTF-8 text", where=str(file), remedy="save it as CSV in UTF-8"
+        ) from problem
+    except OSError as problem:
+        raise InputValueError(
+            f"the table cannot be read: {problem.strerror or problem}", where=str(file)
+        ) from problem
+
+
+def _columns(header: list[str], where: str) -> dict[str, int]:
+    names = [name.strip().lower() for name in header]
+    known = {*COLUMNS, OPTIONAL_COLUMN}
+    wrong = [name for name in names if name not in known or names.count(name) > 1]
+    missing = [name for name in COLUMNS if name not in names]
+    if missing or wrong:
+        said = f"{', '.join(missing)} missing" if missing else f"{wrong[0]!r} is not known"
+        raise InputValueError(
+            f"the table's first line does not name its columns: {said}",
+            where=f"{where}, line 1",
+            remedy=f"begin the table with {_HEADER}",
+        )
+    return {name: place for place, name in enumerate(names)}
+
+
+def _row(
+    cells: list[str], columns: dict[str, int], limits: _Limits, separator: str
+) -> tuple[str, int, Position]:
+    """Return (landmark key, frame, position); a ValueError says what is wrong with the row."""
+    if len(cells) != len(columns):
+        raise ValueError(f"{len(cells)} values in place of {len(columns)}")
+    texts = {name: cells[place].strip() for name, place in columns.items()}
+    frame = _frame(texts["frame"], limits.n_frames)
+    key = _key(texts["landmark"], limits.hand)
+    x_px, y_px = (_number(texts[name], name, separator) for name in ("x_px", "y_px"))
+    u_text = texts.get(OPTIONAL_COLUMN, "")
+    u_px = _number(u_text, OPTIONAL_COLUMN, separator) if u_text else None
+    if u_px is not None and u_px < 0.0:
+        raise ValueError("u_px cannot be negative")
+    return key, frame, Position(x_px, y_px, u_px, "imported")
+
+
+def _frame(text: str, n_frames: int | None) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 12):
+        raise ValueError(f"frame {text!r} is not a whole number from 0")
+    frame = int(text)
+    if n_frames is not None and frame >= n_frames:
+        raise ValueError(f"frame {frame} is beyond the last, {n_frames - 1}")
+    return frame
+
+
+def _key(text: str, hand: Hand | None) -> str:
+    name = text.lower().replace(" ", "_").replace("-", "_")
+    if name in BY_KEY:
+        return name
+    if hand is None:
+        raise ValueError(f"there is no landmark {text!r}")
+    try:
+        return key_for_role(name, hand)
+    except DeliveryLabError:
+        raise ValueError(f"there is no landmark {text!r}") from None
+
+
+def _number(text: str, name: str, separator: str) -> float:
+    cleaned = text.replace(",", ".") if separator == ";" else text
+    try:
+        number = float(cleaned)
+    except ValueError:
+        raise ValueError(f"{name} {text!r} is not a number") from None
+    if not math.isfinite(number):
+        raise ValueError(f"{name} {text!r} is not a number; leave out what cannot be seen")
+    return number
+
+
+def _refused(complaints: list[tuple[int, str]], where: str) -> InputValueError:
+    named = "; ".join(f"line {line}: {what}" for line, what in complaints[:_MOST_NAMED])
+    if len(complaints) > _MOST_NAMED:
+        others = ", ".join(str(line) for line, _ in complaints[_MOST_NAMED:])
+        named += f"; also lines {others}"
+    n_bad = len(complaints)
+    return InputValueError(
+        f"{n_bad} row{'s' if n_bad > 1 else ''} cannot be used, so none was: {named}",
+        where=where,
+        remedy="correct them and place again",
+    )

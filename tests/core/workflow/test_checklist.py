@@ -1,0 +1,109 @@
+from __future__ import annotations
+
+import pytest
+
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import Position, Track
+from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, key_for_role
+from deliverylab.core.workflow.checklist import KEY_EVENTS, checklist, n_settled
+
+KEYS = [key_for_role(role, "right") for role in PLACING_ORDER]
+FRAMES = {key: 10 * number for number, key in enumerate(KEY_EVENTS)}
+
+
+def _camera(**parts):
+    timing = Timing(n_frames=100, stored_rate="100")
+    usual = {"name": "main", "view": "rear", "width_px": 640, "height_px": 480, "timing": timing}
+    return Camera(**(usual | parts))
+
+
+def _delivery(*cameras, name="one"):
+    return Delivery(name=name, athlete=Athlete(name="Ana"), cameras=cameras)
+
+
+SCALE = PlanarScale(a=Point(0.0, 0.0), b=Point(100.0, 0.0), length_m=1.0)
+MARKS = {key: Mark(time_s=frame / 100) for key, frame in FRAMES.items()}
+TRACKS = {key: Track.of((f, Position(1.0, 2.0)) for f in FRAMES.values()) for key in KEYS}
+FINISHED = _camera(scale=SCALE, marks=MARKS, tracks=TRACKS)
+
+
+def _states(*deliveries):
+    return [step.state for step in checklist(*deliveries)]
+
+
+def test_the_steps_stand_in_the_order_of_the_job():
+    names = [step.name for step in checklist(None)]
+    assert names == ["Clip", "Scale", "Events", "Landmarks", "Compare", "Page"]
+
+
+def test_nothing_yet_means_a_clip_is_next():
+    assert _states(None) == ["next"] + ["missing"] * 5
+    assert checklist(None)[0].detail == "open a clip"
+
+
+def test_the_first_step_that_is_not_done_is_next():
+    assert _states(_delivery(_camera())) == ["done", "next"] + ["missing"] * 4
+    scaled = _camera(scale=SCALE)
+    assert _states(_delivery(scaled)) == ["done", "done", "next"] + ["missing"] * 3
+    late = _camera(marks=MARKS)
+    assert _states(_delivery(late)) == ["done", "next", "done"] + ["missing"] * 3
+
+
+def test_two_finished_deliveries_are_ready_for_the_page():
+    both = _delivery(FINISHED), _delivery(FINISHED, name="two")
+    assert _states(*both) == ["done"] * 5 + ["next"]
+    assert _states(both[0]) == ["done"] * 4 + ["next", "missing"]
+    assert checklist(*both)[4].detail == "one with two"
+
+
+def test_a_step_is_done_when_it_is_done_for_both_and_says_for_whom_it_is_not():
+    steps = checklist(_delivery(FINISHED), _delivery(_camera(), name="two"))
+    assert [step.state for step in steps] == ["done", "next"] + ["missing"] * 4
+    assert steps[1].detail == "two: two points and their distance"
+    assert steps[2].detail.startswith("two: mark leg lift, foot contact")
+
+
+def test_the_landmark_step_counts_points_at_each_event():
+    tracks = dict(TRACKS)
+    tracks["left_knee"] = Track.of([(FRAMES["leg_lift"], Position(1.0, 2.0))])
+    step = checklist(_delivery(_camera(scale=SCALE, marks=MARKS, tracks=tracks)))[3]
+    assert step.state == "next"
+    assert step.detail.startswith("foot contact 19 of 20, ")
+    assert "leg lift" not in step.detail
+
+
+def test_a_hidden_landmark_is_settled():
+    hidden = {"left_knee": tuple(FRAMES.values())}
+    tracks = {key: track for key, track in TRACKS.items() if key != "left_knee"}
+    camera = _camera(scale=SCALE, marks=MARKS, tracks=tracks, occluded=hidden)
+    assert checklist(_delivery(camera))[3].state == "done"
+
+
+@pytest.mark.parametrize(
+    ("time_s", "n_placed"), [(0.1, 1), (0.104, 1), (0.11, 1), (0.112, 0), (0.09, 1), (0.088, 0)]
+)
+def test_a_position_within_a_frame_of_the_event_counts(time_s, n_placed):
+    tracks = {"ball": Track.of([(10, Position(1.0, 2.0))])}
+    camera = _camera(marks={"release": Mark(time_s=time_s)}, tracks=tracks)
+    assert n_settled(camera, ["ball"], "release") == n_placed
+
+
+def test_positions_from_elsewhere_need_no_clip():
+    assert checklist(_delivery(_camera()))[0].detail == "positions from elsewhere"
+    clip = ClipReference(path="a.mp4", size_bytes=1, head_sha256="", tail_sha256="")
+    assert checklist(_delivery(_camera(clip=clip)))[0].detail == "1 clip"
+    assert checklist(_delivery())[0].state == "next"
+
+
+def test_with_two_cameras_the_one_without_a_scale_is_named():
+    step = checklist(_delivery(FINISHED, _camera(name="second")))[1]
+    assert (step.state, step.detail) == ("next", "two points and their distance (second)")
+
+
+def test_events_without_positions_ask_for_positions_and_none_for_events_first():
+    assert checklist(_delivery(_camera(scale=SCALE)))[3].detail == "after the events"
+    marked = _camera(scale=SCALE, marks={"release": Mark(time_s=0.5)})
+    assert checklist(_delivery(marked))[3].detail == "release 0 of 20"
