@@ -144,6 +144,12 @@ class ClipFeed(QObject):
 
     def _fail(self, error: DeliveryLabError) -> None:
         self._rest.stop()
+        try:
+            if self._server is not None:
+                self._server.fileno()
+        except DeliveryLabError:
+            # the process is gone for good, and with it what the notifier watched
+            self.close()
         self.failed.emit(error)
 
     def _on_readable(self) -> None:

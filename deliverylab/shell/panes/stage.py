@@ -1,0 +1,297 @@
+"""One stage: a delivery's frame with its landmarks, its header, and the clip behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.core.vocabulary.landmarks import landmark, role_for_key, role_name
+from deliverylab.shell import stage_content
+from deliverylab.shell.clip_feed import ClipFeed
+from deliverylab.shell.messages import NoticeBar, error_text
+from deliverylab.shell.session import Session, Side
+from deliverylab.shell.widgets.stage_canvas import StageCanvas
+from deliverylab.shell.widgets.stage_header import StageHeader
+
+LAG_SHOWN_MS = 200
+DRAWN_TOUCHES = frozenset({"positions", "marks", "scale", "deliveries", "project"})
+
+
+class StagePane(QFrame):
+    """Bind one stage's canvas and header to the session, and its clip to the canvas.
+
+    Attributes
+    ----------
+    side : {"athlete", "model"}
+        Which stage it is.
+    canvas : StageCanvas
+        Where landmarks are placed; a dialog asks for scale points by its `pick_points`.
+    feed : ClipFeed
+        Where pictures come from.
+
+    Signals
+    -------
+    relink_requested(str)
+        Side: its clip was not found and the user wants to look for it.
+    warmed(str, float)
+        Side and share of the clip that answers at once.
+    """
+
+    relink_requested = Signal(str)
+    warmed = Signal(str, float)
+
+    def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.side = side
+        self._session = session
+        self._opened: object = None
+        self.setObjectName("pane")
+        self.header = StageHeader(side)
+        self.canvas = StageCanvas()
+        self.canvas.setAccessibleName("Stage of the model" if side == "model" else "Stage")
+        self.notice = NoticeBar()
+        self.feed = ClipFeed(self)
+        self._lag = QTimer(self)
+        self._lag.setSingleShot(True)
+        self._lag.setInterval(LAG_SHOWN_MS)
+        self._lag.timeout.connect(self._on_lagging)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(6, 6, 6, 6)
+        column.setSpacing(2)
+        column.addWidget(self.header)
+        column.addWidget(self.notice)
+        column.addWidget(self.canvas, 1)
+        self._connect_session()
+        self._connect_canvas()
+        self._on_selection_changed(side)
+
+    def _connect_session(self) -> None:
+        session = self._session
+        session.changed.connect(self._on_changed)
+        session.selection_changed.connect(self._on_selection_changed)
+        session.frame_changed.connect(self._on_frame_changed)
+        session.next_landmark_changed.connect(self._on_next_landmark_changed)
+        session.current_landmark_changed.connect(self._on_current_landmark_changed)
+        session.results_updated.connect(self._on_results_updated)
+        session.display_changed.connect(self._on_display_changed)
+        self.feed.picture_arrived.connect(self._on_picture_arrived)
+        self.feed.failed.connect(self._on_feed_failed)
+        self.feed.warmed.connect(self._on_warmed)
+        self.notice.action_chosen.connect(self._on_relink_chosen)
+        self.header.delivery_chosen.connect(self._on_delivery_chosen)
+        self.header.camera_chosen.connect(self._on_camera_chosen)
+
+    def _connect_canvas(self) -> None:
+        session, canvas, side = self._session, self.canvas, self.side
+        canvas.activated.connect(lambda: session.activate(side))
+        canvas.drag_started.connect(self._on_drag_started)
+        canvas.drag_ended.connect(self._on_drag_ended)
+        canvas.exact_requested.connect(self.feed.show_exact)
+        for signal, intent in (
+            (canvas.landmark_placed, lambda *at: session.place_landmark(side, *at)),
+            (canvas.landmark_moved, lambda *at: session.place_landmark(side, *at)),
+            (canvas.landmark_removed, lambda key: session.remove_landmark(side, key)),
+            (canvas.landmark_hidden, lambda key: session.set_hidden(side, key, True)),
+            (canvas.landmark_skipped, lambda _key: session.skip_landmark(side)),
+            (canvas.landmark_chosen, lambda key: session.choose_landmark(side, key)),
+            (canvas.nudged, session.nudge),
+            (canvas.frames_stepped, session.step),
+        ):
+            signal.connect(self._asked(intent))
+
+    def _asked(self, intent: Callable[..., None]) -> Callable[..., None]:
+        """Return a slot that asks for an intent on this stage and shows what went wrong."""
+
+        def ask(*arguments: Any) -> None:
+            self._session.activate(self.side)
+            try:
+                intent(*arguments)
+            except DeliveryLabError as error:
+                self.notice.say(error_text(error), "problem")
+
+        return ask
+
+    def release(self) -> None:
+        """End the clip's process; for closing the window."""
+        self.feed.close()
+        self._opened = None
+
+    # ------------------------------------------------------------------- following the session
+
+    def _on_selection_changed(self, side: str) -> None:
+        if side == self.side:
+            self._open_clip()
+            self._refresh()
+
+    def _on_changed(self, touches: frozenset[str]) -> None:
+        if "deliveries" in touches or "project" in touches:
+            self._open_clip()
+        if touches & DRAWN_TOUCHES:
+            self._refresh()
+
+    def _on_display_changed(self) -> None:
+        self._refresh()
+
+    def _on_frame_changed(self, side: str, frame: int) -> None:
+        if side != self.side:
+            return
+        self.canvas.drop_pending()
+        self._want_frame(frame)
+        self._refresh()
+
+    def _on_next_landmark_changed(self, side: str, _key: str) -> None:
+        if side == self.side:
+            self._show_next()
+
+    def _on_current_landmark_changed(self, side: str, key: str) -> None:
+        if side == self.side:
+            self.canvas.set_chosen(key)
+
+    def _on_results_updated(self) -> None:
+        self._show_annotations()
+
+    def _refresh(self) -> None:
+        """Draw the shown frame's landmarks and say where and when it is."""
+        session, side, canvas = self._session, self.side, self.canvas
+        delivery, camera = session.delivery(side), session.camera(side)
+        self.header.set_choice(
+            session.delivery_names(),
+            delivery.name if delivery else "",
+            tuple(one.name for one in delivery.cameras) if delivery else (),
+            camera.name if camera else "",
+            may_be_none=side == "model",
+        )
+        self.header.set_active(session.active_side == side)
+        if delivery is None or camera is None:
+            self.header.set_facts("Nothing here yet")
+            self.header.set_place("")
+            canvas.set_skeleton({}, "right", side)
+            canvas.set_tag("")
+            canvas.set_annotations(())
+            self._show_next()
+            return
+        frame, hand = session.state(side).frame, delivery.athlete.hand
+        is_mirrored = session.is_mirrored and hand == "left"
+        canvas.set_mirrored(is_mirrored)
+        canvas.set_skeleton(stage_content.frame_points(camera, frame), hand, side)
+        canvas.set_tag(stage_content.event_name(session.event_at_frame(side)))
+        if not self.feed.is_open:
+            canvas.set_ground(stage_content.ground_y_px(camera))
+        system = session.unit_system
+        self.header.set_facts(
+            stage_content.facts_text(delivery, camera, is_mirrored=is_mirrored, system=system)
+        )
+        self.header.set_place(stage_content.place_text(camera, frame, session.time_s(side)))
+        self._show_next()
+        self._show_annotations()
+
+    def _show_next(self) -> None:
+        delivery, key = self._session.delivery(self.side), self._session.next_landmark(self.side)
+        if delivery is None or not key:
+            self.canvas.set_next_landmark("")
+            return
+        name = role_name(role_for_key(key, delivery.athlete.hand))
+        self.canvas.set_next_landmark(key, name, landmark(key).hint)
+
+    def _show_annotations(self) -> None:
+        session, side = self._session, self.side
+        delivery, camera = session.delivery(side), session.camera(side)
+        if delivery is None or camera is None:
+            return
+        system, hand = session.unit_system, delivery.athlete.hand
+        annotations = stage_content.scale_line(camera, system)
+        event = session.event_at_frame(side)
+        if event:
+            points = stage_content.frame_points(camera, session.state(side).frame)
+            annotations += stage_content.angle_arcs(
+                session.results(side), event, points, hand, camera.name, system
+            )
+        self.canvas.set_annotations(annotations)
+
+    # --------------------------------------------------------------------------------- clip
+
+    def _open_clip(self) -> None:
+        """Open the clip of the delivery on this stage, unless it is open already."""
+        session = self._session
+        camera, path = session.camera(self.side), session.clip_path(self.side)
+        wanted = None
+        if camera is not None:
+            wanted = (path, camera.clip, camera.first_frame, camera.end_frame, camera.width_px)
+        if wanted == self._opened:
+            return
+        self._opened = wanted
+        self.feed.close()
+        self.notice.dismiss()
+        self._lag.stop()
+        self.canvas.drop_pending()
+        self.canvas.set_message("")
+        self.warmed.emit(self.side, 1.0)
+        size = (camera.width_px, camera.height_px) if camera is not None else (1920, 1080)
+        self.canvas.set_picture(None, size)
+        if camera is None or camera.clip is None:
+            return
+        if path is None:
+            name = Path(camera.clip.path).name
+            text = f"The clip {name} is not where it was. Its measurements are all here."
+            self.notice.say(text, "caution", action="Find the clip …")
+            return
+        self.feed.open(path, camera.first_frame, camera.end_frame)
+        if self.feed.is_open:
+            self.warmed.emit(self.side, 0.0)
+            self._want_frame(session.state(self.side).frame)
+
+    def _want_frame(self, frame: int) -> None:
+        if not self.feed.is_open:
+            return
+        # until the picture of this frame is here, nothing may be placed on the one before
+        self.canvas.is_exact = False
+        self._lag.start()
+        self.feed.show(frame)
+
+    def _on_picture_arrived(self, served: Any) -> None:
+        camera = self._session.camera(self.side)
+        if camera is not None:
+            self._lag.stop()
+            if self.canvas.scene.message == self._lag_text():
+                self.canvas.set_message("")
+            size = (camera.width_px, camera.height_px)
+            self.canvas.set_picture(served.picture, size, is_exact=served.is_exact)
+
+    def _lag_text(self) -> str:
+        return f"Fetching frame {self.feed.frame} …"
+
+    def _on_lagging(self) -> None:
+        if not self.canvas.scene.message:
+            self.canvas.set_message(self._lag_text())
+
+    def _on_feed_failed(self, error: DeliveryLabError) -> None:
+        self._lag.stop()
+        self.canvas.set_message("")
+        self.notice.say(error_text(error), "problem")
+
+    def _on_warmed(self, fraction: float) -> None:
+        self.warmed.emit(self.side, fraction)
+
+    def _on_relink_chosen(self) -> None:
+        self.relink_requested.emit(self.side)
+
+    # ------------------------------------------------------------------------------ intents
+
+    def _on_drag_started(self, _key: str) -> None:
+        self._session.activate(self.side)
+        self._session.begin_gesture()
+
+    def _on_drag_ended(self, _key: str) -> None:
+        self._session.end_gesture()
+
+    def _on_delivery_chosen(self, name: str) -> None:
+        self._asked(lambda: self._session.select(self.side, name or None))()
+
+    def _on_camera_chosen(self, name: str) -> None:
+        delivery = self._session.state(self.side).delivery
+        self._asked(lambda: self._session.select(self.side, delivery, name))()

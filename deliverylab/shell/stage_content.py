@@ -1,0 +1,106 @@
+"""What a stage shows of a delivery's frame, as plain data: points, annotations, words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from deliverylab.core.metrics.spec import Result
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.units import UnitSystem, format_value
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, Hand, key_for_role
+from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
+from deliverylab.shell.drawing.annotations import AngleArc, Annotation, ScaleLine
+
+Points = dict[str, tuple[float, float, str]]
+_NAN = float("nan")
+GROUND_PARTS = ("heel", "toe", "ankle")
+
+FLEXIONS: dict[str, tuple[str, str, str]] = {
+    "lead_knee_flexion": ("lead_hip", "lead_knee", "lead_ankle"),
+    "drive_knee_flexion": ("drive_hip", "drive_knee", "drive_ankle"),
+    "elbow_flexion": ("throwing_shoulder", "throwing_elbow", "throwing_wrist"),
+}
+"""Metrics that are drawn as an angle: the roles of the first arm, the joint and the second arm."""
+
+
+def frame_points(camera: Camera, frame: int) -> Points:
+    """Return the landmarks of a frame: place and origin, or ``hidden`` where looked for in vain."""
+    points: Points = {}
+    for key in LANDMARK_KEYS:
+        position = camera.track(key).at(frame)
+        if position is not None:
+            points[key] = (position.x_px, position.y_px, position.origin)
+        elif camera.is_occluded(key, frame):
+            points[key] = (_NAN, _NAN, "hidden")
+    return points
+
+
+def _place(points: Mapping[str, tuple[float, float, str]], key: str) -> tuple[float, float] | None:
+    point = points.get(key)
+    return None if point is None or point[2] == "hidden" else (point[0], point[1])
+
+
+def scale_line(camera: Camera, system: UnitSystem) -> tuple[Annotation, ...]:
+    """Return the two points of known distance, where there is a scale."""
+    scale = camera.scale
+    if scale is None:
+        return ()
+    text = format_value(scale.length_m, None, "m", 2, system)
+    return (ScaleLine(a=(scale.a.x_px, scale.a.y_px), b=(scale.b.x_px, scale.b.y_px), text=text),)
+
+
+def angle_arcs(
+    results: tuple[Result, ...],
+    event: str,
+    points: Mapping[str, tuple[float, float, str]],
+    hand: Hand,
+    camera: str,
+    system: UnitSystem,
+) -> tuple[Annotation, ...]:
+    """Return the joint angles measured at this event by this camera, with their value and ±."""
+    arcs: list[Annotation] = []
+    for result in results:
+        roles = FLEXIONS.get(result.metric)
+        if roles is None or result.event != event or result.camera != camera:
+            continue
+        places = [_place(points, key_for_role(role, hand)) for role in roles]
+        first, joint, second = places
+        if result.value is None or first is None or joint is None or second is None:
+            continue
+        text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
+        arcs.append(AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text))
+    return tuple(arcs)
+
+
+def ground_y_px(camera: Camera) -> float | None:
+    """Return where the ground lies in the picture: lowest foot placed, else the scale; or None."""
+    lowest = [
+        float(track.xy_px[:, 1].max())
+        for key, track in camera.tracks.items()
+        if key.endswith(GROUND_PARTS) and len(track)
+    ]
+    if camera.scale is not None:
+        lowest.append(max(camera.scale.a.y_px, camera.scale.b.y_px))
+    return max(lowest, default=None)
+
+
+def facts_text(delivery: Delivery, camera: Camera, *, is_mirrored: bool, system: UnitSystem) -> str:
+    """Return who threw with which hand, and how it was filmed, on one line."""
+    athlete = delivery.athlete
+    hand = f"{athlete.hand}-handed" + (", drawn mirrored" if is_mirrored else "")
+    rate_hz = camera.timing.true_rate_hz
+    parts = [athlete.name, hand, VIEWS[camera.view].name, f"{rate_hz:.4g} a second"]
+    if camera.scale is not None and camera.scale.distance_m is not None:
+        parts.append(f"from {format_value(camera.scale.distance_m, None, 'm', 1, system)}")
+    return " · ".join(part for part in parts if part)
+
+
+def place_text(camera: Camera, frame: int, time_s: float) -> str:
+    """Return the frame and its time; frames are counted from 0, as everywhere."""
+    return f"frame {frame} of {camera.timing.n_frames - 1} · {time_s:.3f} s"
+
+
+def event_name(key: str) -> str:
+    """Return an event's name, or empty."""
+    return EVENTS[key].name if key else ""

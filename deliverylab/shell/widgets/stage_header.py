@@ -1,0 +1,149 @@
+"""The line above a stage: whose delivery it is, how it was filmed, where in the clip it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QActionGroup
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from deliverylab.shell.drawing.elided_label import ElidedLabel
+from deliverylab.shell.theme import on_theme_changed, theme
+
+NO_PARTNER = "No model delivery"
+
+
+class StageHeader(QWidget):
+    """Name, facts and place of one stage, with the choice of delivery and camera.
+
+    Signals
+    -------
+    delivery_chosen(str)
+        A name; empty for none.
+    camera_chosen(str)
+        A camera's name.
+    """
+
+    delivery_chosen = Signal(str)
+    camera_chosen = Signal(str)
+
+    def __init__(self, style: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._listed: object = None
+        self._stripe = QWidget()
+        self._stripe.setFixedWidth(4)
+        self._name, self._camera = self._button("Delivery on this stage"), self._button("Camera")
+        self._name.setProperty("role", "heading")
+        self._facts, self._place = ElidedLabel(), QLabel()
+        self._place.setProperty("role", "small")
+        self._place.setTextFormat(Qt.TextFormat.PlainText)
+        top = QHBoxLayout()
+        top.setSpacing(4)
+        top.addWidget(self._name)
+        top.addWidget(self._camera)
+        top.addStretch(1)
+        top.addWidget(self._place)
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(top)
+        column.addWidget(self._facts)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 2, 10, 6)
+        row.setSpacing(8)
+        row.addWidget(self._stripe)
+        row.addLayout(column, 1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        on_theme_changed(self, self._on_theme_changed)
+
+    def _button(self, name: str) -> QToolButton:
+        button = QToolButton()
+        button.setAccessibleName(name)
+        button.setToolTip(name)
+        button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        button.setMenu(QMenu(button))
+        button.setIconSize(QSize(16, 16))
+        return button
+
+    @property
+    def facts(self) -> str:
+        """What is said about the delivery and its camera."""
+        return self._facts.full_text
+
+    @property
+    def place(self) -> str:
+        """What is said about the shown frame."""
+        return self._place.text()
+
+    def set_choice(
+        self,
+        deliveries: Sequence[str],
+        delivery: str,
+        cameras: Sequence[str],
+        camera: str,
+        *,
+        may_be_none: bool,
+    ) -> None:
+        """Offer deliveries and cameras, with what is shown ticked."""
+        listed = (tuple(deliveries), delivery, tuple(cameras), camera, may_be_none)
+        if listed == self._listed:
+            return
+        self._listed = listed
+        offered = [*deliveries, ""] if may_be_none and delivery else list(deliveries)
+        self._fill(self._name, offered, delivery, self.delivery_chosen)
+        self._fill(self._camera, cameras, camera, self.camera_chosen)
+        self._name.setText(f"{delivery or 'Choose a delivery'}  ▾")
+        self._name.setEnabled(bool(offered))
+        self._camera.setText(f"{camera}  ▾")
+        self._camera.setVisible(len(cameras) > 1)
+
+    def _fill(self, button: QToolButton, names: Sequence[str], shown: str, signal: object) -> None:
+        menu = button.menu()
+        menu.clear()
+        group = QActionGroup(menu)
+        for name in names:
+            if not name:
+                menu.addSeparator()
+            action = menu.addAction(name or NO_PARTNER)
+            action.setCheckable(bool(name))
+            action.setChecked(name == shown)
+            action.triggered.connect(partial(self._on_chosen, signal, name))
+            group.addAction(action)
+
+    def _on_chosen(self, signal: object, name: str, _is_checked: bool = False) -> None:
+        signal.emit(name)  # type: ignore[attr-defined]
+
+    def set_facts(self, text: str) -> None:
+        """Say who, from where, how far."""
+        self._facts.setText(text)
+
+    def set_place(self, text: str) -> None:
+        """Say which frame and when."""
+        self._place.setText(text)
+
+    def set_active(self, is_active: bool) -> None:
+        """Show whether keys go to this stage."""
+        self._stripe.setProperty("isActive", is_active)
+        self._on_theme_changed()
+
+    def _on_theme_changed(self) -> None:
+        name = "model" if self._style == "model" else "throwing"
+        is_active = bool(self._stripe.property("isActive"))
+        colour = theme().colour(name).name() if is_active else "transparent"
+        self._stripe.setStyleSheet(f"background: {colour}; border-radius: 2px;")
+        font = self._name.font()
+        font.setPointSizeF(theme().point_size(1.1))
+        font.setBold(True)
+        self._name.setFont(font)
