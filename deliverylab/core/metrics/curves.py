@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.evaluate import evaluate
-from deliverylab.core.metrics.inputs import working_scale
-from deliverylab.core.metrics.mass_track import forward_speed, mass_track
+from deliverylab.core.metrics.mass_track import mass_track, speed_course
 from deliverylab.core.metrics.over_time import poses_over_time
 from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.units import Unit
@@ -82,14 +82,14 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     if not cameras or not results:
         return None
     camera = cameras[0]
-    scale, _ = working_scale(delivery, camera)
-    if scale is None:
+    setup = Sight(delivery, camera).setup
+    if setup is None:
         return None
     if spec.kind == "speed":
-        track = mass_track(delivery, camera, scale)
-        frames, values = track.frames, forward_speed(track, track.real_s).value
+        track = mass_track(delivery, camera, setup)
+        frames, values = track.frames, speed_course(track)
     else:
-        frames, pose = poses_over_time(delivery, camera, scale, spec.landmarks)
+        frames, pose = poses_over_time(delivery, camera, setup.scale, spec.landmarks)
         if spec.measure is None or not len(frames):
             return None
         values = spec.measure(pose)

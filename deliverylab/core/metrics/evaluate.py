@@ -44,10 +44,12 @@ def _result_events(spec: MetricSpec) -> tuple[str, ...]:
 
 def _result(spec: MetricSpec, event: str, delivery: Delivery, sights: dict[str, Sight]) -> Result:
     """Return the first result shown by a camera whose view carries the metric; else the reason."""
-    suited = [s for s in sights.values() if s.camera.view in spec.views]
+    suited = [s for s in sights.values() if s.camera.view in spec.views_at(event)]
     if not suited:
         views = dict.fromkeys(s.camera.view for s in sights.values())
-        absence = validity.wrong_view(spec, views) if views else Absence("no camera", "add a clip")
+        absence = (
+            validity.wrong_view(spec, event, views) if views else Absence("no camera", "add a clip")
+        )
         return not_shown(spec, event, delivery, None, absence)
     results = [_EVALUATORS[spec.kind](spec, event, sight) for sight in suited]
     return next((result for result in results if result.is_shown), results[0])

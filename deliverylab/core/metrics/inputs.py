@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -81,6 +81,16 @@ class EventPositions:
     u_time_s: float
     frame_s: float
     is_stand_in: bool = False
+    _hash: int = field(init=False, repr=False, compare=False, default=0)
+
+    def __post_init__(self) -> None:
+        """Hash once: results are looked up by their positions many times."""
+        key = (self.event, self.seen, self.step_s, self.u_time_s, self.frame_s, self.is_stand_in)
+        object.__setattr__(self, "_hash", hash(key))
+
+    def __hash__(self) -> int:
+        """Return the stored hash."""
+        return self._hash
 
     def of(self, role: str) -> Seen | None:
         """Return what is seen of a role."""

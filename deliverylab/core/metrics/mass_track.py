@@ -1,26 +1,39 @@
-"""The centre of mass over time, and its forward speed."""
+"""The centre of mass over time, and its forward speed.
+
+The centre of mass is a weighted sum of the landmarks, so each landmark's forward place is kept by
+itself: after one moved point only that landmark is mapped anew.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
 from deliverylab.core.metrics.measures import COM_LANDMARKS, mass_centre
-from deliverylab.core.metrics.over_time import poses_over_time
+from deliverylab.core.metrics.over_time import nominal_camera
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.metrics.pose_batch import female_share
+from deliverylab.core.metrics.pose_batch import SeenBy, female_share, field_axes
+from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.local_fit import local_fit
 from deliverylab.core.vocabulary.landmarks import key_for_role
+from deliverylab.core.vocabulary.views import Direction
 
-HALF_WIDTH_S = 0.10
-"""Window of the local cubic fit, real seconds to each side: passes about what an 8 Hz low-pass
-does, the cut-off used here for the centre of mass."""
+HALF_WIDTH_S = 0.07
+"""Window of the local cubic fit, real seconds to each side: passes about what a 12 Hz low-pass
+does.  Narrower than needed for the slow body, so that the quick forward throw of trunk and arms
+after contact is not flattened."""
+WIDER_HALF_WIDTH_S = 0.10
+"""A second, wider window: how far the two differ is taken as u for what smoothing takes away."""
+ACCELERATION_STEP_S = 0.02
 N_PEAK_TIMES = 60
 OPTIONAL: dict[str, str] = {
     "throwing_hand": "throwing_wrist",
@@ -30,6 +43,7 @@ OPTIONAL: dict[str, str] = {
     "lead_heel": "lead_ankle",
     "lead_toe": "lead_ankle",
 }
+"""Landmarks that another one stands in for where they are not placed."""
 
 
 @dataclass(frozen=True)
@@ -56,18 +70,73 @@ class MassTrack:
 
 @dataclass(frozen=True)
 class Speed:
-    """Forward speed at some instants, m/s, and the part of u that placing gives it."""
+    """Forward speed at one instant, m/s, with the parts of u from placing and from smoothing.
 
-    value: FloatArray
-    u_placing: FloatArray
+    Attributes
+    ----------
+    value, u_placing, u_smoothing : float
+        NaN where the whole body is not placed in enough frames around.
+    acceleration_m_s2 : float
+        How fast the speed changes there.
+    """
+
+    value: float
+    u_placing: float
+    u_smoothing: float
+    acceleration_m_s2: float
 
 
-def mass_track(delivery: Delivery, camera: Camera, scale: PlanarScale) -> MassTrack:
+def mass_track(delivery: Delivery, camera: Camera, setup: PixelSetup) -> MassTrack:
     """Return the centre of mass over the frames that show the whole body."""
-    frames, pose = poses_over_time(delivery, camera, scale, COM_LANDMARKS, OPTIONAL)
-    forward_m = mass_centre(pose)[..., 0] if len(frames) else np.zeros(0)
+    n_frames = camera.timing.n_frames
+    weights = _role_weights(female_share(delivery.athlete))
+    hand = delivery.athlete.hand
+    forward_m = np.zeros(n_frames)
+    for role, weight in weights.items():
+        place_m = _forward_m(camera.track(key_for_role(role, hand)), n_frames, setup)
+        if role in OPTIONAL:
+            stand_in = camera.track(key_for_role(OPTIONAL[role], hand))
+            place_m = np.where(np.isnan(place_m), _forward_m(stand_in, n_frames, setup), place_m)
+        forward_m += weight * place_m
+    frames = np.flatnonzero(np.isfinite(forward_m))
     real_s = camera.timing.times_s[frames] * camera.timing.real_per_clip
-    return MassTrack(frames, real_s, forward_m, _placing_u_m(delivery, camera))
+    return MassTrack(frames, real_s, forward_m[frames], _placing_u_m(delivery, camera))
+
+
+class PixelSetup(SeenBy, Protocol):
+    """What turns a camera's pixels into metres; hashable."""
+
+    def __hash__(self) -> int:
+        """Hash by content."""
+        ...
+
+    @property
+    def scale(self) -> PlanarScale:
+        """Pixels to metres."""
+        ...
+
+    @property
+    def athlete(self) -> Athlete:
+        """Who threw."""
+        ...
+
+    @property
+    def plate_side(self) -> Direction | None:
+        """Side of the picture on which the plate lies."""
+        ...
+
+
+@lru_cache(maxsize=512)
+def _forward_m(track: Track, n_frames: int, setup: PixelSetup) -> FloatArray:
+    """Return a landmark's forward coordinate in every frame, m; NaN where it is not placed."""
+    forward_m = np.full(n_frames, np.nan)
+    if len(track):
+        _, sign, _ = field_axes(setup, setup.athlete, setup.plate_side)
+        middle = np.array([(setup.width_px - 1) / 2, (setup.height_px - 1) / 2])
+        planar = nominal_camera(setup.scale, setup)
+        plane_m = planar.to_plane((track.xy_px - middle)[None], np.zeros(1))[0]
+        forward_m[track.frames] = sign * plane_m[:, 0]
+    return forward_m
 
 
 @lru_cache(maxsize=8)
@@ -87,25 +156,64 @@ def _placing_u_m(delivery: Delivery, camera: Camera) -> float:
     variance = 0.0
     for role, weight in _role_weights(female_share(delivery.athlete)).items():
         key = key_for_role(role, delivery.athlete.hand)
-        track = camera.track(key)
-        u_px = float(np.nanmean(track.u_px)) if np.isfinite(track.u_px).any() else u_by_key[key]
-        variance += (weight * u_px * size) ** 2
-    return float(np.sqrt(variance))
+        u_px = _stated_u_px(camera.track(key))
+        variance += (weight * size * (u_by_key[key] if u_px is None else u_px)) ** 2
+    return math.sqrt(variance)
 
 
-def forward_speed(track: MassTrack, at_s: FloatArray) -> Speed:
-    """Return the forward speed at some instants of real time; NaN where the body is not shown."""
-    fit = local_fit(track.real_s, track.forward_m, at_s, half_width_s=HALF_WIDTH_S)
-    return Speed(fit.slope, fit.slope_gain * track.u_m)
+@lru_cache(maxsize=512)
+def _stated_u_px(track: Track) -> float | None:
+    """Return the mean of a track's stated u, px; None where the default holds."""
+    stated = track.u_px[np.isfinite(track.u_px)]
+    return float(np.mean(stated)) if len(stated) else None
 
 
-def peak_forward_speed(
-    track: MassTrack, start_s: float, end_s: float
-) -> tuple[float, float, float]:
-    """Return the largest forward speed between two instants, its u by placing, and its time."""
-    times_s = np.linspace(start_s, end_s, N_PEAK_TIMES)
-    speed = forward_speed(track, times_s)
-    if not np.isfinite(speed.value).any():
-        return float("nan"), float("nan"), float("nan")
-    best = int(np.nanargmax(speed.value))
-    return float(speed.value[best]), float(speed.u_placing[best]), float(times_s[best])
+def speed_course(track: MassTrack) -> FloatArray:
+    """Return the forward speed in each frame of the track, shape (n,), m/s; NaN near its ends."""
+    fit = local_fit(track.real_s, track.forward_m, track.real_s, half_width_s=HALF_WIDTH_S)
+    return fit.slope
+
+
+def forward_speeds(
+    track: MassTrack, at_s: dict[str, float], between_s: tuple[float, float] | None
+) -> dict[str, Speed]:
+    """Return the forward speed at some instants, and its peak between two.
+
+    Parameters
+    ----------
+    track : MassTrack
+        The centre of mass over time.
+    at_s : dict of str to float
+        Instants of real time, by name.
+    between_s : tuple of float or None
+        Where to look for the peak, which is returned under ``""``.
+
+    Returns
+    -------
+    dict of str to Speed
+        All from one pass over each of two windows.
+    """
+    places = np.array(list(at_s.values()))
+    grid = np.linspace(*between_s, N_PEAK_TIMES) if between_s else np.zeros(0)
+    instants = np.concatenate(
+        (places, places - ACCELERATION_STEP_S, places + ACCELERATION_STEP_S, grid)
+    )
+    fit = local_fit(track.real_s, track.forward_m, instants, half_width_s=HALF_WIDTH_S)
+    n = len(places)
+    rows = dict(zip(at_s, range(n), strict=True))
+    if len(grid):
+        peak = np.where(np.isfinite(fit.slope[3 * n :]), fit.slope[3 * n :], -np.inf)
+        rows[""] = 3 * n + int(np.argmax(peak))
+    picked = instants[list(rows.values())]
+    wide = local_fit(track.real_s, track.forward_m, picked, half_width_s=WIDER_HALF_WIDTH_S)
+    speeds = {}
+    for (name, row), wide_slope in zip(rows.items(), wide.slope.tolist(), strict=True):
+        value = float(fit.slope[row])
+        change = float(fit.slope[row + 2 * n] - fit.slope[row + n]) if name else 0.0
+        speeds[name] = Speed(
+            value,
+            float(fit.slope_gain[row]) * track.u_m,
+            abs(wide_slope - value) if math.isfinite(wide_slope) else 0.0,
+            change / (2.0 * ACCELERATION_STEP_S) if math.isfinite(change) else 0.0,
+        )
+    return speeds

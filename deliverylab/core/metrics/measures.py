@@ -220,7 +220,8 @@ def horizontal_abduction(pose: Pose) -> FloatArray:
     forward, across, _ = _trunk_axes(pose)
     arm = pose["throwing_elbow"] - pose["throwing_shoulder"]
     ahead, outward = np.sum(arm * forward, axis=-1), -np.sum(arm * across, axis=-1)
-    return np.degrees(np.arctan2(-ahead, outward))
+    angle: FloatArray = np.degrees(np.arctan2(-ahead, outward))
+    return angle
 
 
 def external_rotation(pose: Pose) -> FloatArray:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from deliverylab.core.metrics import validity
-from deliverylab.core.metrics.mass_track import MassTrack, forward_speed, peak_forward_speed
+from deliverylab.core.metrics.pose_batch import relative_scale_u
 from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
 from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
-from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.vocabulary.events import event as event_entry
 
 RADAR_U_M_S = 0.2235
@@ -48,45 +45,24 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     scale = sight.scale
     if absence is not None or scale is None:
         return not_shown(spec, event, delivery, camera, absence or validity.NO_SCALE)
-    track = sight.mass_track(scale)
-    real = camera.timing.real_per_clip
-    at_s = [camera.marks[each].time_s * real for each in events]
-    if spec.kind == "speed":
-        speed = forward_speed(track, np.array(at_s))
-        value, u_placing = float(speed.value[0]), float(speed.u_placing[0])
-        u_timing = _acceleration(track, at_s[0]) * real * camera.u_mark_s(event)
-    else:
-        value, u_placing, _ = peak_forward_speed(track, *at_s)
-        u_timing = 0.0
-    if not math.isfinite(value):
+    speed = sight.speed(event)
+    if speed is None or not math.isfinite(speed.value):
         where = event_entry(event).name if event else "leg lift to release"
         absence = Absence(
             f"the whole body is not placed in enough frames around {where}",
             "place all body landmarks on frames up to 0.1 s before and after",
         )
         return not_shown(spec, event, delivery, camera, absence)
+    u_mark_s = camera.timing.real_per_clip * camera.u_mark_s(event) if event else 0.0
     parts = {
-        "placing the landmarks": u_placing,
-        "scale length": value * _relative_scale_u(scale),
-        "yaw of the camera": abs(value) * (1.0 - math.cos(math.radians(scale.u_yaw_deg))),
-        "timing of the event": u_timing,
+        "placing the landmarks": speed.u_placing,
+        "smoothing": speed.u_smoothing,
+        "timing of the event": abs(speed.acceleration_m_s2) * u_mark_s,
         "seen in one plane": spec.projection_u_at(event),
     }
-    return shown(spec, event, sight, value, parts, cautions_of(spec, sight, []))
-
-
-def _acceleration(track: MassTrack, at_s: float) -> float:
-    """Return the magnitude of the forward acceleration, m/s², from speeds a window apart."""
-    speed = forward_speed(track, np.array([at_s - 0.02, at_s + 0.02])).value
-    change = abs(float(speed[1] - speed[0])) / 0.04
-    return change if math.isfinite(change) else 0.0
-
-
-def _relative_scale_u(scale: PlanarScale) -> float:
-    length_px = math.hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px)
-    return math.hypot(
-        scale.u_length_m / scale.length_m, math.sqrt(2.0) * scale.u_point_px / length_px
-    )
+    for source, share in relative_scale_u(scale, camera).items():
+        parts[source] = abs(speed.value) * share
+    return shown(spec, event, sight, speed.value, parts, cautions_of(spec, sight, []))
 
 
 def given_result(spec: MetricSpec, event: str, sight: Sight) -> Result:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.metrics.pose_batch import female_share, field_axes, nearness
+from deliverylab.core.metrics.pose_batch import SeenBy, female_share, field_axes, nearness
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.track import Track
@@ -20,17 +18,9 @@ def poses_over_time(
     delivery: Delivery,
     camera: Camera,
     scale: PlanarScale,
-    required: tuple[str, ...],
-    stand_ins: Mapping[str, str] | None = None,
+    roles: tuple[str, ...],
 ) -> tuple[NDArray[np.int64], Pose]:
-    """Return the frames that show all required roles, and the posture in each.
-
-    Parameters
-    ----------
-    required : tuple of str
-        Roles without which a frame is left out.
-    stand_ins : mapping of str to str, optional
-        Further roles, each with the required role that takes its place where it is missing.
+    """Return the frames that show all of these roles, and the posture in each.
 
     Returns
     -------
@@ -38,15 +28,9 @@ def poses_over_time(
     pose : Pose
         Points of shape (n, 3), m.
     """
-    stand_ins = stand_ins or {}
-    roles = (*required, *stand_ins)
     tracks = [camera.track(key_for_role(role, delivery.athlete.hand)) for role in roles]
-    frames = _common_frames(tracks[: len(required)])
+    frames = _common_frames(tracks)
     xy_px = np.stack([_places(track, frames) for track in tracks], axis=1)
-    for role, stand_in in stand_ins.items():
-        column = roles.index(role)
-        missing = np.isnan(xy_px[:, column, 0])
-        xy_px[missing, column] = xy_px[missing, roles.index(stand_in)]
     axis, sign, _ = field_axes(camera, delivery.athlete, delivery.plate_side(camera))
     plane_m = nominal_camera(scale, camera).to_plane((xy_px - _middle(camera))[None], np.zeros(1))[
         0
@@ -61,7 +45,7 @@ def poses_over_time(
     )
 
 
-def nominal_camera(scale: PlanarScale, camera: Camera) -> PlanarCamera:
+def nominal_camera(scale: PlanarScale, camera: SeenBy) -> PlanarCamera:
     """Return the camera as stated, a batch of one."""
     middle = _middle(camera)
     return PlanarCamera(
@@ -73,7 +57,7 @@ def nominal_camera(scale: PlanarScale, camera: Camera) -> PlanarCamera:
     )
 
 
-def _middle(camera: Camera) -> FloatArray:
+def _middle(camera: SeenBy) -> FloatArray:
     return np.array([(camera.width_px - 1) / 2, (camera.height_px - 1) / 2])
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -20,7 +21,7 @@ from deliverylab.core.metrics.inputs import N_ROLES, EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.scale import PlanarScale
-from deliverylab.core.numerics.uncertainty import stepped_inputs
+from deliverylab.core.numerics.uncertainty import contributions, stepped_inputs
 from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role, landmark
 from deliverylab.core.vocabulary.views import Direction, Plane, view
 
@@ -188,6 +189,22 @@ def _shared_rows(
     planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6].copy(), rows[:, 7])
     rubber_px = None if scale.rubber is None else np.array(scale.rubber) - middle
     return _SharedRows(planar, rows[:, 8], rubber_px)
+
+
+def relative_scale_u(scale: PlanarScale, camera: SeenBy) -> dict[str, float]:
+    """Return the relative u of metres per pixel in the middle of the picture, by shared input."""
+    return _relative_scale_u(scale, camera.width_px, camera.height_px)
+
+
+@lru_cache(maxsize=64)
+def _relative_scale_u(scale: PlanarScale, width_px: int, height_px: int) -> dict[str, float]:
+    middle = np.array([(width_px - 1) / 2, (height_px - 1) / 2])
+    rows = _shared_rows(scale, Athlete(name="-"), middle, 1 + 2 * N_SHARED)
+    sizes = rows.camera.metres_per_px()
+    parts: dict[str, float] = {}
+    for source, part in zip(SHARED_INPUTS, contributions(sizes) / sizes[0], strict=True):
+        parts[source] = math.hypot(parts.get(source, 0.0), float(part))
+    return parts
 
 
 def _depth_inputs(

@@ -17,10 +17,18 @@ from deliverylab.core.metrics.spec import Measure, MetricSpec, Result
 
 
 def pose_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
-    """Evaluate a metric of one or two postures."""
+    """Evaluate a metric of one or two postures; remembered by positions and camera."""
+    events = (event,) if spec.kind == "at_event" else spec.events
+    return _remembered(spec.key, event, tuple(sight.positions(each) for each in events), sight)
+
+
+@lru_cache(maxsize=1024)
+def _remembered(
+    key: str, event: str, positions: tuple[EventPositions | None, ...], sight: Sight
+) -> Result:
+    spec = BY_KEY[key]
     events = (event,) if spec.kind == "at_event" else spec.events
     delivery, camera = sight.delivery, sight.camera
-    positions = [sight.positions(each) for each in events]
     absence = (
         validity.not_scaled(spec, delivery, camera)
         or validity.off_square(spec, camera)

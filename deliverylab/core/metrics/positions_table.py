@@ -15,7 +15,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="lead_knee_height", name="Lead knee height", unit="% height", decimals=1,
         phase="leg lift", kind="at_event", events=("leg_lift",),
-        landmarks=("lead_knee", "drive_heel", "drive_toe"), views=SIDE_VIEWS + END_VIEWS,
+        landmarks=("lead_knee", "drive_heel", "drive_toe"), views=SIDE_VIEWS,
         measure=measures.lead_knee_height, needs_scale=True, needs_height=True,
         definition="lead knee above the sole of the drive foot, as a share of standing height",
         meaning="how high the leg lift goes",
@@ -39,12 +39,14 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         key="drive_knee_flexion", name="Drive knee flexion", unit="deg", decimals=0,
         phase="leg lift", kind="at_event", events=("leg_lift", "foot_contact"),
         landmarks=("drive_hip", "drive_knee", "drive_ankle"), views=SIDE_VIEWS,
+        event_views={"leg_lift": END_VIEWS},
         measure=measures.drive_knee_flexion, segments=DRIVE_LEG,
         definition="drive knee, hip-knee-ankle, 0 = straight, in the plane of the picture",
         meaning="how deep the back leg is loaded",
-        limit="an angle in the picture's plane: a knee turned toward the camera reads differently",
+        limit="at leg lift the knee bends toward the chest, so only a camera behind or ahead sees "
+        "it; at contact it has turned toward the plate",
         source=KAGEYAMA, more="more bent", less="straighter",
-        projection_u={"": 3.0}, typical_slope=60.0,
+        projection_u={"leg_lift": 4.0, "": 5.0}, typical_slope=60.0,
     ),
     MetricSpec(
         key="stride_length", name="Stride", unit="% height", decimals=1,
@@ -129,7 +131,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="release_height", name="Release height", unit="m", decimals=2,
         phase="release", kind="between_events", events=("leg_lift", "release"),
-        landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS + END_VIEWS,
+        landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS,
         measure=measures.release_height, needs_scale=True,
         definition="third knuckle of the throwing hand at release above the sole of the drive foot "
         "at leg lift",

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from deliverylab.core.metrics.catalogue import phase_of
 from deliverylab.core.metrics.inputs import EventPositions, event_positions, working_scale
-from deliverylab.core.metrics.mass_track import MassTrack, mass_track
+from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_track
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.athlete import Athlete
@@ -27,6 +27,18 @@ class Setup:
     scale: PlanarScale
     athlete: Athlete
     plate_side: Direction | None
+    _hash: int = field(init=False, repr=False, compare=False, default=0)
+
+    def __post_init__(self) -> None:
+        """Hash once: results are looked up by their setup many times."""
+        key = (
+            self.view, self.width_px, self.height_px, self.scale, self.athlete, self.plate_side,
+        )  # fmt: skip
+        object.__setattr__(self, "_hash", hash(key))
+
+    def __hash__(self) -> int:
+        """Return the stored hash."""
+        return self._hash
 
 
 class Sight:
@@ -53,7 +65,29 @@ class Sight:
                 delivery.plate_side(camera),
             )  # fmt: skip
         self._positions: dict[str, EventPositions | None] = {}
-        self._mass_track: MassTrack | None = None
+        self._speeds: dict[str, Speed] | None = None
+        is_sized = self.is_scaled and delivery.athlete.height_m is not None
+        # Without both, known lengths come from the tracks themselves: then nothing is remembered.
+        self._context: object = self if not is_sized else (
+            delivery.name, self.setup, camera.name, tuple(camera.marks.items()),
+            tuple(camera.occluded.items()), camera.timing,
+        )  # fmt: skip
+        self._hash = id(self) if not is_sized else hash(self._context)
+
+    def __hash__(self) -> int:
+        """Hash by all that a posture's result takes from the camera besides positions."""
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        """Compare by the same."""
+        if self is other:
+            return True
+        return (
+            isinstance(other, Sight)
+            and self._context is not self
+            and other._context is not other
+            and self._context == other._context
+        )
 
     def positions(self, event: str) -> EventPositions | None:
         """Return the positions at an event; None when it is not marked."""
@@ -61,11 +95,22 @@ class Sight:
             self._positions[event] = event_positions(self.delivery, self.camera, event)
         return self._positions[event]
 
-    def mass_track(self, scale: PlanarScale) -> MassTrack:
-        """Return the centre of mass over time."""
-        if self._mass_track is None:
-            self._mass_track = mass_track(self.delivery, self.camera, scale)
-        return self._mass_track
+    def speed(self, name: str) -> Speed | None:
+        """Return the body's forward speed at a marked event, or its peak under ``""``."""
+        if self._speeds is None:
+            self._speeds = self._all_speeds()
+        return self._speeds.get(name)
+
+    def _all_speeds(self) -> dict[str, Speed]:
+        if self.setup is None:
+            return {}
+        camera = self.camera
+        real = camera.timing.real_per_clip
+        at_s = {event: mark.time_s * real for event, mark in camera.marks.items()}
+        is_spanned = {"leg_lift", "release"} <= at_s.keys()
+        between_s = (at_s["leg_lift"], at_s["release"]) if is_spanned else None
+        track = mass_track(self.delivery, camera, self.setup)
+        return forward_speeds(track, at_s, between_s)
 
 
 def not_shown(

@@ -56,6 +56,8 @@ class MetricSpec:
         What it does not tell, and from where it cannot be seen.
     source : str
         Where the definition is from, or ``common practice``.
+    event_views : dict of str to tuple of str
+        Views at single events, where they differ from `views`.
     projection_u : dict of str to float
         Standard uncertainty from seeing a three-dimensional posture in one plane, by event key
         (``""`` for all others); own simulation, see the README's table.
@@ -87,12 +89,17 @@ class MetricSpec:
     source: str
     more: str
     less: str
+    event_views: dict[str, tuple[str, ...]] = field(default_factory=dict)
     projection_u: dict[str, float] = field(default_factory=dict)
     typical_slope: float = 0.0
     segments: tuple[tuple[str, str], ...] = ()
     needs_scale: bool = False
     needs_height: bool = False
     min_rate_hz: float = 0.0
+
+    def views_at(self, event: str) -> tuple[str, ...]:
+        """Return the one-camera views that carry the metric at an event."""
+        return self.event_views.get(event, self.views)
 
     def projection_u_at(self, event: str) -> float:
         """Return the projection part of u at an event."""

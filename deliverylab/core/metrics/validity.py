@@ -46,17 +46,18 @@ NO_SCALE = Absence(
 )
 
 
-def wrong_view(spec: MetricSpec, views: Iterable[str]) -> Absence:
+def wrong_view(spec: MetricSpec, event: str, views: Iterable[str]) -> Absence:
     """Return the absence of a metric that no camera of the delivery can carry."""
     names = " and ".join(view(key).name for key in views)
-    if not spec.views:
+    suited = set(spec.views_at(event))
+    if not suited:
         return Absence(
             f"one camera does not show it: {spec.limit}",
             "film with a second camera at the same time, one from the side and one from the rear",
         )
-    if set(spec.views) <= set(SIDE_VIEWS):
+    if suited <= set(SIDE_VIEWS):
         remedy = "film from the side, square to the line to the plate"
-    elif set(spec.views) <= set(END_VIEWS):
+    elif suited <= set(END_VIEWS):
         remedy = "film from straight behind or ahead"
     else:
         remedy = "film from the side or from straight behind"

@@ -67,7 +67,7 @@ class Timing(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     @property
     def stored_rate_hz(self) -> float:
         """Stored frames a second."""
-        return float(Fraction(self.stored_rate))
+        return _rate_hz(self.stored_rate)
 
     @property
     def real_per_clip(self) -> float:
@@ -101,6 +101,11 @@ class Timing(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         if time_s >= times_s[-1]:
             return float(self.n_frames - 1 + (time_s - times_s[-1]) / self.interval_s)
         return float(np.interp(time_s, times_s, np.arange(self.n_frames)))
+
+
+@lru_cache(maxsize=64)
+def _rate_hz(rate: str) -> float:
+    return float(Fraction(rate))
 
 
 @lru_cache(maxsize=64)

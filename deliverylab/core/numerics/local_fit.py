@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
+_EPS_S = 1e-9
 
 
 @dataclass(frozen=True)
@@ -65,19 +66,25 @@ def local_fit(
     """
     known = np.isfinite(samples)
     t, y = times_s[known], samples[known]
-    scaled = (t[None, :] - at_s[:, None]) / half_width_s
-    weight = (np.abs(scaled) <= 1.0 + 1e-9).astype(np.float64)
-    n_before = np.sum(weight * (scaled < -1e-9), axis=1)
-    n_after = np.sum(weight * (scaled > 1e-9), axis=1)
-    enough = (np.sum(weight, axis=1) >= degree + 2) & (n_before >= 1) & (n_after >= 1)
-    nan = np.full(len(at_s), np.nan)
-    value, slope, value_gain, slope_gain = nan.copy(), nan.copy(), nan.copy(), nan.copy()
+    value, slope, value_gain, slope_gain = np.full((4, len(at_s)), np.nan)
+    first = np.searchsorted(t, at_s - half_width_s - _EPS_S)
+    last = np.searchsorted(t, at_s + half_width_s + _EPS_S)
+    n_before = np.searchsorted(t, at_s - _EPS_S) - first
+    n_after = last - np.searchsorted(t, at_s + _EPS_S)
+    enough = (last - first >= degree + 2) & (n_before >= 1) & (n_after >= 1)
     if np.any(enough):
-        powers = scaled[enough, :, None] ** np.arange(degree + 1) * weight[enough, :, None]
-        gram = np.einsum("mni,mnj->mij", powers, powers)
-        inverse = np.linalg.pinv(gram, hermitian=True)
-        moments = np.einsum("mni,n->mi", powers, y)
-        coefficients = np.einsum("mij,mj->mi", inverse, moments)
+        # Every window is a row of the same width; what a row does not need has no weight.
+        columns = first[enough, None] + np.arange(np.max(last[enough] - first[enough]))
+        weight = (columns < last[enough, None]).astype(np.float64)
+        columns = np.minimum(columns, len(t) - 1)
+        scaled = (t[columns] - at_s[enough, None]) / half_width_s
+        powers = np.empty((*scaled.shape, degree + 1))
+        powers[..., 0] = weight
+        for order in range(1, degree + 1):
+            powers[..., order] = powers[..., order - 1] * scaled
+        inverse = np.linalg.inv(powers.mT @ powers)
+        moments = powers.mT @ y[columns][..., None]
+        coefficients = (inverse @ moments)[..., 0]
         value[enough] = coefficients[:, 0]
         slope[enough] = coefficients[:, 1] / half_width_s
         value_gain[enough] = np.sqrt(inverse[:, 0, 0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from deliverylab.core.errors import NotFoundError
@@ -143,6 +144,7 @@ def landmark(key: str) -> Landmark:
         ) from None
 
 
+@lru_cache(maxsize=256)
 def key_for_role(role: str, hand: Hand) -> str:
     """Return the anatomical key of a role for this throwing hand.
 
