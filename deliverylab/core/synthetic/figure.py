@@ -19,7 +19,7 @@ from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS, key_
 Array = NDArray[np.float64]
 
 GRAVITY_M_S2 = 9.81
-_HANDS_APART_M = 0.03  # hands this much farther apart than when held together: hand break
+_HANDS_APART_M = 0.10  # hands this much farther apart than when together: the ball is out
 # Where the ball crosses the front of the plate: middle of it, 0.75 m above. Invented.
 _PLATE_FRONT_X_M = BY_KEY["baseball"].pitching_distance_m - 17 * 0.0254
 _AIM_HEIGHT_M = 0.75 - BY_KEY["baseball"].rubber_height_m

@@ -209,8 +209,10 @@ class KeyPoses:
 
     def middle(self) -> tuple[Curve, Curve, Curve]:
         """Give the curves of the middle of the hips."""
-        order = ("set", "leg_lift", "half", "push", "foot_contact", "full_layback", "release")
-        order += ("after", "end")
+        order = [
+            *("set", "leg_lift", "half", "push", "foot_contact"),
+            *("full_layback", "release", "after", "end"),
+        ]
         slopes = dict(zip(("leg_lift", "foot_contact"), self.spec.forward_speed_m_s, strict=True))
         place = self._middle
         back = (self.t["leg_lift"] - 0.32, place["leg_lift"][0] - 0.035)

@@ -216,7 +216,8 @@ def bend_knee(hip: Array, ankle: Array, thigh_m: float, shank_m: float, toward: 
     axis = span / distance
     along = (thigh_m**2 - shank_m**2 + distance**2) / (2 * distance)
     out = unit(toward - np.sum(toward * axis, -1, keepdims=True) * axis)
-    return hip + along * axis + np.sqrt(np.maximum(thigh_m**2 - along**2, 0.0)) * out
+    knee: Array = hip + along * axis + np.sqrt(np.maximum(thigh_m**2 - along**2, 0.0)) * out
+    return knee
 
 
 def foot_axes(azimuth_deg: Array, heel_lift_deg: Array, roll_deg: Array) -> tuple[Array, Array]:

@@ -38,15 +38,16 @@ _GLOVE_ON_THE_WAY = {
     "down": (44.0, -16.0, -6.0, 48.0, 0.0),
     "up": (84.0, 2.0, -14.0, 24.0, -8.0),
     "foot_contact": (80.0, 0.0, 4.0, 50.0, -8.0),
-    "full_layback": (46.0, -6.0, 38.0, 112.0, 10.0),
-    "release": (36.0, 4.0, 44.0, 122.0, 16.0),
-    "end": (26.0, 12.0, 0.0, 70.0, 0.0),
+    "full_layback": (48.0, -4.0, 14.0, 106.0, 6.0),
+    "release": (34.0, 6.0, -8.0, 122.0, 10.0),
+    "end": (26.0, 14.0, -14.0, 112.0, 6.0),
 }
 _FOLLOW_THROUGH = {
     "finish": (88.0, -34.0, 8.0, 24.0, -34.0),
     "across": (70.0, -66.0, 24.0, 30.0, -20.0),
     "end": (48.0, -76.0, 34.0, 44.0, -6.0),
 }
+# deg/s of the same five; puts the fastest forward hand about 12 ms before release
 _SPEED_AT_RELEASE = (0.0, -100.0, -3400.0, -1000.0, -450.0)
 _WRIST = {"foot_contact": 18.0, "full_layback": 30.0, "release": 4.0}
 
