@@ -118,10 +118,14 @@ def timer_gaps(until: FrameServer | None, seconds: float) -> list[float]:
     return gaps
 
 
-def timed_fetches(server: FrameServer, frames: list[int], *, exact: bool = False) -> list[float]:
-    """Return how long each frame took to come."""
+def timed_fetches(
+    server: FrameServer, frames: list[int], *, exact: bool = False, is_paced: bool = False
+) -> list[float]:
+    """Return how long each frame took to come; paced asks at most 60 times a second."""
     times = []
     for frame in frames:
+        if is_paced:
+            time.sleep(TIMER_S)
         begin = time.perf_counter()
         served = server.fetch(frame, exact=exact)
         times.append(time.perf_counter() - begin)
@@ -151,8 +155,8 @@ def print_serving(index: ClipIndex) -> None:
         steps = list(range(last // 2, min(last, last // 2 + 150)))
         drag = [abs((11 * tick) % (2 * last) - last) for tick in range(200)]
         say(f"warm fetch, jump          {spread(timed_fetches(server, jumps))}")
-        say(f"warm fetch, step          {spread(timed_fetches(server, [*steps, *steps[::-1]]))}")
-        say(f"warm fetch, drag          {spread(timed_fetches(server, drag))}")
+        say(f"warm fetch, step          {spread(timed_fetches(server, steps, is_paced=True))}")
+        say(f"warm fetch, drag          {spread(timed_fetches(server, drag, is_paced=True))}")
         exact = np.random.default_rng(4).integers(0, index.n_frames, 10).tolist()
         say(f"exact frame, jump         {spread(timed_fetches(server, exact, exact=True))}")
         back = list(range(last // 2, last // 2 - 15, -1))
@@ -171,7 +175,7 @@ def main() -> None:
     parser.add_argument("--rate", type=int, default=240)
     parser.add_argument("--frames", type=int, default=960)
     # about the bit rate of a phone in slow motion
-    parser.add_argument("--crf", type=float, default=12)
+    parser.add_argument("--crf", type=float, default=16)
     parser.add_argument("--save", type=Path, help="keep the drawn clip under this name")
     arguments = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:

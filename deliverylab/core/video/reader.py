@@ -51,7 +51,12 @@ class FrameReader:
     ) -> None:
         self.index = index
         self._n_threads = n_threads
-        self._keep_bytes = keep_bytes
+        picture_bytes = 2 * index.width_px * index.height_px
+        self._n_kept = max(1, keep_bytes // picture_bytes)
+        # In H.264 a frame is marked if no other leans on it.  HEVC's mark only holds within one
+        # temporal layer, so it is of no use here.
+        self._can_skip = index.codec == "h264"
+        self._wanted_from = int(index.stamps[0])
         self._converter = PictureConverter(index.orientation, index.width_px, index.height_px)
         self._kept: OrderedDict[int, VideoFrame] = OrderedDict()
         self._container: InputContainer | None = None
@@ -125,6 +130,7 @@ class FrameReader:
         target = int(self.index.stamps[frame])
         if target in self._kept:
             return self._kept[target]
+        self._wanted_from = int(self.index.stamps[max(0, frame - self._n_kept)])
         for begin in self._attempts(frame):
             begin()
             while (decoded := self._next_frame()) is not None:
@@ -235,6 +241,9 @@ class FrameReader:
                         self._is_flushed = True
                         return False
                     self._landing = packet.pts
+                if self._can_skip:
+                    is_wanted = packet.pts is None or packet.pts >= self._wanted_from
+                    context.skip_frame = "DEFAULT" if is_wanted else "NONREF"
                 self._decoded.extend(context.decode(packet))
         except av.error.FFmpegError:
             return True
@@ -244,8 +253,7 @@ class FrameReader:
         if frame.is_corrupt:
             return
         self._kept[stamp] = frame
-        size = 2 * frame.width * frame.height
-        while len(self._kept) > max(1, self._keep_bytes // size):
+        while len(self._kept) > self._n_kept:
             self._kept.popitem(last=False)
 
 

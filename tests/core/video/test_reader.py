@@ -36,6 +36,16 @@ def test_every_frame_forwards_and_backwards(make_clip: MakeClip, kind: str) -> N
         assert [read_code(reader.read(frame)) for frame in backwards] == list(backwards)
 
 
+@pytest.mark.parametrize("kind", ["h264-b-frames-long", "h264-open", "ts", "hevc"])
+def test_a_jump_gives_the_very_same_picture(make_clip: MakeClip, kind: str) -> None:
+    """On the way to a frame those are skipped on which no other leans."""
+    index = build_index(make_clip(kind))
+    with FrameReader(index, keep_bytes=0) as reader:
+        in_order = [reader.read(frame) for frame in range(N_FRAMES)]
+        for frame in np.random.default_rng(4).permutation(N_FRAMES).tolist():
+            assert np.array_equal(reader.read(frame), in_order[frame])
+
+
 def test_reading_on_does_not_seek(make_clip: MakeClip, monkeypatch: pytest.MonkeyPatch) -> None:
     with FrameReader(build_index(make_clip("h264-short"))) as reader:
         reader.read(0)

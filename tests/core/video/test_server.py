@@ -71,6 +71,20 @@ def test_cold_exact_and_warm(make_clip: MakeClip, monkeypatch: pytest.MonkeyPatc
         assert read_code(picture_in(slots, 1)) == 40
 
 
+def test_a_steady_hand_is_met_with_the_right_frames(
+    make_clip: MakeClip, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with running(monkeypatch, make_clip("h264-short")) as (connection, slots, progress, _):
+        wait_until_warm(connection, progress)
+        wanted = [5, 6, 7, 8, 11, 14, 17, 20, 19, 18, 17, 40, 46, 47, 0]
+        for number, frame in enumerate(wanted):
+            connection.send(Read(number, frame, False, number % 2))
+            assert connection.recv() == Served(number, frame, False, WIDTH_PX, HEIGHT_PX)
+            assert read_code(picture_in(slots, number % 2)) == frame
+            # time to look ahead
+            connection.poll(0.01)
+
+
 def test_a_frame_that_is_not_held_is_decoded(
     make_clip: MakeClip, monkeypatch: pytest.MonkeyPatch
 ) -> None:
