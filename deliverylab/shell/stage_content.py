@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+from PySide6.QtCore import QRectF
+
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.units import UnitSystem, format_value
@@ -14,6 +17,8 @@ from deliverylab.shell.drawing.annotations import AngleArc, Annotation, ScaleLin
 
 Points = dict[str, tuple[float, float, str]]
 _NAN = float("nan")
+LEAST_PLACED = 20
+ROOM_SHARE = 0.12
 GROUND_PARTS = ("heel", "toe", "ankle")
 
 FLEXIONS: dict[str, tuple[str, str, str]] = {
@@ -83,6 +88,22 @@ def ground_y_px(camera: Camera) -> float | None:
     if camera.scale is not None:
         lowest.append(max(camera.scale.a.y_px, camera.scale.b.y_px))
     return max(lowest, default=None)
+
+
+def body_area(camera: Camera) -> QRectF | None:
+    """Return the part of the frame in which the body is seen over the clip, px, with room around.
+
+    None until enough is placed to tell.
+    """
+    tracks = [track.xy_px for track in camera.tracks.values() if len(track)]
+    if sum(map(len, tracks)) < LEAST_PLACED:
+        return None
+    places = np.concatenate(tracks)
+    low, high = places.min(axis=0), places.max(axis=0)
+    room = ROOM_SHARE * max(*(high - low), 40.0)
+    return QRectF(
+        low[0] - room, low[1] - room, high[0] - low[0] + 2 * room, high[1] - low[1] + 2 * room
+    )
 
 
 def facts_text(delivery: Delivery, camera: Camera, *, is_mirrored: bool, system: UnitSystem) -> str:

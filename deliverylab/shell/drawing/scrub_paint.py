@@ -122,8 +122,6 @@ def _paint_phase_scale(
     foot = layout.foot_rect
     painter.setPen(QPen(colour("line"), 1.0))
     painter.drawLine(QLineF(foot.left(), foot.top(), foot.right(), foot.top()))
-    metrics = QFontMetricsF(painter.font())
-    painter.setFont(QFont(painter.font()))
     for percent, place in scene.phases:
         x = layout.x_of(place)
         if not layout.left - 1.0 <= x <= layout.right + 1.0:
@@ -131,11 +129,23 @@ def _paint_phase_scale(
         is_anchor = percent % 100.0 == 0.0
         painter.setPen(QPen(colour("faint" if is_anchor else "line"), 1.0))
         painter.drawLine(QLineF(x, foot.top(), x, foot.top() + (6.0 if is_anchor else 3.0)))
-        if is_anchor:
-            text = f"{percent:.0f} %"
-            width = metrics.horizontalAdvance(text) + 4.0
-            at = QRectF(x - width / 2.0, foot.top() + 6.0, width, foot.height() - 7.0)
-            painter.setPen(colour("quiet"))
+
+
+def _paint_phase_labels(
+    painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour, taken: QRectF
+) -> None:
+    """Paint the anchors' percents, but for those that the playhead's label would cut."""
+    foot = layout.foot_rect
+    metrics = QFontMetricsF(painter.font())
+    painter.setPen(colour("quiet"))
+    for percent, place in scene.phases:
+        x = layout.x_of(place)
+        if percent % 100.0 or not layout.left - 1.0 <= x <= layout.right + 1.0:
+            continue
+        text = f"{percent:.0f} %"
+        width = metrics.horizontalAdvance(text) + 4.0
+        at = QRectF(x - width / 2.0, foot.top() + 6.0, width, foot.height() - 7.0)
+        if not at.intersects(taken):
             painter.drawText(at, Qt.AlignmentFlag.AlignCenter, text)
 
 
@@ -346,12 +356,11 @@ def paint_playheads(
             rect = layout.row_rect(number).adjusted(0.0, -3.0, 0.0, 3.0)
             painter.setPen(QPen(colour("model" if row.side == "model" else "text"), 2.0))
             painter.drawLine(QLineF(x, rect.top(), x, rect.bottom()))
-    if active not in places:
-        return
-    x = layout.x_of(places[active])
-    if not layout.left - 1.0 <= x <= layout.right + 1.0:
-        return
     foot = layout.foot_rect
+    x = layout.x_of(places[active]) if active in places else -1.0
+    if not layout.left - 1.0 <= x <= layout.right + 1.0:
+        _paint_phase_labels(painter, scene, layout, colour, QRectF())
+        return
     painter.setPen(QPen(colour("text"), 1.6))
     painter.drawLine(QLineF(x, FLAGS_HEIGHT - 2.0, x, foot.top() + 2.0))
     _paint_values(painter, scene, layout, colour, places, x)
@@ -359,6 +368,7 @@ def paint_playheads(
     width = metrics.horizontalAdvance(label) + 18.0
     left = min(max(x - width / 2.0, 4.0), layout.width - width - 4.0)
     pill = QRectF(left, foot.top() + 2.0, width, foot.height() - 4.0)
+    _paint_phase_labels(painter, scene, layout, colour, pill.adjusted(-4.0, 0.0, 4.0, 0.0))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour("accent"))
     painter.drawRoundedRect(pill, 5.0, 5.0)

@@ -19,6 +19,9 @@ Style = Literal["athlete", "model"]
 
 MARKER_HALF = 4.6
 LINE_WIDTH = 3.0
+FULL_SIZE_BODY = 360.0
+"""Height of a body on the screen, px, from which markers and lines have their full size."""
+LEAST_SIZE = 0.55
 SEE_THROUGH_ZOOM = 2.5
 """From this zoom on markers are open, so that the joint beneath stays visible."""
 
@@ -68,6 +71,13 @@ def _ends(points: Mapping[str, StagePoint], view: ViewTransform) -> dict[str, QP
     return ends
 
 
+def _size(ends: Mapping[str, QPointF]) -> float:
+    """Return the factor of markers and lines: a small body must not drown in its markers."""
+    heights = [place.y() for place in ends.values()]
+    body = max(heights) - min(heights) if len(heights) > 8 else FULL_SIZE_BODY
+    return min(1.0, max(LEAST_SIZE, body / FULL_SIZE_BODY))
+
+
 def _line_side(start: str, end: str, hand: Hand) -> str:
     if start in MIDPOINTS or start.partition("_")[2] == end.partition("_")[2]:
         return "middle"
@@ -88,12 +98,15 @@ def paint_skeleton(
         if start in ends and end in ends:
             lines[_line_side(start, end, hand)].append(QLineF(ends[start], ends[end]))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    size = _size(ends)
     if look.style == "model" or look.is_ghost:
         _paint_model_lines(painter, [line for side in lines.values() for line in side])
     else:
-        _paint_athlete_lines(painter, lines, is_moving=look.is_moving)
+        _paint_athlete_lines(painter, lines, size, is_moving=look.is_moving)
     if not look.is_ghost:
-        _paint_markers(painter, points, ends, view, hand, look)
+        _paint_markers(
+            painter, points, ends, hand, look, size, is_open=view.zoom > SEE_THROUGH_ZOOM
+        )
     if "ball" in ends and not look.is_ghost:
         painter.setPen(QPen(palette.MIDDLE, 1.4))
         painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -101,13 +114,13 @@ def paint_skeleton(
 
 
 def _paint_athlete_lines(
-    painter: QPainter, lines: Mapping[str, list[QLineF]], *, is_moving: bool
+    painter: QPainter, lines: Mapping[str, list[QLineF]], size: float, *, is_moving: bool
 ) -> None:
     cap = Qt.PenCapStyle.FlatCap
+    width = 1.6 if is_moving else LINE_WIDTH * size
     if not is_moving:
-        painter.setPen(QPen(palette.HALO, LINE_WIDTH + 2.4, Qt.PenStyle.SolidLine, cap))
+        painter.setPen(QPen(palette.HALO, width + 2.4, Qt.PenStyle.SolidLine, cap))
         painter.drawLines([line for side in lines.values() for line in side])
-    width = 1.6 if is_moving else LINE_WIDTH
     for side, of_side in lines.items():
         painter.setPen(QPen(palette.side_colour(side), width, Qt.PenStyle.SolidLine, cap))
         painter.drawLines(of_side)
@@ -160,12 +173,13 @@ def _paint_markers(
     painter: QPainter,
     points: Mapping[str, StagePoint],
     ends: Mapping[str, QPointF],
-    view: ViewTransform,
     hand: Hand,
     look: SkeletonLook,
+    size: float,
+    *,
+    is_open: bool,
 ) -> None:
-    is_open = view.zoom > SEE_THROUGH_ZOOM
-    half = MARKER_HALF * (1.5 if is_open else 1.0) * (0.8 if look.style == "model" else 1.0)
+    half = MARKER_HALF * (1.5 if is_open else size) * (0.8 if look.style == "model" else 1.0)
     grouped: dict[tuple[str, PointState], QPainterPath] = {}
     for key, point in points.items():
         if point.state == "hidden" or key == "ball":
@@ -179,7 +193,7 @@ def _paint_markers(
             painter.setPen(QPen(palette.HALO, 3.6))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPath(path)
-        pen = QPen(colour, 1.8)
+        pen = QPen(colour, 1.8 * max(0.7, size))
         if state == "filled":
             pen.setDashPattern([1.2, 1.2])
         painter.setPen(pen)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -36,6 +36,8 @@ class StageSurface(QWidget):
         What is shown.
     is_exact : bool
         Whether the picture is the clip's own frame; without a picture, true.
+    home : QRectF or None
+        Part of the frame that is shown at first, px; all of it when None.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -43,6 +45,7 @@ class StageSurface(QWidget):
         self.view = ViewTransform().fitted()
         self.scene = StageScene()
         self.is_exact = True
+        self.home: QRectF | None = None
         self._pointer = QPointF(-1e4, -1e4)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -67,6 +70,7 @@ class StageSurface(QWidget):
         """
         width, height = float(frame_size[0]), float(frame_size[1])
         if (width, height) != (self.view.frame_width, self.view.frame_height):
+            self.home = None
             self.view = replace(self.view, frame_width=width, frame_height=height).fitted()
         self.scene.layer.set_picture(picture, (width, height))
         self.is_exact = is_exact or picture is None
@@ -128,9 +132,15 @@ class StageSurface(QWidget):
         self.scene.ground_y_px = y_px
         self.update()
 
+    def set_home(self, area: QRectF | None) -> None:
+        """Say which part of the frame matters, px, and show it."""
+        self.home = area
+        self._set_view(self.view.fitted(area))
+
     def fit(self) -> None:
-        """Show the whole frame."""
-        self._set_view(self.view.fitted())
+        """Show what matters of the frame; when that is seen already, all of it."""
+        is_home = self.view.is_fitted_to(self.home)
+        self._set_view(self.view.fitted(None if is_home else self.home))
 
     def zoom(self, factor: float, at: QPointF | None = None) -> None:
         """Zoom about a widget place; about the pointer, or the middle, when None."""
@@ -152,9 +162,9 @@ class StageSurface(QWidget):
         return QSize(220, 180)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep a fitted view fitted."""
+        """Keep a view fitted to what matters so."""
         super().resizeEvent(event)
-        self.view = self.view.resized(self.width(), self.height() - STRIP_HEIGHT)
+        self.view = self.view.resized(self.width(), self.height() - STRIP_HEIGHT, self.home)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the scene."""

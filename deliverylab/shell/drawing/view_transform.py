@@ -48,10 +48,9 @@ class ViewTransform:
         """Zoom at which the whole frame is seen."""
         return FIT_MARGIN * min(self.width / self.frame_width, self.height / self.frame_height)
 
-    @property
-    def is_fitted(self) -> bool:
-        """Whether the whole frame is seen, in the middle."""
-        fitted = self.fitted()
+    def is_fitted_to(self, area: QRectF | None = None) -> bool:
+        """Return whether just this area of the frame (all of it when None) is seen."""
+        fitted = self.fitted(area)
         return (
             math.isclose(self.zoom, fitted.zoom)
             and math.isclose(self.centre_x, fitted.centre_x, abs_tol=1e-6)
@@ -97,20 +96,22 @@ class ViewTransform:
             self.centre_y + (point.y() - self.height / 2.0) / self.zoom,
         )
 
-    def fitted(self) -> ViewTransform:
-        """Return the view of the whole frame."""
+    def fitted(self, area: QRectF | None = None) -> ViewTransform:
+        """Return the view of an area of the frame (px), of the whole frame when None."""
+        area = self.frame_rect if area is None else area & self.frame_rect
+        zoom = FIT_MARGIN * min(self.width / area.width(), self.height / area.height())
         return replace(
             self,
-            zoom=self.fit_zoom,
-            centre_x=(self.frame_width - 1.0) / 2.0,
-            centre_y=(self.frame_height - 1.0) / 2.0,
+            zoom=min(max(zoom, MIN_OF_FIT * self.fit_zoom), MAX_ZOOM),
+            centre_x=area.center().x(),
+            centre_y=area.center().y(),
         )
 
-    def resized(self, width: float, height: float) -> ViewTransform:
-        """Return the view in a widget of another size; a fitted one stays fitted."""
-        was_fitted = self.is_fitted
+    def resized(self, width: float, height: float, home: QRectF | None = None) -> ViewTransform:
+        """Return the view in a widget of another size; one fitted to `home` stays so."""
+        was_fitted = self.is_fitted_to(home)
         resized = replace(self, width=max(1.0, width), height=max(1.0, height))
-        return resized.fitted() if was_fitted else resized.kept_in_sight()
+        return resized.fitted(home) if was_fitted else resized.kept_in_sight()
 
     def zoomed(self, factor: float, at: QPointF) -> ViewTransform:
         """Return the view zoomed about a widget place, which keeps its frame place."""

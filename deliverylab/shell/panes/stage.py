@@ -50,6 +50,7 @@ class StagePane(QFrame):
         self.side = side
         self._session = session
         self._opened: object = None
+        self._lag_said = ""
         self.setObjectName("pane")
         self.header = StageHeader(side)
         self.canvas = StageCanvas()
@@ -66,6 +67,7 @@ class StagePane(QFrame):
         column.addWidget(self.header)
         column.addWidget(self.notice)
         column.addWidget(self.canvas, 1)
+        self.setFocusProxy(self.canvas)
         self._connect_session()
         self._connect_canvas()
         self._on_selection_changed(side)
@@ -233,6 +235,7 @@ class StagePane(QFrame):
         self.warmed.emit(self.side, 1.0)
         size = (camera.width_px, camera.height_px) if camera is not None else (1920, 1080)
         self.canvas.set_picture(None, size)
+        self.canvas.set_home(stage_content.body_area(camera) if camera is not None else None)
         if camera is None or camera.clip is None:
             return
         if path is None:
@@ -257,17 +260,19 @@ class StagePane(QFrame):
         camera = self._session.camera(self.side)
         if camera is not None:
             self._lag.stop()
-            if self.canvas.scene.message == self._lag_text():
-                self.canvas.set_message("")
+            self._say_lag("")
             size = (camera.width_px, camera.height_px)
             self.canvas.set_picture(served.picture, size, is_exact=served.is_exact)
 
-    def _lag_text(self) -> str:
-        return f"Fetching frame {self.feed.frame} …"
-
     def _on_lagging(self) -> None:
         if not self.canvas.scene.message:
-            self.canvas.set_message(self._lag_text())
+            self._say_lag(f"Fetching frame {self.feed.frame} …")
+
+    def _say_lag(self, text: str) -> None:
+        """Say that the picture is late, or take just that back."""
+        if text or self.canvas.scene.message == self._lag_said:
+            self.canvas.set_message(text)
+        self._lag_said = text
 
     def _on_feed_failed(self, error: DeliveryLabError) -> None:
         self._lag.stop()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QActionGroup
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -58,7 +58,11 @@ class StageHeader(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(top)
-        column.addWidget(self._facts)
+        facts = QHBoxLayout()
+        # below the name's first letter, which stands inside its button's frame
+        facts.setContentsMargins(10, 0, 0, 0)
+        facts.addWidget(self._facts)
+        column.addLayout(facts)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 2, 10, 6)
         row.setSpacing(8)
@@ -74,7 +78,7 @@ class StageHeader(QWidget):
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         button.setMenu(QMenu(button))
-        button.setIconSize(QSize(16, 16))
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         return button
 
     @property
