@@ -91,7 +91,7 @@ class Header:
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw both sides; the right one ends on the line of the facts."""
-        y = top - NAME.size * 0.86
+        y = top - NAME.size * 0.94
         for text in self.name:
             draw_text(canvas, left, y, text, self.name_style)
             y -= self.name_style.size * 1.25
@@ -125,7 +125,7 @@ class Curve:
         """Draw heading and chart."""
         if self.chart is None or fit.chart_height <= 0.0:
             return
-        title, style = fitted(self.chart.title, HEADING, self.width, 8.5)
+        title, style = fitted(f"{self.chart.title} through the delivery", HEADING, self.width, 8.5)
         draw_text(canvas, left, top - HEADING.size, title, style)
         cell = Cell(left, top - self.height(fit), self.width, fit.chart_height)
         draw_chart(canvas, self.chart, cell, self.names)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.report.content import Chart, Series
+from deliverylab.core.report.courses import Chart, Series
 from deliverylab.core.report.fonts import clipped, draw_text, text_width
 from deliverylab.core.report.sketch import Cell
 from deliverylab.core.report.style import DASH, GREY, HAIRLINE, INK, LILAC, SMALL, SMALL_INK
@@ -123,7 +123,7 @@ def draw_chart(canvas: Any, chart: Chart, cell: Cell, names: tuple[str, str]) ->
         canvas.line(plot.left, y_of(tick), plot.left + plot.width, y_of(tick))
         draw_text(canvas, plot.left - 4.0, y_of(tick) - 2.5, label, SMALL, align="right")
     _draw_events(canvas, plot, x_of)
-    for series, is_model in ((chart.model, True), (chart.athlete, False)):
+    for series, is_model in ((chart.athlete, False), (chart.model, True)):
         xs, ys = x_of(series.phase), y_of(series.value)
         extents = series.expanded_u / (high - low) * plot.height
         for stretch in stretches(series):
@@ -150,6 +150,11 @@ def _draw_band(
     canvas: Any, xs: FloatArray, ys: FloatArray, extents: FloatArray, *, is_model: bool
 ) -> None:
     margins = np.where(np.isfinite(extents), extents, 0.0)
+    if len(xs) == 1:
+        canvas.setStrokeColor(LILAC if is_model else INK)
+        canvas.setLineWidth(0.6)
+        canvas.line(xs[0], ys[0] - margins[0], xs[0], ys[0] + margins[0])
+        return
     path = canvas.beginPath()
     outline = [
         *zip(xs, ys + margins, strict=True),

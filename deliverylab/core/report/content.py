@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
+from deliverylab.core.compare.difference import differences as measured_differences
 from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference, Verdict
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.report import wording
+from deliverylab.core.report.courses import Chart, chosen_chart
 from deliverylab.core.report.figures import (
     EventFigures,
     FrameSource,
@@ -20,9 +20,8 @@ from deliverylab.core.report.figures import (
 )
 from deliverylab.core.units import UnitSystem
 
-FloatArray = NDArray[np.float64]
-CHART_PHASES = (-20.0, 220.0)
-"""Part of the phase scale that the chart may show, percent."""
+MIN_ROWS = 4
+"""Where fewer differences are clear, the table shows others too, so that their ± is seen."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,30 +56,21 @@ class DifferenceRow:
 
 @dataclass(frozen=True, kw_only=True)
 class Withheld:
-    """Metrics that share one way to make them comparable, or else one reason why they are not."""
+    """Metrics that share one way to make them comparable, or else one reason why they are not.
+
+    Attributes
+    ----------
+    reason : str
+        Why not; empty where the metrics' reasons differ.
+    remedy : str
+        What would help; empty where nothing is known to.
+    topics : tuple of str
+        The metrics' names.
+    """
 
     reason: str
     remedy: str
     topics: tuple[str, ...]
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Series:
-    """One delivery's curve over phase: percent, value, U; NaN where there is nothing."""
-
-    phase: FloatArray
-    value: FloatArray
-    expanded_u: FloatArray
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Chart:
-    """One metric of both deliveries over phase, already in the reader's units."""
-
-    title: str
-    symbol: str
-    athlete: Series
-    model: Series
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,10 +91,10 @@ class PageContent:
         Event pictures; empty without clips and landmarks.
     is_model_mirrored : bool
         Whether the model delivery's pictures are turned round.
-    clear : tuple of DifferenceRow
-        By rank.
+    rows : tuple of DifferenceRow
+        Clear differences by rank; where they are few, the widest of the others follow.
     alike : tuple of str
-        Metrics without a difference that can be seen.
+        Further metrics without a difference that can be seen.
     withheld : tuple of Withheld
         What cannot be compared, most metrics first.
     chart : Chart or None
@@ -122,12 +112,50 @@ class PageContent:
     heading_model: str
     strip: tuple[EventFigures, ...]
     is_model_mirrored: bool
-    clear: tuple[DifferenceRow, ...]
+    rows: tuple[DifferenceRow, ...]
     alike: tuple[str, ...]
     withheld: tuple[Withheld, ...]
     chart: Chart | None
     measured: tuple[str, ...]
     cautions: tuple[str, ...]
+
+
+def page_content(
+    record: ProjectRecord,
+    a_name: str,
+    b_name: str,
+    *,
+    frame_source: FrameSource | None = None,
+) -> PageContent:
+    """Measure and compare two deliveries of a project, and decide what the page says.
+
+    Parameters
+    ----------
+    record : ProjectRecord
+        The project; its organisation and unit system stand on the page.
+    a_name, b_name : str
+        The athlete's and the model delivery.
+    frame_source : callable or None
+        ``frame_source(delivery, camera, frame)`` gives the upright RGB frame or None; without it
+        the event figures are bare skeletons.
+
+    Raises
+    ------
+    NotFoundError
+        No such delivery; the message lists the names.
+    """
+    project = Project(record)
+    a, b = project.delivery(a_name), project.delivery(b_name)
+    found = measured_differences(a, b)
+    return compose(
+        a,
+        b,
+        found,
+        chart=chosen_chart(a, b, found, record.unit_system),
+        frame_source=frame_source,
+        organisation=record.organisation,
+        system=record.unit_system,
+    )
 
 
 def compose(
@@ -163,7 +191,8 @@ def compose(
         (difference for difference in differences if difference.verdict == "clear"),
         key=lambda difference: difference.rank or len(differences),
     )
-    rows = tuple(difference_row(difference, system) for difference in clear)
+    filling = closest_to_clear(differences, MIN_ROWS - len(clear))
+    rest = [d.a for d in differences if d.verdict == "within_error" and d not in filling]
     return PageContent(
         title=f"{a.athlete.name}: {wording.compared_with(a, b)}",
         name=a.athlete.name,
@@ -174,13 +203,26 @@ def compose(
         heading_model=heading_model,
         strip=event_figures(a, b, frame_source),
         is_model_mirrored=is_mirrored(a, camera_a, b, camera_b),
-        clear=rows,
-        alike=tuple(wording.topic(d.a) for d in differences if d.verdict == "within_error"),
+        rows=tuple(difference_row(difference, system) for difference in (*clear, *filling)),
+        alike=wording.topics(rest),
         withheld=withheld(differences),
         chart=chart,
         measured=how_measured(a, b, differences, system),
         cautions=wording.CAUTIONS,
     )
+
+
+def closest_to_clear(differences: Sequence[Difference], n: int) -> list[Difference]:
+    """Return up to `n` differences within error, one a metric, the nearest to clear first."""
+
+    def nearness(difference: Difference) -> float:
+        return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
+
+    within = [d for d in differences if d.verdict == "within_error"]
+    nearest: dict[str, Difference] = {}
+    for difference in sorted(within, key=nearness, reverse=True):
+        nearest.setdefault(difference.metric, difference)
+    return list(nearest.values())[: max(0, n)]
 
 
 def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
@@ -203,7 +245,7 @@ def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
 
 def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
     """Return what is not compared, grouped by reason, the largest group first."""
-    groups: dict[str, tuple[str, str, dict[str, None]]] = {}
+    groups: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     for difference in differences:
         if difference.verdict != "not_comparable":
             continue
@@ -212,12 +254,17 @@ def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
         # what follows the colon is each metric's own; the page says what they share
         reason = reason.partition(": ")[0]
         remedy = silent.remedy if silent else ""
-        _, _, topics = groups.setdefault(f"{reason}|{remedy}", (reason, remedy, {}))
+        reasons, topics = groups.setdefault(remedy or f"no remedy: {reason}", ({}, {}))
+        reasons[reason] = None
         topics[wording.lowered(difference.a.name)] = None
-    ordered = sorted(groups.values(), key=lambda group: -len(group[2]))
+    ordered = sorted(groups.items(), key=lambda group: -len(group[1][1]))
     return tuple(
-        Withheld(reason=reason, remedy=remedy, topics=tuple(topics))
-        for reason, remedy, topics in ordered
+        Withheld(
+            reason=next(iter(reasons)) if len(reasons) == 1 else "",
+            remedy="" if remedy.startswith("no remedy: ") else remedy,
+            topics=tuple(topics),
+        )
+        for remedy, (reasons, topics) in ordered
     )
 
 

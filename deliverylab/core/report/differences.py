@@ -41,11 +41,13 @@ class DifferenceTable:
 
     def rows(self, fit: Fit) -> tuple[DifferenceRow, ...]:
         """Return the rows that are shown."""
-        return self.content.clear[: fit.n_rows]
+        return self.content.rows[: fit.n_rows]
 
     def rest(self, fit: Fit) -> str:
-        """Return the sentence on the clear differences that have no row."""
-        rest = self.content.clear[fit.n_rows :]
+        """Return the sentence under the table: clear differences without a row, or that none is."""
+        if not any(row.verdict == "clear" for row in self.content.rows):
+            return _NOTHING_CLEAR
+        rest = [row for row in self.content.rows[fit.n_rows :] if row.verdict == "clear"]
         names = tuple(f"{wording.lowered(row.name)} {row.when}".strip() for row in rest)
         for n_most in range(len(names), 0, -1):
             text = f"Also clear: {shortened(names, n_most)}."
@@ -66,8 +68,7 @@ class DifferenceTable:
         draw_text(canvas, left, top - HEADING.size, "What differs, and how sure we are", HEADING)
         rows = self.rows(fit)
         if not rows:
-            words = _NOTHING_CLEAR if self.content.alike else _NOTHING_AT_ALL
-            draw_lines(canvas, left, top - self.HEADING_HEIGHT, (words,), BODY)
+            draw_lines(canvas, left, top - self.HEADING_HEIGHT, (_NOTHING_AT_ALL,), BODY)
             return
         key = "bar: difference · thin line: its ±"
         taken = text_width("What differs, and how sure we are", HEADING) + 12.0
@@ -111,18 +112,33 @@ class DifferenceTable:
             draw_text(canvas, x, first, shown, sized)
             if is_split:
                 draw_text(canvas, x, second, clipped(unit, SMALL, width), SMALL)
-        x, width = columns[3]
-        if has_two:
-            for text, style, y in (
-                (row.words or "differs", STRONG, first),
-                (f"by {row.amount}", SMALL, second),
-            ):
-                shown, sized = fitted(text, style, width, 6.0)
-                draw_text(canvas, x, y, shown, sized)
-        else:
-            shown, sized = fitted(f"{row.words or 'differs'}, {row.amount}", STRONG, width, 6.0)
-            draw_text(canvas, x, first, shown, sized)
+        self._draw_difference(canvas, columns[3], row, (first, second), has_two=has_two)
         self._draw_verdict(canvas, columns[4], row, (first, second), has_two=has_two)
+
+    @staticmethod
+    def _draw_difference(
+        canvas: Any,
+        column: tuple[float, float],
+        row: DifferenceRow,
+        baselines: tuple[float, float],
+        *,
+        has_two: bool,
+    ) -> None:
+        x, width = column
+        is_clear = row.verdict == "clear"
+        style = STRONG if is_clear else QUIET
+        # the long verdict is broken over both lines
+        head, joint, tail = row.words or "differs", "by ", row.amount
+        if not is_clear:
+            head, joint, tail = "no difference", "we can see: ", row.amount
+        lines = (
+            ((head, style, baselines[0]), (f"{joint}{tail}", SMALL, baselines[1]))
+            if has_two
+            else ((f"{head}, {tail}", style, baselines[0]),)
+        )
+        for text, line_style, y in lines:
+            shown, sized = fitted(text, line_style, width, 6.0)
+            draw_text(canvas, x, y, shown, sized)
 
     @staticmethod
     def _draw_topic(
@@ -161,7 +177,9 @@ class DifferenceTable:
         has_two: bool,
     ) -> None:
         x, width = column
-        word_width = text_width(row.verdict_word, SMALL) + 9.0
+        # the whole verdict stands in the column before this one
+        word = row.verdict_word if row.verdict == "clear" else "not clear"
+        word_width = text_width(word, SMALL) + 9.0
         if has_two:
             cell = Cell(x, baselines[0] - 0.5, width, 8.0)
             draw_whisker(canvas, row.ratio, row.margin_ratio, cell)
@@ -170,4 +188,4 @@ class DifferenceTable:
         else:
             start, y = x + width - word_width, baselines[0]
         draw_verdict_shape(canvas, row.verdict, start + 2.6, y + 2.5)
-        draw_text(canvas, start + 9.0, y, row.verdict_word, SMALL_INK)
+        draw_text(canvas, start + 9.0, y, word, SMALL_INK)

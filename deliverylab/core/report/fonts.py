@@ -178,10 +178,12 @@ def doubtful(text: str) -> str:
 
 def text_width(text: str, style: Style) -> float:
     """Return how wide a text is, points."""
-    return sum(
-        float(pdfmetrics.stringWidth(run.text, run.font, style.size))
-        for run in runs(text, style.weight)
-    )
+    return _width_at_one_point(text, style.weight) * style.size
+
+
+@lru_cache(maxsize=16384)
+def _width_at_one_point(text: str, weight: Weight) -> float:
+    return sum(float(pdfmetrics.stringWidth(run.text, run.font, 1.0)) for run in runs(text, weight))
 
 
 def clipped(text: str, style: Style, width: float) -> str:

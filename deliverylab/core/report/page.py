@@ -56,7 +56,7 @@ _FITS: tuple[Fit, ...] = tuple(
         (72.0, 5, 22.0, 3, 86.0, 9, 10.0),
         (64.0, 5, 15.0, 3, 78.0, 8, 9.0),
         (56.0, 4, 15.0, 2, 0.0, 6, 8.0),
-        (44.0, 3, 14.0, 2, 0.0, 4, 6.0),
+        (40.0, 4, 14.0, 2, 0.0, 4, 6.0),
     )
 )
 """From the most generous to the tightest; the last fits any content on any paper."""

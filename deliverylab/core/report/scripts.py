@@ -11,17 +11,19 @@ References
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import lru_cache
 from itertools import groupby
 
 _RIGHT_TO_LEFT = {"R", "AL"}
+_VARIATION_SELECTORS = re.compile("[\ufe00-\ufe0f\U000e0100-\U000e01ef]")
 _FORMS = ("isolated", "final", "initial", "medial")
 
 
 def cleaned(text: str) -> str:
     """Return the text composed, without control characters, its white space single."""
-    composed = unicodedata.normalize("NFC", text)
+    composed = _VARIATION_SELECTORS.sub("", unicodedata.normalize("NFC", text))
     kept = (
         " " if character.isspace() and character != "\u00a0" else character
         for character in composed
@@ -34,24 +36,28 @@ def visual(text: str) -> str:
     """Return a text's characters in the order in which they stand on paper, left to right."""
     if not any(unicodedata.bidirectional(character) in _RIGHT_TO_LEFT for character in text):
         return text
-    pieces = [
-        (is_right, "".join(character for character, _ in group))
-        for is_right, group in groupby(
-            zip(text, _directions(text), strict=True), key=lambda pair: pair[1]
-        )
-    ]
-    drawn = [_joined(piece)[::-1] if is_right else piece for is_right, piece in pieces]
     # the first strong letter says in which direction the whole line is read
     starts_right = next(
         unicodedata.bidirectional(character) in _RIGHT_TO_LEFT
         for character in text
         if unicodedata.bidirectional(character) in {"L", *_RIGHT_TO_LEFT}
     )
+    pieces = [
+        (is_right, "".join(character for character, _ in group))
+        for is_right, group in groupby(
+            zip(text, _directions(text, starts_right=starts_right), strict=True),
+            key=lambda pair: pair[1],
+        )
+    ]
+    drawn = [_joined(piece)[::-1] if is_right else piece for is_right, piece in pieces]
     return "".join(reversed(drawn) if starts_right else drawn)
 
 
-def _directions(text: str) -> list[bool]:
-    """Return for each character whether it runs right to left; spaces go with both neighbours."""
+def _directions(text: str, *, starts_right: bool) -> list[bool]:
+    """Return for each character whether it runs right to left.
+
+    Spaces and signs go with their neighbours where these agree, else with the line.
+    """
     strong: list[bool | None] = []
     for character in text:
         kind = unicodedata.bidirectional(character)
@@ -64,9 +70,9 @@ def _directions(text: str) -> list[bool]:
         if direction is not None:
             resolved.append(direction)
             continue
-        before = next((d for d in reversed(strong[:place]) if d is not None), None)
-        after = next((d for d in strong[place:] if d is not None), None)
-        resolved.append(before is True and after is True)
+        before = next((d for d in reversed(strong[:place]) if d is not None), starts_right)
+        after = next((d for d in strong[place:] if d is not None), starts_right)
+        resolved.append(before if before == after else starts_right)
     return resolved
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import LEADING, Fit, draw_lines
-from deliverylab.core.report.content import PageContent
+from deliverylab.core.report.content import PageContent, Withheld
 from deliverylab.core.report.fonts import Style, clipped, draw_text, wrapped
 from deliverylab.core.report.style import GREY, INK, LABEL, SMALL, SMALL_INK
 
@@ -112,7 +112,7 @@ def alike_list(content: PageContent, width: float) -> VerdictList:
     names = content.alike
     wordings = tuple(
         (wording.sentence(shortened(names, n_most)),) if names else ()
-        for n_most in (99, *range(max(1, len(names) - 2), 0, -1))
+        for n_most in (len(names), 16, 12, 9, 7, 5, 4, 3, 2, 1)
     )
     return VerdictList("within_error", "No difference we can see", wordings, width)
 
@@ -120,13 +120,15 @@ def alike_list(content: PageContent, width: float) -> VerdictList:
 def withheld_list(content: PageContent, width: float) -> VerdictList:
     """Return the list of what cannot be compared, and why."""
     wordings = tuple(
-        tuple(
-            wording.sentence(
-                f"{shortened(group.topics, n_most)}: {group.reason}"
-                + (f" ({group.remedy})" if group.remedy and has_remedy else "")
-            )
-            for group in content.withheld
-        )
+        tuple(_withheld_sentence(group, n_most, has_remedy) for group in content.withheld)
         for n_most, has_remedy in _MOST_NAMES
     )
     return VerdictList("not_comparable", "Not shown, and why", wordings, width)
+
+
+def _withheld_sentence(group: Withheld, n_most: int, has_remedy: bool) -> str:
+    names = shortened(group.topics, n_most)
+    if not group.reason:
+        return wording.sentence(f"{names}: {group.remedy}")
+    remedy = f" ({group.remedy})" if group.remedy and has_remedy else ""
+    return wording.sentence(f"{names}: {group.reason}{remedy}")

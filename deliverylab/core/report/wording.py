@@ -23,15 +23,20 @@ WHAT_PLUS_MINUS_MEANS = (
     "A difference is clear when it is larger than its own ±.",
 )
 KM_H_PER_M_S = 3.6
+# not from the system's language: the rest of the page is English too
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 
 
 def day(iso: str) -> str:
-    """Return ``14 May 2026`` for an ISO day; other text as it is."""
+    """Return ``14 May 2026``, its parts kept on one line, for an ISO day; other text as it is."""
     try:
         date = dt.date.fromisoformat(iso.strip())
     except ValueError:
         return iso.strip()
-    return f"{date.day} {date:%B} {date.year}"
+    return f"{date.day}\u00a0{_MONTHS[date.month - 1]}\u00a0{date.year}"
 
 
 def height(height_m: float, system: UnitSystem) -> str:
@@ -121,9 +126,16 @@ def amount(difference: Difference, system: UnitSystem) -> str:
     return format_value(d, difference.expanded_u, spec.unit, spec.decimals, system)
 
 
-def topic(result: Result) -> str:
-    """Return metric and instant in one phrase: ``trunk forward tilt at release``."""
-    return f"{lowered(result.name)} {when(result)}".strip()
+def topics(results: Iterable[Result]) -> tuple[str, ...]:
+    """Return metrics with their instants, each once: ``trunk forward tilt at contact and release``."""
+    events: dict[str, list[str]] = {}
+    for result in results:
+        instants = events.setdefault(lowered(result.name), [])
+        if result.event:
+            instants.append(event_name(result.event))
+    return tuple(
+        f"{name} at {joined(instants)}" if instants else name for name, instants in events.items()
+    )
 
 
 def lowered(text: str) -> str:

@@ -1,0 +1,69 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from deliverylab.core.report.blocks import Fit
+from deliverylab.core.report.content import compose
+from deliverylab.core.report.differences import DifferenceTable
+
+FIT = Fit(
+    picture_height=90.0,
+    n_rows=7,
+    row_height=26.0,
+    n_list_lines=5,
+    chart_height=100.0,
+    n_measured_lines=10,
+    gap=15.0,
+)
+
+
+@pytest.fixture
+def table(athlete, model, make_differences):
+    def build(n_clear, n_alike=6):
+        return DifferenceTable(compose(athlete, model, make_differences(n_clear, n_alike)), 507.0)
+
+    return build
+
+
+@pytest.mark.parametrize("row_height", [14.0, 22.0, 26.0])
+@pytest.mark.parametrize("n_clear", [0, 1, 4, 12])
+def test_text_stays_apart_and_within_the_height(table, n_clear, row_height, canvas, text_boxes):
+    fit = replace(FIT, row_height=row_height)
+    part = table(n_clear)
+    part.draw(canvas, 44.0, 700.0, fit)
+    boxes = text_boxes(canvas.finish())
+    assert min(box.bottom for box in boxes) >= 700.0 - part.height(fit) - 0.5
+    assert max(box.right for box in boxes) <= 551.5
+    for number, box in enumerate(boxes):
+        assert all(box.overlap(other) < 0.5 for other in boxes[number + 1 :]), box
+
+
+def test_rows_say_value_margin_direction_and_verdict(table, canvas, page_text):
+    table(3).draw(canvas, 44.0, 700.0, FIT)
+    said = page_text(canvas.finish())
+    assert "111.1 ± 2.0" in said
+    assert "higher" in said
+    assert "by 12.1 ± 2.8" in said
+    assert said.count("clear") >= 3
+
+
+def test_clear_differences_without_a_row_are_named_or_counted(table):
+    assert table(7).rest(FIT) == ""
+    assert table(8).rest(FIT).startswith("Also clear: ")
+    assert "more." in table(30).rest(FIT)
+
+
+def test_no_clear_difference_is_a_result(table, canvas, page_text):
+    part = table(0)
+    assert len(part.rows(FIT)) == 4
+    part.draw(canvas, 44.0, 700.0, FIT)
+    said = page_text(canvas.finish())
+    assert "No clear difference" in said
+    assert "not clear" in said
+
+
+def test_nothing_to_compare_is_said(athlete, model, canvas, page_text):
+    DifferenceTable(compose(athlete, model, []), 507.0).draw(canvas, 44.0, 700.0, FIT)
+    assert "Nothing could be compared yet." in page_text(canvas.finish())
