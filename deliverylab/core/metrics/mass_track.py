@@ -34,7 +34,7 @@ after contact is not flattened."""
 WIDER_HALF_WIDTH_S = 0.10
 """A second, wider window: how far the two differ is taken as u for what smoothing takes away."""
 ACCELERATION_STEP_S = 0.02
-N_PEAK_TIMES = 60
+N_PEAK_TIMES = 120
 OPTIONAL: dict[str, str] = {
     "throwing_hand": "throwing_wrist",
     "glove_hand": "glove_wrist",

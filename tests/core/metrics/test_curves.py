@@ -1,0 +1,39 @@
+"""Courses over the clip."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.curves import CURVE_METRICS, metric_curve
+
+
+def test_the_course_of_the_trunk_is_the_figures(side):
+    curve = metric_curve(side.delivery, "trunk_forward_tilt")
+    at_s = side.truth.events["foot_contact"]
+    inside = np.abs(curve.times_s - at_s) < 0.05
+    truth = BY_KEY[curve.metric].measure(side.true_pose(curve.times_s[inside]))
+    assert curve.values[inside] == pytest.approx(truth, abs=1.0)
+    assert (curve.u > 0).all()
+
+
+def test_speed_has_a_course_too(side):
+    curve = metric_curve(side.delivery, "com_forward_speed")
+    assert np.isfinite(curve.values).all()
+    assert len(curve.frames) > 100
+
+
+def test_what_is_not_shown_at_any_event_has_no_course(side, rear):
+    assert metric_curve(side.delivery, "trunk_lateral_tilt") is None
+    assert metric_curve(rear.delivery, "trunk_forward_tilt") is None
+    assert metric_curve(rear.delivery, "trunk_lateral_tilt") is not None
+
+
+def test_points_at_key_instants_are_no_course(film):
+    sparse = film(only_frames=lambda t: sorted({round(s * 240) for s in t.events.values()}))
+    assert metric_curve(sparse.delivery, "trunk_forward_tilt") is None
+
+
+def test_every_course_is_in_the_catalogue():
+    assert set(CURVE_METRICS) <= BY_KEY.keys()

@@ -1,0 +1,55 @@
+"""Results of postures: timing part, stand-ins, cautions."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.pose_results import ROLES_BY_EVENT, pose_result
+from deliverylab.core.metrics.sight import Sight
+from deliverylab.core.model.delivery import Mark
+
+replace = msgspec.structs.replace
+
+
+def result(filmed, key, event="", **changes):
+    camera = replace(filmed.delivery.cameras[0], **changes)
+    delivery = replace(filmed.delivery, cameras=(camera,))
+    return pose_result(BY_KEY[key], event, Sight(delivery, camera))
+
+
+def test_a_vaguer_mark_widens_what_moves_fast(side):
+    marks = dict(side.delivery.cameras[0].marks)
+    marks["release"] = Mark(time_s=marks["release"].time_s, u_s=0.010)
+    sure = result(side, "trunk_forward_tilt", "release")
+    vague = result(side, "trunk_forward_tilt", "release", marks=marks)
+    assert vague.value == pytest.approx(sure.value)
+    assert vague.u > sure.u
+    assert {p.source: p.u for p in vague.budget}["timing of the event"] > 1.0
+
+
+def test_a_stride_measured_at_contact_says_so(side):
+    marks = dict(side.delivery.cameras[0].marks)
+    del marks["foot_plant"]
+    stride = result(side, "stride_length", marks=marks)
+    assert stride.is_shown
+    assert any("foot contact stands in" in caution for caution in stride.cautions)
+
+
+def test_the_rubber_moves_the_zero_of_release_extension(side):
+    camera = side.delivery.cameras[0]
+    without = result(side, "release_extension")
+    assert any("rubber is not marked" in caution for caution in without.cautions)
+    from deliverylab.core.model.scale import Point
+
+    ankle = camera.tracks["right_ankle"].at(camera.timing.frame_at(camera.marks["leg_lift"].time_s))
+    rubber = Point(ankle.x_px + 24.0, ankle.y_px)  # 24 px are 0.1 m here, to the plate
+    with_rubber = result(side, "release_extension", scale=replace(camera.scale, rubber=rubber))
+    assert with_rubber.value == pytest.approx(without.value - 0.1, abs=0.005)
+    assert not any("rubber" in caution for caution in with_rubber.cautions)
+
+
+def test_landmarks_by_event_are_part_of_what_the_metric_names():
+    for key, (start, end) in ROLES_BY_EVENT.items():
+        assert set(start) | set(end) == set(BY_KEY[key].landmarks)
