@@ -32,7 +32,11 @@ HALF_WIDTH_S = 0.07
 does.  Narrower than needed for the slow body, so that the quick forward throw of trunk and arms
 after contact is not flattened."""
 WIDER_HALF_WIDTH_S = 0.10
-"""A second, wider window: how far the two differ is taken as u for what smoothing takes away."""
+"""A second, wider window: how far the two differ tells what smoothing takes away."""
+SMOOTHING_FACTOR = 1.5
+"""u of what smoothing takes away over that difference: the bias grows with the window's width to a
+power between 1 (a sharp peak) and 4 (a smooth course), so what is left at the narrower window is
+0.3 to 2.3 times the difference."""
 ACCELERATION_STEP_S = 0.02
 N_PEAK_TIMES = 120
 OPTIONAL: dict[str, str] = {
@@ -213,7 +217,7 @@ def forward_speeds(
         speeds[name] = Speed(
             value,
             float(fit.slope_gain[row]) * track.u_m,
-            abs(wide_slope - value) if math.isfinite(wide_slope) else 0.0,
+            SMOOTHING_FACTOR * abs(wide_slope - value) if math.isfinite(wide_slope) else 0.0,
             change / (2.0 * ACCELERATION_STEP_S) if math.isfinite(change) else 0.0,
         )
     return speeds
