@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from deliverylab.core.vocabulary.events import EVENTS
 
 Group = Literal["File", "Edit", "Frame", "Events", "Landmarks", "Compare", "Look", "Help"]
-GROUPS: tuple[Group, ...] = (
-    "File",
-    "Edit",
-    "Frame",
-    "Events",
-    "Landmarks",
-    "Compare",
-    "Look",
-    "Help",
-)
+GROUPS: tuple[Group, ...] = get_args(Group)
 
 
 @dataclass(frozen=True, kw_only=True)

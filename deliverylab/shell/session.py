@@ -20,7 +20,7 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.track import Position
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
-from deliverylab.shell.session_answers import SessionAnswers
+from deliverylab.shell.session_answers import LostClip, SessionAnswers
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -29,7 +29,7 @@ from deliverylab.shell.session_state import (
     placing_keys,
 )
 
-__all__ = ["SIDES", "Session", "Side", "SideState", "other_side"]
+__all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
 class Session(SessionAnswers):

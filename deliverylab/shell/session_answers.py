@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,11 @@ from PySide6.QtCore import QObject
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
-from deliverylab.core.model.delivery import ClipReference, Mark
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.changes import replace
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.session_state import SessionState, Side, placing_keys
 
 if TYPE_CHECKING:
@@ -19,6 +23,14 @@ if TYPE_CHECKING:
     from deliverylab.core.metrics.curves import Curve
     from deliverylab.core.workflow.checklist import Step
     from deliverylab.core.workflow.health import Finding
+
+
+class LostClip(NamedTuple):
+    """A clip that cannot be found: whose it is, and where it was."""
+
+    delivery: str
+    camera: str
+    path: str
 
 
 class SessionAnswers(SessionState):
@@ -89,6 +101,30 @@ class SessionAnswers(SessionState):
 
         return tuple(mark_complaints(camera))
 
+    def suspected_capture_rate_hz(self, side: Side) -> float | None:
+        """Return the true rate that a clip suspected of slow motion was taken at, else None."""
+        camera = self.camera(side)
+        if camera is None:
+            return None
+        from deliverylab.core.events.check import suspected_capture_rate_hz
+
+        return suspected_capture_rate_hz(camera)
+
+    def event_coverage(self, side: Side) -> dict[str, int]:
+        """Return how many body landmarks are neither placed nor hidden at each marked key event."""
+        delivery, camera = self.delivery(side), self.camera(side)
+        if delivery is None or camera is None:
+            return {}
+        missing = {}
+        for event in EVENTS:
+            if event.key_instant and event.key in camera.marks:
+                frame = camera.timing.frame_at(camera.marks[event.key].time_s)
+                missing[event.key] = sum(
+                    camera.track(key).at(frame) is None and not camera.is_occluded(key, frame)
+                    for key in placing_keys(delivery.athlete.hand)
+                )
+        return missing
+
     def findings(self) -> tuple[Finding, ...]:
         """Return what the health check of the whole project finds."""
         from deliverylab.core.workflow.health import project_health
@@ -105,6 +141,48 @@ class SessionAnswers(SessionState):
         for key in keys:
             n_placed[camera.track(key).frames] += 1.0
         return n_placed / len(keys)
+
+    def deliveries(self) -> tuple[Delivery, ...]:
+        """Return all deliveries, in their order."""
+        return self.record.deliveries
+
+    def athletes(self) -> tuple[Athlete, ...]:
+        """Return the athletes of the project, each as of the latest delivery."""
+        return tuple({one.athlete.name: one.athlete for one in self.record.deliveries}.values())
+
+    def scale(self, side: Side) -> PlanarScale | None:
+        """Return how a stage's pixels become metres, or None."""
+        camera = self.camera(side)
+        return None if camera is None else camera.scale
+
+    def head_to_heel_m(self, side: Side, metres_per_px: float) -> float | None:
+        """Return the height of the head's top above the lower heel in the shown frame, metres."""
+        camera = self.camera(side)
+        if camera is None:
+            return None
+        frame = self._sides[side].frame
+        head = camera.track("head_top").at(frame)
+        heels = [camera.track(key).at(frame) for key in ("left_heel", "right_heel")]
+        lowest_px = max((heel.y_px for heel in heels if heel is not None), default=None)
+        if head is None or lowest_px is None:
+            return None
+        return (lowest_px - head.y_px) * metres_per_px
+
+    def with_camera_facts(
+        self, camera: Camera, *, view: str, capture_rate_hz: float | None
+    ) -> Camera:
+        """Return a camera with another view and capture rate."""
+        timing = replace(camera.timing, capture_rate_hz=capture_rate_hz)
+        return replace(camera, view=view, timing=timing)
+
+    def lost_clips(self) -> tuple[LostClip, ...]:
+        """Return the clips that cannot be found."""
+        from deliverylab.core.store.clips import missing_clips
+
+        return tuple(
+            LostClip(lost.delivery, lost.camera, lost.reference.path)
+            for lost in missing_clips(self.record, self.path)
+        )
 
     def clip_path(self, side: Side) -> Path | None:
         """Return where the clip of a stage lies now; None without one or when it is not found."""

@@ -152,6 +152,10 @@ class SessionState(QObject):
         """Return the names of all deliveries, in their order."""
         return tuple(delivery.name for delivery in self.record.deliveries)
 
+    def cameras_of(self, delivery: str) -> tuple[Camera, ...]:
+        """Return the cameras of a delivery."""
+        return self.project.delivery(delivery).cameras
+
     def state(self, side: Side) -> SideState:
         """Return what a stage shows; for reading only."""
         return self._sides[side]

@@ -132,6 +132,8 @@ QPushButton:default, QPushButton[role="main"] { background: $accent; color: $on_
   border: 1px solid $accent; font-weight: 600; }
 QPushButton:default:disabled, QPushButton[role="main"]:disabled { background: $line;
   border-color: $line; color: $faint; }
+QPushButton[role="choice"]:checked { background: $accent; color: $on_accent;
+  border: 1px solid $accent; }
 QPushButton[role="link"] { background: transparent; border: none; color: $quiet; padding: 3px 5px;
   text-align: left; }
 QPushButton[role="link"]:hover, QPushButton[role="link"]:focus { color: $text;

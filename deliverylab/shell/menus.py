@@ -1,0 +1,110 @@
+"""The table of actions made into Qt's actions and a menu bar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar
+
+from deliverylab.shell.actions import ACTIONS, GROUPS, ActionSpec
+from deliverylab.shell.session import Session
+from deliverylab.shell.theme import icon, on_theme_changed
+
+
+class Actions(QObject):
+    """All actions of the window, enabled as far as there is something to act on.
+
+    Parameters
+    ----------
+    session : Session
+        Carries out ``session.…`` intents.
+    window : QObject
+        Carries out ``window.…`` intents.
+    """
+
+    def __init__(self, session: Session, window: QObject) -> None:
+        super().__init__(window)
+        self._session = session
+        self._owners: dict[str, QObject] = {"session": session, "window": window}
+        self._actions = {spec.key: self._made(spec) for spec in ACTIONS}
+        stack = session.undo_stack
+        stack.undoTextChanged.connect(self._on_undo_changed)
+        stack.redoTextChanged.connect(self._on_undo_changed)
+        stack.indexChanged.connect(self._on_undo_changed)
+        session.selection_changed.connect(self.refresh)
+        session.display_changed.connect(self.refresh)
+        on_theme_changed(self, self._on_theme_changed)
+        self.refresh()
+
+    def __getitem__(self, key: str) -> QAction:
+        """Return the action of a key."""
+        return self._actions[key]
+
+    def all(self) -> tuple[QAction, ...]:
+        """Return all actions, in the table's order."""
+        return tuple(self._actions.values())
+
+    def _made(self, spec: ActionSpec) -> QAction:
+        action = QAction(spec.text, self)
+        action.setCheckable(spec.is_checkable)
+        shortcuts = [QKeySequence(part) for part in spec.shortcut.split("|") if part]
+        action.setShortcuts(shortcuts)
+        # keys held down repeat where one goes on and on, not where one makes or removes
+        action.setAutoRepeat(spec.group == "Frame")
+        owner, _, method = spec.intent.partition(".")
+        action.triggered.connect(_call(getattr(self._owners[owner], method), spec))
+        return action
+
+    def fill(self, bar: QMenuBar) -> dict[str, QMenu]:
+        """Fill a menu bar; return the menus by group."""
+        menus: dict[str, QMenu] = {group: bar.addMenu(group) for group in GROUPS}
+        for spec in ACTIONS:
+            if spec.is_behind_line:
+                menus[spec.group].addSeparator()
+            menus[spec.group].addAction(self._actions[spec.key])
+        return menus
+
+    def refresh(self, *_ignored: object) -> None:
+        """Enable what has something to act on, and show what is switched on."""
+        session = self._session
+        is_there = {
+            "": True,
+            "delivery": session.delivery("athlete") is not None,
+            "partner": session.delivery("model") is not None,
+        }
+        for spec in ACTIONS:
+            self._actions[spec.key].setEnabled(is_there[spec.needs])
+        self._actions["linked"].setChecked(session.is_linked)
+        self._actions["mirrored"].setChecked(session.is_mirrored)
+        self._on_undo_changed()
+
+    def _on_undo_changed(self, *_ignored: object) -> None:
+        stack = self._session.undo_stack
+        for key, is_possible, text in (
+            ("undo", stack.canUndo(), stack.undoText()),
+            ("redo", stack.canRedo(), stack.redoText()),
+        ):
+            word = key.capitalize()
+            lower = text[:1].lower() + text[1:]
+            self._actions[key].setText(f"{word}: {lower}" if text else word)
+            self._actions[key].setEnabled(is_possible)
+
+    def _on_theme_changed(self) -> None:
+        for spec in ACTIONS:
+            if spec.icon:
+                self._actions[spec.key].setIcon(icon(spec.icon))
+
+
+def _call(intent: Callable[..., Any], spec: ActionSpec) -> Callable[[bool], None]:
+    def react(is_checked: bool = False) -> None:
+        if spec.is_checkable:
+            intent(is_checked)
+        elif spec.argument is None:
+            intent()
+        else:
+            intent(spec.argument)
+
+    return react

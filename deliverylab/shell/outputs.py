@@ -1,0 +1,132 @@
+"""What leaves the window: the page and the tables, made from a snapshot so that they may take time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.errors import OutputError, UsageError
+from deliverylab.core.model.delivery import Camera
+from deliverylab.shell.session import Session
+
+Paper = Literal["a4", "letter"]
+Report = Callable[[float], None]
+
+
+def page_work(session: Session, paper: Paper) -> Callable[[Report], bytes]:
+    """Return the work that makes the page of the two deliveries as a PDF.
+
+    Raises
+    ------
+    UsageError
+        There is no partner.
+    """
+    athlete, model = session.delivery("athlete"), session.delivery("model")
+    if athlete is None or model is None:
+        raise UsageError(
+            "a page needs two deliveries", remedy="choose the one to compare with above the stages"
+        )
+    record, path = session.record, session.path
+    names = (athlete.name, model.name)
+
+    def work(report: Report) -> bytes:
+        from deliverylab.core.report.content import page_content
+        from deliverylab.core.report.page import page_bytes
+        from deliverylab.core.workflow.frames import ProjectFrames
+
+        report(0.1)
+        with ProjectFrames(path) as frames:
+            content = page_content(record, *names, frame_source=frames)
+        report(0.8)
+        return page_bytes(content, paper)
+
+    return work
+
+
+def page_picture(pdf: bytes, dpi: float) -> NDArray[np.uint8]:
+    """Return a page as a picture, shape (h, w, 3), RGB."""
+    from deliverylab.core.report.raster import render_png
+
+    return render_png(pdf, dpi=dpi)
+
+
+def save_page(pdf: bytes, path: Path) -> None:
+    """Save a page as a PDF, or as a picture where the name ends in ``.png``.
+
+    Raises
+    ------
+    OutputError
+        The file cannot be written.
+    """
+    if path.suffix.lower() == ".png":
+        from deliverylab.core.report.raster import write_png
+
+        write_png(pdf, path)
+        return
+    try:
+        path.write_bytes(pdf)
+    except OSError as problem:
+        raise OutputError(
+            "the page cannot be written", where=str(path), remedy=str(problem.strerror)
+        ) from problem
+
+
+def save_tables(session: Session, folder: Path) -> tuple[Path, ...]:
+    """Write results and differences as CSV into a folder and return the files.
+
+    Raises
+    ------
+    OutputError
+        A file cannot be written.
+    """
+    from deliverylab.core.report.tables import write_differences_csv, write_results_csv
+
+    results = [*session.results("athlete"), *session.results("model")]
+    written = [write_results_csv(results, folder / "results.csv")]
+    differences = session.differences()
+    if differences:
+        written.append(write_differences_csv(differences, folder / "differences.csv"))
+    return tuple(written)
+
+
+def clip_work(
+    path: Path, project_path: Path | None, view: str
+) -> Callable[[Report], tuple[Camera, tuple[str, ...]]]:
+    """Return the work that looks a clip over: its camera, and notes for a person."""
+
+    def work(report: Report) -> tuple[Camera, tuple[str, ...]]:
+        from deliverylab.core.workflow.intake import camera_from_clip
+
+        def progress(share: float) -> bool:
+            report(share)
+            return True
+
+        camera, probed = camera_from_clip(
+            path, project_path=project_path, view=view, progress=progress
+        )
+        return camera, tuple(probed.notes)
+
+    return work
+
+
+def camera_without_clip(**fields: Any) -> Camera:
+    """Return a camera whose positions come from elsewhere; see the core's intake."""
+    from deliverylab.core.workflow import intake
+
+    return intake.camera_without_clip(**fields)
+
+
+def demo_work(folder: Path) -> Callable[[Report], Path]:
+    """Return the work that makes the example in a folder and gives its project file."""
+
+    def work(report: Report) -> Path:
+        from deliverylab.core.workflow.demo import build_demo
+
+        report(0.0)
+        return Path(build_demo(folder).project_path)
+
+    return work

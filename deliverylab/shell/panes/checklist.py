@@ -1,0 +1,192 @@
+"""The six steps of the job, always in sight, and under them what needs a look."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.shell.session import SIDES, Session, Side
+from deliverylab.shell.widgets.look_card import LookCard
+from deliverylab.shell.widgets.step_row import StepRow
+
+STEPS = (
+    ("clip", "Clip"),
+    ("scale", "Scale"),
+    ("events", "Events"),
+    ("landmarks", "Landmarks"),
+    ("compare", "Compare"),
+    ("page", "Page"),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Look:
+    """One thing that needs a look, and where to go for it."""
+
+    what: str
+    detail: str = ""
+    level: str = "note"
+    side: Side | None = None
+    event: str = ""
+    capture_rate_hz: float | None = None
+    is_lost_clip: bool = False
+
+
+class ChecklistPane(QWidget):
+    """What is done, what is next, what is missing.
+
+    Signals
+    -------
+    step_chosen(str)
+        Wish to do this step.
+    relink_wanted()
+        Wish to say where a lost clip lies.
+    """
+
+    step_chosen = Signal(str)
+    relink_wanted = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._rows: dict[str, StepRow] = {}
+        self._looks: tuple[Look, ...] | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 10, 4, 8)
+        column.setSpacing(2)
+        for key, name in STEPS:
+            row = StepRow(key, name)
+            row.pressed.connect(self.step_chosen)
+            self._rows[key] = row
+            column.addWidget(row)
+        self._head = QLabel("Needs a look")
+        self._head.setProperty("role", "strong")
+        self._head.setContentsMargins(9, 14, 0, 4)
+        column.addWidget(self._head)
+        self._area = QScrollArea()
+        self._area.setWidgetResizable(True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        column.addWidget(self._area, 1)
+        # while a point is dragged the numbers follow at once, the list when the hand rests
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(120)
+        self._timer.timeout.connect(self.refresh)
+        session.results_updated.connect(self._timer.start)
+        session.selection_changed.connect(self._timer.start)
+        session.saved.connect(self._timer.start)
+        self.refresh()
+
+    @property
+    def steps(self) -> dict[str, StepRow]:
+        """The rows by the step's key."""
+        return dict(self._rows)
+
+    @property
+    def next_step(self) -> str:
+        """The step that is next, or empty when all is done."""
+        return next((key for key, row in self._rows.items() if row.state == "next"), "")
+
+    @property
+    def looks(self) -> tuple[Look, ...]:
+        """What needs a look at present."""
+        return self._looks or ()
+
+    def refresh(self) -> None:
+        """Show how far the job is."""
+        for step in self._session.checklist():
+            if step.key.lower() in self._rows:
+                self._rows[step.key.lower()].show_state(step.state, step.detail)
+        looks = tuple(self._find_looks())
+        if looks != self._looks:
+            self._looks = looks
+            self._rebuild(looks)
+
+    def _find_looks(self) -> list[Look]:
+        looks: list[Look] = []
+        for side in SIDES:
+            delivery, camera = self._session.delivery(side), self._session.camera(side)
+            if delivery is None or camera is None:
+                continue
+            if camera.clip is not None and self._session.clip_path(side) is None:
+                looks.append(
+                    Look(
+                        what=f"{delivery.name}: the clip is not where it was",
+                        detail=camera.clip.path,
+                        level="problem",
+                        is_lost_clip=True,
+                    )
+                )
+            rate_hz = self._session.suspected_capture_rate_hz(side)
+            for complaint in self._session.complaints(side):
+                text = complaint[:1].upper() + complaint[1:]
+                is_slow = rate_hz is not None and f"{rate_hz:.0f}" in complaint
+                looks.append(
+                    Look(
+                        what=delivery.name,
+                        detail=text,
+                        level="caution",
+                        side=side,
+                        capture_rate_hz=rate_hz if is_slow else None,
+                    )
+                )
+            if camera.duplicate_frames:
+                n_repeats = len(camera.duplicate_frames)
+                looks.append(
+                    Look(
+                        what=f"{delivery.name}: {n_repeats} repeated frames",
+                        detail="Times are less certain than the frame rate suggests.",
+                        side=side,
+                    )
+                )
+            for event, n_missing in self._session.event_coverage(side).items():
+                if n_missing:
+                    looks.append(
+                        Look(
+                            what=f"{delivery.name}, {EVENTS[event].name}",
+                            detail=f"{n_missing} of 20 landmarks to place",
+                            side=side,
+                            event=event,
+                        )
+                    )
+        order = {"problem": 0, "caution": 1, "note": 2}
+        return sorted(looks, key=lambda look: order[look.level])
+
+    def _rebuild(self, looks: tuple[Look, ...]) -> None:
+        self._head.setVisible(bool(looks))
+        at = self._area.verticalScrollBar().value()
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(2, 0, 4, 0)
+        column.setSpacing(6)
+        for look in looks:
+            rate_hz = look.capture_rate_hz
+            card = LookCard(
+                look.what,
+                look.detail,
+                level=look.level,
+                action=f"Set {rate_hz:.0f} a second" if rate_hz else "",
+            )
+            card.pressed.connect(lambda one=look: self._on_look_pressed(one))
+            card.action_chosen.connect(lambda one=look: self._on_rate_accepted(one))
+            column.addWidget(card)
+        column.addStretch(1)
+        self._area.setWidget(body)
+        self._area.verticalScrollBar().setValue(at)
+
+    def _on_look_pressed(self, look: Look) -> None:
+        if look.is_lost_clip:
+            self.relink_wanted.emit()
+        elif look.side is not None:
+            self._session.activate(look.side)
+            if look.event:
+                self._session.go_to_event(look.event)
+
+    def _on_rate_accepted(self, look: Look) -> None:
+        if look.side is not None and look.capture_rate_hz is not None:
+            self._session.set_capture_rate(look.side, look.capture_rate_hz)

@@ -1,0 +1,156 @@
+"""What differs between the two deliveries, the largest clear difference first."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.shell.session import Session
+from deliverylab.shell.value_text import instant_of
+from deliverylab.shell.widgets.difference_row import DifferenceRow
+
+HEADS = {
+    "clear": "Clear differences",
+    "within_error": "Within the error",
+    "not_comparable": "Not comparable",
+}
+ABOUT = {
+    "clear": "Larger than both margins together; the largest beside its usual spread first.",
+    "within_error": "If there is a difference, these clips do not show it.",
+    "not_comparable": "",
+}
+
+
+class ComparisonPane(QWidget):
+    """Differences ranked, each with its margin as a band around zero."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._rows: dict[tuple[str, str], DifferenceRow] = {}
+        self._layout_key: object = None
+        self._is_due = True
+        self._unfolded: set[str] = {"clear"}
+        self._area = QScrollArea()
+        self._area.setWidgetResizable(True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(6, 4, 4, 6)
+        column.addWidget(self._area)
+        session.results_updated.connect(self._on_results_updated)
+        session.selection_changed.connect(self._on_results_updated)
+        session.display_changed.connect(self._on_results_updated)
+
+    @property
+    def rows(self) -> dict[tuple[str, str], DifferenceRow]:
+        """Shown differences by (metric, event)."""
+        return dict(self._rows)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what was missed while hidden."""
+        super().showEvent(event)
+        if self._is_due:
+            self.refresh()
+
+    def _on_results_updated(self, *_ignored: object) -> None:
+        if self.isVisible():
+            self.refresh()
+        else:
+            self._is_due = True
+
+    def refresh(self) -> None:
+        """Show the session's present differences."""
+        self._is_due = False
+        differences = self._session.differences()
+        layout_key = (
+            tuple((one.metric, one.event, one.verdict, one.reason) for one in differences),
+            frozenset(self._unfolded),
+        )
+        if layout_key != self._layout_key:
+            self._layout_key = layout_key
+            self._rebuild(differences)
+        for one in differences:
+            row = self._rows.get((one.metric, one.event))
+            if row is not None:
+                row.show_difference(one, self._session.unit_system)
+
+    def _rebuild(self, differences: tuple[Difference, ...]) -> None:
+        at = self._area.verticalScrollBar().value()
+        self._rows = {}
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(2, 0, 6, 8)
+        column.setSpacing(6)
+        for verdict, head in HEADS.items():
+            ones = [one for one in differences if one.verdict == verdict]
+            if ones or (verdict == "clear" and differences):
+                self._add_group(column, verdict, head, ones)
+        if not differences:
+            column.addWidget(_text("Choose a second delivery to compare with.", "small"))
+        column.addStretch(1)
+        self._area.setWidget(body)
+        self._area.verticalScrollBar().setValue(at)
+
+    def _add_group(
+        self, column: QVBoxLayout, verdict: str, head: str, ones: list[Difference]
+    ) -> None:
+        is_open = verdict in self._unfolded
+        fold = QPushButton(f"{'▾' if is_open else '▸'}  {head}  ·  {len(ones)}")
+        fold.setProperty("role", "link")
+        fold.setAccessibleName(f"{head}, {len(ones)}, {'unfolded' if is_open else 'folded'}")
+        fold.clicked.connect(lambda _=False, key=verdict: self._on_folded(key))
+        column.addWidget(fold)
+        if not is_open:
+            return
+        about = ABOUT[verdict] if ones else "None that these clips show."
+        if about:
+            column.addWidget(_text(about, "small"))
+        if verdict == "not_comparable":
+            column.addWidget(_reasons(ones))
+            return
+        for one in ones:
+            row = DifferenceRow(one, self._session.unit_system)
+            row.instant_wanted.connect(self._session.go_to_event)
+            self._rows[one.metric, one.event] = row
+            column.addWidget(row)
+
+    def _on_folded(self, verdict: str) -> None:
+        self._unfolded ^= {verdict}
+        self.refresh()
+
+
+def _text(text: str, role: str) -> QLabel:
+    made = QLabel(text)
+    made.setWordWrap(True)
+    made.setProperty("role", role)
+    made.setContentsMargins(5, 0, 5, 2)
+    return made
+
+
+def _reasons(ones: list[Difference]) -> QWidget:
+    """Return what is not comparable, together under each reason."""
+    by_reason: dict[str, list[str]] = {}
+    for one in ones:
+        when = instant_of(one.a)
+        name = f"{one.a.name} ({when})" if when else one.a.name
+        names = by_reason.setdefault(one.reason, [])
+        if name not in names:
+            names.append(name)
+    group = QWidget()
+    column = QVBoxLayout(group)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(6)
+    for reason, names in by_reason.items():
+        card = QFrame()
+        card.setObjectName("card")
+        inside = QVBoxLayout(card)
+        inside.setContentsMargins(5, 7, 5, 7)
+        inside.setSpacing(2)
+        inside.addWidget(_text(", ".join(names), ""))
+        inside.addWidget(_text(reason[:1].upper() + reason[1:], "small"))
+        column.addWidget(card)
+    return group

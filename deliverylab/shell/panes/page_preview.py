@@ -1,0 +1,244 @@
+"""The page as it will be handed over: seen, saved and printed from one and the same PDF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QImage, QPainter, QPixmap, QResizeEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.jobs import Job
+from deliverylab.shell.messages import error_text
+from deliverylab.shell.outputs import page_picture, page_work, save_page
+from deliverylab.shell.session import Session
+from deliverylab.shell.theme import icon, on_theme_changed
+
+PAPERS = (("a4", "A4"), ("letter", "Letter"))
+WIDTH_INCHES = {"a4": 8.27, "letter": 8.5}
+PRINT_DPI = 300.0
+
+
+class PagePane(QFrame):
+    """The page of the two deliveries on the stages.
+
+    Signals
+    -------
+    closed()
+        Wish to go back to the stages.
+    saved(str)
+        Where a file was written.
+    paper_chosen(str)
+        The paper size, to be remembered.
+    """
+
+    closed = Signal()
+    saved = Signal(str)
+    paper_chosen = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("pane")
+        self._session = session
+        self._pdf = b""
+        self._job: Job | None = None
+        self._paper = QComboBox()
+        for key, name in PAPERS:
+            self._paper.addItem(name, key)
+        self._paper.setAccessibleName("Paper")
+        self._paper.activated.connect(self._on_paper_chosen)
+        self._back = QPushButton("Back to the stages")
+        self._save = QPushButton("Save as PDF …")
+        self._save.setProperty("role", "main")
+        self._picture = QPushButton("Save as picture …")
+        self._print = QPushButton("Print …")
+        for button, react in (
+            (self._back, self.closed.emit),
+            (self._save, lambda: self.ask_where("pdf")),
+            (self._picture, lambda: self.ask_where("png")),
+            (self._print, self.print_page),
+        ):
+            button.clicked.connect(react)
+        self._said = QLabel()
+        self._said.setProperty("role", "small")
+        self._said.setWordWrap(True)
+        self._progress = QProgressBar()
+        self._progress.setRange(0, 100)
+        self._progress.setTextVisible(False)
+        self._sheet = QLabel()
+        self._sheet.setAlignment(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop)
+        self._sheet.setAccessibleName("The page")
+        self._area = QScrollArea()
+        self._area.setWidget(self._sheet)
+        self._area.setWidgetResizable(True)
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(120)
+        self._timer.timeout.connect(self._draw)
+        self._lay_out()
+        session.results_updated.connect(self._on_results_updated)
+        on_theme_changed(self, self._on_theme_changed)
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self._back)
+        row.addStretch(1)
+        row.addWidget(self._paper)
+        for button in (self._print, self._picture, self._save):
+            row.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 10, 12, 8)
+        column.setSpacing(8)
+        column.addLayout(row)
+        column.addWidget(self._progress)
+        column.addWidget(self._said)
+        column.addWidget(self._area, 1)
+
+    @property
+    def pdf(self) -> bytes:
+        """The page, empty while there is none."""
+        return self._pdf
+
+    @property
+    def paper(self) -> str:
+        """``a4`` or ``letter``."""
+        return str(self._paper.currentData())
+
+    def set_paper(self, paper: str) -> None:
+        """Choose the paper."""
+        self._paper.setCurrentIndex(max(0, self._paper.findData(paper)))
+
+    def make(self) -> None:
+        """Make the page anew from what is measured now."""
+        if self._job is not None:
+            self._job.cancel()
+        self._pdf = b""
+        self._show_ready()
+        try:
+            work = page_work(self._session, "letter" if self.paper == "letter" else "a4")
+        except DeliveryLabError as error:
+            self._say(error_text(error))
+            return
+        self._say("")
+        self._progress.setValue(0)
+        self._progress.show()
+        job = Job(work, self)
+        job.progressed.connect(lambda share: self._progress.setValue(round(100 * share)))
+        job.finished.connect(self._on_made)
+        job.failed.connect(self._on_failed)
+        job.start()
+        self._job = job
+
+    def _on_made(self, pdf: bytes) -> None:
+        self._job = None
+        self._pdf = pdf
+        self._show_ready()
+        self._draw()
+
+    def _on_failed(self, error: BaseException) -> None:
+        self._job = None
+        self._show_ready()
+        if not isinstance(error, DeliveryLabError):
+            raise error
+        self._say(error_text(error))
+
+    def _show_ready(self) -> None:
+        for button in (self._save, self._picture, self._print):
+            button.setEnabled(bool(self._pdf))
+        self._progress.hide()
+        if not self._pdf:
+            self._sheet.clear()
+
+    def _say(self, text: str) -> None:
+        self._said.setText(text)
+        self._said.setVisible(bool(text))
+
+    def _on_results_updated(self) -> None:
+        if self.isVisible():
+            self.make()
+
+    def _on_paper_chosen(self) -> None:
+        self.paper_chosen.emit(self.paper)
+        self.make()
+
+    def _on_theme_changed(self) -> None:
+        for button, name in (
+            (self._print, "print"),
+            (self._picture, "picture"),
+        ):
+            button.setIcon(icon(name))
+        self._save.setIcon(icon("export", "on_accent"))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the new size."""
+        super().resizeEvent(event)
+        self._timer.start()
+
+    def _draw(self) -> None:
+        """Draw the page as wide as there is room, and no larger than is comfortable."""
+        if not self._pdf:
+            return
+        width = max(320, min(self._area.viewport().width() - 24, 1000))
+        ratio = self.devicePixelRatioF()
+        dpi = width * ratio / WIDTH_INCHES[self.paper]
+        pixmap = QPixmap.fromImage(_image(self._pdf, dpi))
+        pixmap.setDevicePixelRatio(ratio)
+        self._sheet.setPixmap(pixmap)
+
+    def ask_where(self, kind: str) -> None:
+        """Ask for a file name and save the page there."""
+        name = self._session.delivery("athlete")
+        title = f"{name.name if name else 'page'}.{kind}"
+        folder = self._session.path.parent if self._session.path else Path.home()
+        what = "PDF (*.pdf)" if kind == "pdf" else "Picture (*.png)"
+        chosen, _ = QFileDialog.getSaveFileName(self, "Save the page", str(folder / title), what)
+        if chosen:
+            path = Path(chosen)
+            self.save(path if path.suffix else path.with_suffix(f".{kind}"))
+
+    def save(self, path: Path) -> None:
+        """Save the page; the name's ending says as what."""
+        save_page(self._pdf, path)
+        self.saved.emit(str(path))
+
+    def print_page(self) -> None:
+        """Ask for a printer and print the page."""
+        from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+        dialog = QPrintDialog(printer, self)
+        if dialog.exec() == QPrintDialog.DialogCode.Accepted:
+            self.paint_on(printer)
+
+    def paint_on(self, device: object) -> None:
+        """Paint the page on a printer, as large as the paper lets it."""
+        painter = QPainter(device)  # type: ignore[call-overload]
+        room = painter.viewport()
+        image = _image(self._pdf, PRINT_DPI)
+        size = image.size().scaled(
+            QSize(room.width(), room.height()), Qt.AspectRatioMode.KeepAspectRatio
+        )
+        painter.setViewport((room.width() - size.width()) // 2, 0, size.width(), size.height())
+        painter.setWindow(image.rect())
+        painter.drawImage(0, 0, image)
+        painter.end()
+
+
+def _image(pdf: bytes, dpi: float) -> QImage:
+    picture = page_picture(pdf, dpi)
+    height, width = picture.shape[:2]
+    return QImage(picture.tobytes(), width, height, 3 * width, QImage.Format.Format_RGB888).copy()

@@ -1,0 +1,190 @@
+"""Opening and saving as a person does it: asking first, remembering, recovering."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.core.store.journal import (
+    PERIOD_S,
+    Journal,
+    Recovery,
+    discard_recovery,
+    find_recoveries,
+    read_recovery,
+)
+from deliverylab.shell.messages import ask_about_changes, show_error
+from deliverylab.shell.session import Session
+from deliverylab.shell.settings import Settings
+
+SUFFIX = ".delivery"
+KINDS = f"Projects (*{SUFFIX})"
+CLIP_SUFFIXES = (".mp4", ".mov", ".m4v", ".avi", ".mkv", ".webm", ".mts", ".3gp", ".mpg", ".ts")
+CLIP_KINDS = f"Clips ({' '.join('*' + suffix for suffix in CLIP_SUFFIXES)});;All files (*)"
+
+
+class ProjectFiles(QObject):
+    """Project files of the window's session.
+
+    Parameters
+    ----------
+    session : Session
+        What is opened and saved.
+    settings : Settings
+        Remembers files and folders.
+    window : QWidget
+        Where questions appear.
+    journal : Journal, optional
+        Recovery copies; the user's own place when left out.
+
+    Signals
+    -------
+    opened(str), saved(str)
+        Path.
+    recent_changed()
+        The list of files opened last.
+    """
+
+    opened = Signal(str)
+    saved = Signal(str)
+    recent_changed = Signal()
+
+    def __init__(
+        self,
+        session: Session,
+        settings: Settings,
+        window: QWidget,
+        journal: Journal | None = None,
+    ) -> None:
+        super().__init__(window)
+        self._session, self._settings, self._window = session, settings, window
+        self.journal = journal or Journal()
+        self._timer = QTimer(self)
+        self._timer.setInterval(round(1000 * PERIOD_S))
+        self._timer.timeout.connect(self.keep_copy)
+        self._timer.start()
+        session.saved.connect(self._on_saved)
+
+    # ---------------------------------------------------------------------------------- asking
+
+    def may_leave(self) -> bool:
+        """Return whether the open project may be left: saved, or given up on purpose."""
+        if not self._session.is_modified:
+            return True
+        answer = ask_about_changes(self._window, self._session.name)
+        return self.save() if answer == "save" else answer == "discard"
+
+    def new(self) -> None:
+        """Begin with an empty project."""
+        if self.may_leave():
+            self.journal.discard()
+            self._session.new_project(self._settings.get("unit_system"))
+
+    def ask_project(self) -> None:
+        """Ask for a project file and open it."""
+        chosen, _ = QFileDialog.getOpenFileName(
+            self._window, "Open a project", self.folder(), f"{KINDS};;All files (*)"
+        )
+        if chosen:
+            self.open(Path(chosen))
+
+    def open(self, path: Path) -> bool:
+        """Open a project file; return whether it is open now."""
+        if not self.may_leave():
+            return False
+        try:
+            self._session.open_project(path.absolute())
+        except DeliveryLabError as error:
+            self._settings.forget_recent(str(path))
+            self.recent_changed.emit()
+            show_error(self._window, error)
+            return False
+        self.journal.discard()
+        self._remember(path.absolute())
+        self.opened.emit(str(path))
+        return True
+
+    def save(self) -> bool:
+        """Save, asking for a name where there is none; return whether it is saved."""
+        if self._session.path is None:
+            return self.save_as()
+        return self._save_to(self._session.path)
+
+    def save_as(self) -> bool:
+        """Ask for a name and save there; return whether it is saved."""
+        start = self._session.path or Path(self.folder()) / f"{self._suggested_name()}{SUFFIX}"
+        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save as", str(start), KINDS)
+        if not chosen:
+            return False
+        path = Path(chosen)
+        return self._save_to(path if path.suffix else path.with_suffix(SUFFIX))
+
+    def ask_clip(self) -> Path | None:
+        """Ask for a clip."""
+        chosen, _ = QFileDialog.getOpenFileName(
+            self._window, "Choose a clip", self.folder(), CLIP_KINDS
+        )
+        if not chosen:
+            return None
+        self._settings.put("folder", str(Path(chosen).parent))
+        return Path(chosen)
+
+    def folder(self) -> str:
+        """Return the folder in which a choice begins."""
+        if self._session.path is not None:
+            return str(self._session.path.parent)
+        return str(self._settings.get("folder") or Path.home())
+
+    def _suggested_name(self) -> str:
+        delivery = self._session.delivery("athlete")
+        return delivery.athlete.name if delivery is not None else "project"
+
+    def _save_to(self, path: Path) -> bool:
+        try:
+            self._session.save_as(path)
+        except DeliveryLabError as error:
+            show_error(self._window, error)
+            return False
+        return True
+
+    def _on_saved(self, path: str) -> None:
+        self.journal.discard()
+        self._remember(Path(path))
+        self.saved.emit(path)
+
+    def _remember(self, path: Path) -> None:
+        self._settings.remember_recent(str(path.absolute()))
+        self._settings.put("folder", str(path.absolute().parent))
+        self.recent_changed.emit()
+
+    # -------------------------------------------------------------------------------- recovery
+
+    def keep_copy(self) -> Path | None:
+        """Write a recovery copy if there is unsaved work; return where it lies."""
+        if not self._session.is_modified:
+            return None
+        try:
+            return self.journal.write(self._session.record, self._session.path)
+        except DeliveryLabError:
+            return None  # nothing better can be done now; saving itself will say what is wrong
+
+    def left_behind(self) -> Recovery | None:
+        """Return the newest copy that an earlier start left behind."""
+        found = find_recoveries()
+        return found[0] if found else None
+
+    def recover(self, recovery: Recovery) -> None:
+        """Go on with a copy that was left behind."""
+        if not self.may_leave():
+            return
+        try:
+            record = read_recovery(recovery)
+        except DeliveryLabError as error:
+            show_error(self._window, error)
+            return
+        self._session.recover(record, recovery.project_path)
+        self.keep_copy()
+        discard_recovery(recovery)

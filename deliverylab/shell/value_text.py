@@ -1,0 +1,79 @@
+"""How results and differences are written in the window: number, margin, verdict by shape and word."""
+
+from __future__ import annotations
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.units import Unit, UnitSystem, format_value, shown_unit
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+
+PHASE_OF_EVENT = {
+    "leg_lift": "leg lift",
+    "hand_break": "stride",
+    "foot_contact": "foot contact",
+    "foot_plant": "foot contact",
+    "full_layback": "layback",
+    "release": "release",
+    "finish": "release",
+}
+
+
+def number_and_margin(
+    value: float | None, u: float | None, unit: Unit, decimals: int, system: UnitSystem
+) -> tuple[str, str]:
+    """Return ``("47°", "± 4")`` or ``("1.52", "± 0.01 m")``; the margin is U = 2u."""
+    if value is None:
+        return "–", ""
+    expanded = None if u is None else COVERAGE_FACTOR * u
+    number, mark, margin = format_value(value, expanded, unit, decimals, system).partition(" ± ")
+    return number, f"± {margin}" if mark else ""
+
+
+def of_result(result: Result, system: UnitSystem) -> tuple[str, str]:
+    """Return a result's number and margin."""
+    return number_and_margin(result.value, result.u, result.unit, result.decimals, system)
+
+
+def of_difference(difference: Difference, system: UnitSystem) -> tuple[str, str]:
+    """Return a difference's number, with its sign, and margin."""
+    a = difference.a
+    number, margin = number_and_margin(difference.d, difference.u, a.unit, a.decimals, system)
+    is_positive = (
+        difference.d is not None and difference.d > 0 and any(c in "123456789" for c in number)
+    )
+    return (f"+{number}" if is_positive else number), margin
+
+
+def verdict_shape(difference: Difference) -> str:
+    """Return the icon of a verdict: ``above``, ``below``, ``same`` or ``apart``."""
+    if difference.verdict == "clear":
+        return "above" if (difference.d or 0.0) > 0 else "below"
+    return "same" if difference.verdict == "within_error" else "apart"
+
+
+def verdict_word(difference: Difference) -> str:
+    """Return a verdict in a word or two that fit beside a number."""
+    if difference.verdict == "clear":
+        return difference.words or "clear"
+    return "within ±" if difference.verdict == "within_error" else "not comparable"
+
+
+def phase_of(result: Result) -> str:
+    """Return the heading that a result is listed under."""
+    return PHASE_OF_EVENT.get(result.event, result.phase)
+
+
+def instant_of(result: Result) -> str:
+    """Return when a result was taken, where its heading does not say it already."""
+    if not result.event:
+        return ""
+    name = EVENTS[result.event].name
+    return "" if name == PHASE_OF_EVENT.get(result.event) or name == "full layback" else name
+
+
+def share_text(value: float, unit: Unit, decimals: int, system: UnitSystem) -> str:
+    """Return a part of an uncertainty with its unit, one decimal finer than the value."""
+    shown = shown_unit(unit, system)
+    places = max(0, decimals + shown.extra_decimals) + 1
+    gap = "" if shown.symbol.startswith("°") else " "
+    return f"{value * shown.factor:.{places}f}{gap}{shown.symbol}"

@@ -1,0 +1,163 @@
+"""One ranked difference: both numbers, how far apart, and whether that is outside the margin."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.units import UnitSystem
+from deliverylab.shell.drawing.verdict_shape import paint_verdict
+from deliverylab.shell.theme import on_theme_changed, theme
+from deliverylab.shell.value_text import (
+    instant_of,
+    of_difference,
+    of_result,
+    phase_of,
+    verdict_shape,
+    verdict_word,
+)
+
+EDGE = 10.0
+
+
+class DifferenceRow(QWidget):
+    """A difference with its verdict; a click or Enter asks for its instant.
+
+    Signals
+    -------
+    instant_wanted(str)
+        Wish to see the frames of this event.
+    """
+
+    instant_wanted = Signal(str)
+
+    def __init__(self, difference: Difference, system: UnitSystem) -> None:
+        super().__init__()
+        self.difference = difference
+        self.system = system
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        if difference.event:
+            self.setCursor(Qt.CursorShape.PointingHandCursor)
+        on_theme_changed(self, self._on_theme_changed)
+        self.show_difference(difference, system)
+
+    def show_difference(self, difference: Difference, system: UnitSystem) -> None:
+        """Show this difference from now on."""
+        self.difference, self.system = difference, system
+        number, margin = of_difference(difference, system)
+        self._change, self._margin = number, margin
+        self._word, self._shape = verdict_word(difference), verdict_shape(difference)
+        a, b = (" ".join(of_result(one, system)) for one in (difference.a, difference.b))
+        self._both = f"{a}  against  {b}"
+        when = instant_of(difference.a) or phase_of(difference.a)
+        self._name = difference.a.name
+        self._when = "" if when in self._name else when
+        self._spread = _spread(difference)
+        tips = [self._both, self._spread, difference.yardstick_source, difference.reason]
+        self.setToolTip("\n".join(tip for tip in tips if tip))
+        self.setAccessibleName(f"{self._name}: {number} {margin}, {self._word}; {self._both}")
+        self.update()
+
+    def _on_theme_changed(self) -> None:
+        self._small, self._strong = QFont(self.font()), QFont(self.font())
+        self._small.setPointSizeF(theme().point_size(0.88))
+        self._strong.setPointSizeF(theme().point_size(1.05))
+        self._strong.setWeight(QFont.Weight.DemiBold)
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Return the size that holds everything."""
+        small, strong = QFontMetricsF(self._small), QFontMetricsF(self._strong)
+        return QSize(220, int(2 * small.height() + strong.height() + 2 * EDGE + 12))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Take a click."""
+        if self.difference.event and self.rect().contains(event.position().toPoint()):
+            self.instant_wanted.emit(self.difference.event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take a key."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and self.difference.event:
+            self.instant_wanted.emit(self.difference.event)
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint it."""
+        look = theme()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(look.colour("quiet"), 1) if self.hasFocus() else Qt.PenStyle.NoPen)
+        painter.setBrush(look.colour("raised"))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 7, 7)
+        small, strong = QFontMetricsF(self._small), QFontMetricsF(self._strong)
+        right = self.width() - EDGE
+        base = EDGE + strong.ascent() - 2
+        size = strong.ascent() * 0.62
+        paint_verdict(
+            painter,
+            self._shape,
+            QPointF(right - size / 2, base - strong.ascent() * 0.36),
+            size,
+            look.colour("text"),
+        )
+        painter.setFont(self._strong)
+        painter.setPen(look.colour("text"))
+        x = right - size - 7 - strong.horizontalAdvance(self._change)
+        painter.drawText(QPointF(x, base), self._change)
+        self._elided(painter, strong, self._name, base, x - 8)
+        painter.setFont(self._small)
+        second = base + strong.descent() + small.ascent() + 3
+        painter.setPen(look.colour("text"))
+        painter.drawText(QPointF(right - small.horizontalAdvance(self._word), second), self._word)
+        painter.setPen(look.colour("quiet"))
+        room = right - small.horizontalAdvance(self._word) - 8
+        both = f"{self._when}: {self._both}" if self._when else self._both
+        if small.horizontalAdvance(both) > room - EDGE:
+            both = self._both
+        self._elided(painter, small, both, second, room)
+        third = second + small.descent() + 5
+        self._paint_bar(painter, QRectF(EDGE, third, right - EDGE, small.height()))
+        painter.end()
+
+    def _elided(
+        self, painter: QPainter, metrics: QFontMetricsF, text: str, base: float, right: float
+    ) -> None:
+        room = max(0.0, right - EDGE)
+        painter.drawText(
+            QPointF(EDGE, base), metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+        )
+
+    def _paint_bar(self, painter: QPainter, box: QRectF) -> None:
+        """Paint the difference as a dot and the margin around zero as a band: outside is clear."""
+        d, margin = self.difference.d, self.difference.expanded_u
+        if d is None or margin is None:
+            return
+        look = theme()
+        reach = 1.1 * max(abs(d), margin, 1e-12)
+        middle = box.center()
+        half = box.width() / 2
+        band = half * margin / reach
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.colour("line"))
+        painter.drawRoundedRect(QRectF(middle.x() - band, middle.y() - 3, 2 * band, 6), 3, 3)
+        painter.setPen(QPen(look.colour("faint"), 1))
+        painter.drawLine(QPointF(box.left(), middle.y()), QPointF(box.right(), middle.y()))
+        painter.drawLine(middle - QPointF(0, 5), middle + QPointF(0, 5))
+        painter.setPen(Qt.PenStyle.NoPen)
+        is_clear = self.difference.verdict == "clear"
+        painter.setBrush(look.colour("throwing" if is_clear else "faint"))
+        at = QPointF(middle.x() + half * d / reach, middle.y())
+        painter.drawRect(QRectF(at.x() - 4, at.y() - 4, 8, 8))
+
+
+def _spread(difference: Difference) -> str:
+    """Return how large a difference is beside what it is ranked by."""
+    if difference.yardstick and difference.d is not None:
+        return f"{abs(difference.d) / difference.yardstick:.1f} × the usual spread"
+    return "no spread to set it against" if difference.verdict == "clear" else ""

@@ -1,0 +1,242 @@
+"""One reading: name, number large, margin small, and what differs from the partner."""
+
+from __future__ import annotations
+
+from html import escape
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
+from deliverylab.shell.drawing.verdict_shape import paint_verdict
+from deliverylab.shell.theme import on_theme_changed, theme
+from deliverylab.shell.value_text import (
+    instant_of,
+    of_difference,
+    of_result,
+    share_text,
+    verdict_shape,
+    verdict_word,
+)
+
+N_BUDGET_LINES = 4
+
+
+def detail_html(result: Result, meaning: str, limit: str, system: UnitSystem) -> str:
+    """Return what a reading means, what it does not, and what its margin is made of."""
+    parts = [result.definition, meaning and f"<b>Tells:</b> {escape(meaning)}"]
+    parts.append(limit and f"<b>Does not tell:</b> {escape(limit)}")
+    if result.budget:
+        largest = result.budget[:N_BUDGET_LINES]
+        shares = ", ".join(
+            f"{escape(line.source)} "
+            + share_text(COVERAGE_FACTOR * line.u, result.unit, result.decimals, system)
+            for line in largest
+        )
+        parts.append(f"<b>The ± comes from:</b> {shares}")
+    parts.extend(f"<b>Mind:</b> {escape(caution)}" for caution in result.cautions)
+    if result.view in VIEWS:
+        estimated = ", estimated" if result.status == "estimated" else ""
+        parts.append(f"Seen from the {VIEWS[result.view].name}{estimated}.")
+    if result.event:
+        parts.append('<a href="event">Show this instant</a>')
+    return "<br>".join(f"<p style='margin:3px 0'>{part}</p>" for part in parts if part).replace(
+        "</p><br>", "</p>"
+    )
+
+
+class _Face(QWidget):
+    """The painted part of a reading."""
+
+    pressed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.name = self.instant = self.number = self.margin = ""
+        self.change = self.change_margin = self.word = self.shape = ""
+        self.is_estimated = False
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        on_theme_changed(self, self._on_theme_changed)
+
+    def _on_theme_changed(self) -> None:
+        self._small, self._large = QFont(self.font()), QFont(self.font())
+        self._small.setPointSizeF(theme().point_size(0.9))
+        self._large.setPointSizeF(theme().point_size(1.45))
+        self._large.setWeight(QFont.Weight.DemiBold)
+        self._plain = QFont(self.font())
+        self._plain.setPointSizeF(theme().point_size(1.05))
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Return the size that holds everything."""
+        small, large = QFontMetricsF(self._small), QFontMetricsF(self._large)
+        return QSize(220, int(small.height() + large.height() + 12))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Take a click."""
+        if self.rect().contains(event.position().toPoint()):
+            self.pressed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take a key."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space}:
+            self.pressed.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint it."""
+        look = theme()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        small, large = QFontMetricsF(self._small), QFontMetricsF(self._large)
+        width = float(self.width())
+        if self.underMouse() or self.hasFocus():
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(look.colour("raised"))
+            painter.drawRoundedRect(QRectF(0, 1, width, self.height() - 2), 5, 5)
+        left, right = 8.0, width - 8.0
+        top = 4.0 + small.ascent()
+        base = 4.0 + small.height() + large.ascent() + 1
+        shape_size = large.ascent() * 0.55
+        change_left = right
+        if self.shape:
+            change_left = self._paint_change(painter, right, top, base, shape_size)
+        painter.setFont(self._small)
+        painter.setPen(look.colour("quiet"))
+        label = f"{self.name}, {self.instant}" if self.instant else self.name
+        room = (right - small.horizontalAdvance(self.word) - 14) if self.word else right
+        painter.drawText(
+            QPointF(left, top), small.elidedText(label, Qt.TextElideMode.ElideRight, room - left)
+        )
+        painter.setFont(self._large)
+        painter.setPen(look.colour("text"))
+        number = f"≈ {self.number}" if self.is_estimated else self.number
+        painter.drawText(QPointF(left, base), number)
+        x = left + large.horizontalAdvance(number) + 7
+        painter.setFont(self._small)
+        painter.setPen(look.colour("quiet"))
+        painter.drawText(
+            QPointF(x, base),
+            small.elidedText(self.margin, Qt.TextElideMode.ElideRight, max(0, change_left - x - 4)),
+        )
+        painter.end()
+
+    def _paint_change(
+        self, painter: QPainter, right: float, top: float, base: float, size: float
+    ) -> float:
+        look = theme()
+        is_clear = self.shape in {"above", "below"}
+        ink = look.colour("text" if is_clear else "faint")
+        small, plain = QFontMetricsF(self._small), QFontMetricsF(self._plain)
+        centre = QPointF(right - size / 2, base - plain.ascent() * 0.38)
+        paint_verdict(painter, self.shape, centre, size, ink)
+        painter.setFont(self._small)
+        painter.setPen(look.colour("text" if is_clear else "quiet"))
+        painter.drawText(QPointF(right - small.horizontalAdvance(self.word), top), self.word)
+        painter.setFont(self._plain)
+        painter.setPen(look.colour("text" if is_clear else "quiet"))
+        x = right - size - 7 - plain.horizontalAdvance(self.change)
+        painter.drawText(QPointF(x, base), self.change)
+        return x
+
+
+class ReadingRow(QWidget):
+    """A reading with its explanation, which a click or Enter unfolds.
+
+    Signals
+    -------
+    instant_wanted(str)
+        Wish to see the frame of this event.
+    """
+
+    instant_wanted = Signal(str)
+
+    def __init__(self, result: Result, meaning: str = "", limit: str = "") -> None:
+        super().__init__()
+        self.result = result
+        self._meaning, self._limit = meaning, limit
+        self._system: UnitSystem = "metric"
+        self._face = _Face()
+        self._detail: QLabel | None = None
+        column = self._column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._face)
+        self._face.pressed.connect(self.toggle)
+        self._face.setToolTip("Click for what it means and where its ± comes from")
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the explanation is unfolded."""
+        return self._detail is not None and not self._detail.isHidden()
+
+    def show_result(
+        self, result: Result, difference: Difference | None, system: UnitSystem
+    ) -> None:
+        """Show a result of the same metric, beside its difference from the partner's."""
+        is_changed = result is not self.result or system != self._system
+        self.result, self._system = result, system
+        face = self._face
+        face.name, face.instant = result.name, instant_of(result)
+        face.number, face.margin = of_result(result, system)
+        face.is_estimated = result.status == "estimated"
+        said = f"{face.name} {face.instant}: {face.number} {face.margin}"
+        if difference is not None:
+            face.shape, face.word = verdict_shape(difference), verdict_word(difference)
+            face.change, face.change_margin = of_difference(difference, system)
+            if difference.verdict == "not_comparable":
+                face.change = ""
+            said += f"; difference {face.change} {face.change_margin}, {face.word}"
+        else:
+            face.shape = face.word = face.change = ""
+        face.setAccessibleName(said)
+        face.update()
+        if self.is_open and is_changed:
+            self._fill()
+
+    def toggle(self) -> None:
+        """Unfold or fold the explanation."""
+        if self._detail is None:
+            self._detail = QLabel()
+            self._detail.setProperty("role", "small")
+            self._detail.setWordWrap(True)
+            self._detail.setTextFormat(Qt.TextFormat.RichText)
+            self._detail.setContentsMargins(8, 0, 8, 8)
+            self._detail.linkActivated.connect(self._on_link)
+            self._column.addWidget(self._detail)
+            self._fill()
+            self._detail.show()
+        else:
+            self._detail.setVisible(self._detail.isHidden())
+            self._fill()
+
+    def _fill(self) -> None:
+        if self._detail is not None:
+            self._detail.setText(detail_html(self.result, self._meaning, self._limit, self._system))
+
+    def _on_link(self, _link: str) -> None:
+        self.instant_wanted.emit(self.result.event)
+
+
+class Rule(QWidget):
+    """A hairline between readings."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFixedHeight(1)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint it."""
+        painter = QPainter(self)
+        painter.setPen(QPen(theme().colour("line"), 1))
+        painter.drawLine(8, 0, self.width() - 8, 0)
+        painter.end()

@@ -1,0 +1,1 @@
+"""The window: puts panes, dialogs and menus together."""

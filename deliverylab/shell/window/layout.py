@@ -1,0 +1,244 @@
+"""What stands where in the window, and how it follows the session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtWidgets import (
+    QFrame,
+    QMainWindow,
+    QSplitter,
+    QStackedWidget,
+    QTabBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.menus import Actions
+from deliverylab.shell.messages import Level, NoticeBar, error_text
+from deliverylab.shell.panes.checklist import ChecklistPane
+from deliverylab.shell.panes.comparison import ComparisonPane
+from deliverylab.shell.panes.page_preview import PagePane
+from deliverylab.shell.panes.readings import ReadingsPane
+from deliverylab.shell.panes.scrub import ScrubPane
+from deliverylab.shell.panes.stage import StagePane
+from deliverylab.shell.panes.top_bar import TopBarPane
+from deliverylab.shell.panes.welcome import WelcomePane
+from deliverylab.shell.project_files import ProjectFiles
+from deliverylab.shell.session import SIDES, Session
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.theme import icon
+
+BUTTONS = (
+    "add_clip",
+    "scale",
+    None,
+    "undo",
+    "redo",
+    None,
+    "other_side",
+    "mirrored",
+    None,
+    "page",
+    "cautions",
+)
+COLUMNS = (212, 760, 318)
+
+
+class WindowLayout(QMainWindow):
+    """Panes and menus in their places; what they ask for is carried out by the classes below it.
+
+    Attributes
+    ----------
+    session, settings, files
+        What is worked on, what is remembered, where it is kept.
+    stages : dict of str to StagePane
+        By side.
+    """
+
+    def __init__(
+        self, session: Session, settings: Settings, files: ProjectFiles | None = None
+    ) -> None:
+        super().__init__()
+        self.session, self.settings = session, settings
+        self.files = files or ProjectFiles(session, settings, self)
+        self.actions_by_key = Actions(session, self)
+        self.addActions(list(self.actions_by_key.all()))
+        self.setAcceptDrops(True)
+        self.setMinimumSize(960, 620)
+        self.notices = NoticeBar()
+        self._after_notice: Callable[[], object] | None = None
+        self.notices.action_chosen.connect(self._on_notice_chosen)
+        self._make_panes()
+        self._lay_out()
+        self._connect()
+        self._restore()
+        self._on_title_changed(session.title)
+        self._on_selection_changed()
+
+    # --------------------------------------------------------------------------------- building
+
+    def _make_panes(self) -> None:
+        session = self.session
+        actions = [self.actions_by_key[key] if key else None for key in BUTTONS]
+        self.top_bar = TopBarPane(session, actions)
+        self.checklist = ChecklistPane(session)
+        self.stages = {side: StagePane(session, side) for side in SIDES}
+        self.scrub = ScrubPane(session)
+        self.readings = ReadingsPane(session)
+        self.comparison = ComparisonPane(session)
+        self.page = PagePane(session)
+        self.page.set_paper(self.settings.get("paper"))
+        self.welcome = WelcomePane()
+
+    def _lay_out(self) -> None:
+        self._menus = self.actions_by_key.fill(self.menuBar())
+        self._recent_menu = self._menus["File"].addMenu("Opened last")
+        side_by_side = QSplitter(Qt.Orientation.Horizontal)
+        side_by_side.setChildrenCollapsible(False)
+        for stage in self.stages.values():
+            side_by_side.addWidget(stage)
+            stage.setMinimumWidth(220)
+        work = QSplitter(Qt.Orientation.Vertical)
+        work.setChildrenCollapsible(False)
+        work.addWidget(side_by_side)
+        work.addWidget(self.scrub)
+        work.setStretchFactor(0, 5)
+        work.setStretchFactor(1, 2)
+        work.setSizes([560, 230])
+        self.centre = QStackedWidget()
+        for pane in (self.welcome, work, self.page):
+            self.centre.addWidget(pane)
+        self._work = work
+        self._tabs = QTabBar()
+        self._tabs.setDrawBase(False)
+        self._tabs.setExpanding(False)
+        self._tabs.addTab("Readings")
+        self._tabs.addTab("Differences")
+        self._numbers = QStackedWidget()
+        self._numbers.addWidget(self.readings)
+        self._numbers.addWidget(self.comparison)
+        self._tabs.currentChanged.connect(self._numbers.setCurrentIndex)
+        numbers = _panel(self._tabs, self._numbers)
+        self.right = QStackedWidget()
+        self.right.addWidget(numbers)
+        self.columns = QSplitter(Qt.Orientation.Horizontal)
+        self.columns.setChildrenCollapsible(False)
+        self.columns.setHandleWidth(8)
+        work.setHandleWidth(8)
+        side_by_side.setHandleWidth(8)
+        left = _panel(self.checklist)
+        left.setMinimumWidth(176)
+        self.right.setMinimumWidth(268)
+        for part in (left, self.centre, self.right):
+            self.columns.addWidget(part)
+        self.columns.setStretchFactor(1, 1)
+        self.columns.setSizes(list(COLUMNS))
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(10, 2, 10, 10)
+        column.setSpacing(6)
+        column.addWidget(self.top_bar)
+        column.addWidget(self.notices)
+        column.addWidget(self.columns, 1)
+        self.setCentralWidget(body)
+        self.setWindowIcon(icon("deliverylab"))
+
+    def _connect(self) -> None:
+        session = self.session
+        session.title_changed.connect(self._on_title_changed)
+        session.selection_changed.connect(self._on_selection_changed)
+        session.display_changed.connect(self._on_display_changed)
+        self.page.paper_chosen.connect(lambda paper: self.settings.put("paper", paper))
+        self.page.closed.connect(lambda: self.centre.setCurrentWidget(self._work))
+        for stage in self.stages.values():
+            stage.warmed.connect(self.scrub.set_warming)
+        self.files.recent_changed.connect(self._show_recent)
+        self.files.saved.connect(lambda path: self.say(f"Saved as {Path(path).name}.", "good"))
+        self._show_recent()
+
+    def _restore(self) -> None:
+        self.session.set_linked(self.settings.get("is_linked"))
+        self.session.set_mirrored(self.settings.get("is_mirrored"))
+        if not self.session.record.deliveries:
+            self.session.new_project(self.settings.get("unit_system"))
+        geometry = QByteArray.fromBase64(self.settings.get("geometry").encode())
+        if geometry.isEmpty() or not self.restoreGeometry(geometry):
+            room = self.screen().availableGeometry()
+            self.resize(min(1500, room.width() - 40), min(920, room.height() - 60))
+        columns = self.settings.get("columns")
+        if len(columns) == len(COLUMNS) and all(isinstance(one, int) for one in columns):
+            self.columns.setSizes(columns)
+
+    def _on_notice_chosen(self) -> None:
+        react, self._after_notice = self._after_notice, None
+        if react is not None:
+            react()
+
+    def _show_recent(self) -> None:
+        paths = [str(path) for path in self.settings.get("recent")]
+        self.welcome.show_recent(paths)
+        self._recent_menu.clear()
+        for path in paths:
+            action = self._recent_menu.addAction(Path(path).name)
+            action.setToolTip(path)
+            action.triggered.connect(partial(self._on_recent_chosen, path))
+        self._recent_menu.setToolTipsVisible(True)
+        self._recent_menu.setEnabled(bool(paths))
+
+    def _on_recent_chosen(self, path: str, _is_checked: bool = False) -> None:
+        self.files.open(Path(path))
+
+    # --------------------------------------------------------------------- following the session
+
+    def _on_title_changed(self, title: str) -> None:
+        self.setWindowTitle(f"{title} – deliverylab")
+        self.setWindowModified(self.session.is_modified)
+
+    def _on_selection_changed(self, *_ignored: object) -> None:
+        has_delivery = self.session.delivery("athlete") is not None
+        has_partner = self.session.delivery("model") is not None
+        self.stages["model"].setVisible(has_partner)
+        self._tabs.setTabEnabled(1, has_partner)
+        if not has_partner:
+            self._tabs.setCurrentIndex(0)
+        if not has_delivery:
+            self.right.setCurrentIndex(0)
+            self.centre.setCurrentWidget(self.welcome)
+        elif self.centre.currentWidget() is self.welcome:
+            self.centre.setCurrentWidget(self._work)
+
+    def _on_display_changed(self) -> None:
+        self.settings.put("is_linked", self.session.is_linked)
+        self.settings.put("is_mirrored", self.session.is_mirrored)
+
+    def say(
+        self,
+        text: str,
+        level: Level = "note",
+        action: str = "",
+        react: Callable[[], object] | None = None,
+    ) -> None:
+        """Show a line in the notice bar, with a button if there is something to do."""
+        self._after_notice = react
+        self.notices.say(text, level, action)
+
+    def show_error(self, error: DeliveryLabError) -> None:
+        """Say what failed, without being in the way."""
+        self.say(error_text(error), "problem")
+
+
+def _panel(*parts: QWidget) -> QFrame:
+    """Return parts below each other on a pane's ground."""
+    panel = QFrame()
+    panel.setObjectName("pane")
+    column = QVBoxLayout(panel)
+    column.setContentsMargins(2, 4, 2, 2)
+    column.setSpacing(2)
+    for part in parts:
+        column.addWidget(part)
+    return panel

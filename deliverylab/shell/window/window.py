@@ -1,0 +1,131 @@
+"""What is next, and how the window leads there with few clicks."""
+
+from __future__ import annotations
+
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.shell.project_files import ProjectFiles
+from deliverylab.shell.session import Session, Side, other_side
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.intents import IntentWindow
+
+KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
+
+
+class Window(IntentWindow):
+    """The main window, which leads from step to step.
+
+    Parameters
+    ----------
+    session : Session
+        What is worked on.
+    settings : Settings
+        What is remembered.
+    files : ProjectFiles, optional
+        How projects are opened and saved; the usual way when left out.
+    """
+
+    def __init__(
+        self, session: Session, settings: Settings, files: ProjectFiles | None = None
+    ) -> None:
+        super().__init__(session, settings, files)
+        session.next_landmark_changed.connect(self._on_next_landmark_changed)
+        self.checklist.step_chosen.connect(self.do_step)
+
+    # ---------------------------------------------------------------------------- what is next
+
+    def do_next(self) -> None:
+        """Do the step that is next."""
+        self.checklist.refresh()
+        step = self.checklist.next_step
+        if step:
+            self.do_step(step)
+
+    def do_step(self, step: str) -> None:
+        """Go to where a step is done."""
+        session = self.session
+        if session.delivery("athlete") is None:
+            self.add_clip()
+            return
+        if step != "page" and self.centre.currentWidget() is self.page:
+            self.centre.setCurrentWidget(self._work)
+        react = {
+            "clip": self.relink if session.lost_clips() else self.add_clip,
+            "scale": lambda: self.set_scale(self._side_without("scale")),
+            "events": lambda: self._find_events(self._side_without("events")),
+            "landmarks": lambda: self._place_landmarks(self._side_without("landmarks")),
+            "compare": self._compare,
+            "page": self.show_page,
+        }[step]
+        react()
+
+    def _side_without(self, step: str) -> Side:
+        """Return the side on which a step is not done; the active one if it is done on both."""
+        session = self.session
+        for side in (session.active_side, other_side(session.active_side)):
+            camera = session.camera(side)
+            if camera is None:
+                continue
+            is_missing = {
+                "scale": camera.scale is None,
+                "events": any(one.key not in camera.marks for one in KEY_EVENTS),
+                "landmarks": any(session.event_coverage(side).values()),
+            }
+            if is_missing[step]:
+                return side
+        return session.active_side
+
+    def _find_events(self, side: Side) -> None:
+        session = self.session
+        session.activate(side)
+        self.stages[side].canvas.setFocus()
+        camera, delivery = session.camera(side), session.delivery(side)
+        if camera is None or delivery is None:
+            return
+        missing = [one for one in KEY_EVENTS if one.key not in camera.marks]
+        if missing:
+            event = missing[0]
+            self.say(
+                f"{delivery.name}: find {event.name}, {event.cue}. Keys , and . step by a frame.",
+                "note",
+                f"Mark {event.name} here",
+                lambda: self._mark_and_go_on(side, event.key),
+            )
+
+    def _mark_and_go_on(self, side: Side, event: str) -> None:
+        self.session.activate(side)
+        self.mark_event(event)
+        self._find_events(side)
+
+    def _place_landmarks(self, side: Side) -> None:
+        missing = [event for event, n in self.session.event_coverage(side).items() if n]
+        if missing:
+            self._place_at(side, missing[0])
+        else:
+            self._find_events(side)
+
+    def _place_at(self, side: Side, event: str) -> None:
+        self.session.activate(side)
+        self.session.go_to_event(event)
+        self.stages[side].canvas.setFocus()
+
+    def _compare(self) -> None:
+        if self.session.delivery("model") is None:
+            self.top_bar.choose_partner()
+        else:
+            self._tabs.setCurrentIndex(1)
+
+    def _on_next_landmark_changed(self, side: str, key: str) -> None:
+        """Offer the next event once all landmarks are placed at this one."""
+        session = self.session
+        if key or side != session.active_side or not session.event_at_frame(session.active_side):
+            return
+        missing = session.event_coverage(session.active_side)
+        here = session.event_at_frame(session.active_side)
+        ahead = [event for event, n_missing in missing.items() if n_missing]
+        if missing.get(here) == 0 and ahead:
+            self.say(
+                f"All landmarks are placed at {EVENTS[here].name}.",
+                "good",
+                f"Go on to {EVENTS[ahead[0]].name}",
+                lambda: self._place_at(session.active_side, ahead[0]),
+            )
