@@ -14,7 +14,8 @@ from deliverylab.core.vocabulary.landmarks import Hand
 
 Array = NDArray[np.float64]
 
-JERSEY, TROUSERS, SKIN, CAP, SHOE, LEATHER, BALL, SOCK, BELT, TRIM, SOLE = range(11)
+JERSEY, TROUSERS, SKIN, CAP, SHOE, LEATHER, BALL, SOCK, BELT, TRIM = range(10)
+_IN_GLOVE_M = 0.13  # nearer to the glove hand the ball is out of sight
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,9 +31,9 @@ class Uniform:
 
     def colours(self) -> Array:
         """Give the colours of all paints, shape (paints, 3)."""
-        ball, sole, belt = (246, 244, 238), (226, 226, 222), (40, 40, 44)
+        ball, belt = (246, 244, 238), (40, 40, 44)
         rows = [self.jersey, self.trousers, self.skin, self.cap, self.shoe, self.leather]
-        rows += [ball, self.jersey, belt, self.trousers, sole]
+        rows += [ball, self.jersey, belt, self.trousers]
         return np.array(rows, dtype=float)
 
 
@@ -62,7 +63,8 @@ def clothe(
     for side in ("left", "right"):
         parts += _leg(p, side, s)
         parts += _arm(p, side, s, is_gloved=side == glove)
-    if not np.any(np.isnan(p["ball"])):
+    hidden = np.linalg.norm(p["ball"] - p[f"{glove}_hand"]) < _IN_GLOVE_M
+    if not (hidden or np.any(np.isnan(p["ball"]))):
         parts.append(Limb(p["ball"], p["ball"], BALL_RADIUS_M, BALL_RADIUS_M, BALL))
     return parts
 
@@ -129,14 +131,13 @@ def _leg(p: dict[str, Array], side: str, s: float) -> list[Limb | Ellipsoid]:
         Limb(hip, knee, 0.096 * s, 0.064 * s, TROUSERS),
         Limb(knee, calf, 0.064 * s, 0.067 * s, TROUSERS),
         Limb(calf, ankle, 0.067 * s, 0.042 * s, TROUSERS, SOCK, 0.52),
-        Limb(rear + np.array([0, 0, 0.016]) * s, front, 0.038 * s, 0.030 * s, SHOE),
-        Limb(ankle, rear + 0.09 * s * forward, 0.044 * s, 0.040 * s, SHOE),
+        Limb(rear + np.array([0, 0, 0.014]) * s, front, 0.037 * s, 0.031 * s, SHOE),
         Limb(
-            rear - np.array([0, 0, 0.004]) * s,
-            front - np.array([0, 0, 0.010]) * s,
-            0.029 * s,
-            0.022 * s,
-            SOLE,
+            ankle,
+            rear + (0.075 * forward + np.array([0, 0, 0.020])) * s,
+            0.045 * s,
+            0.037 * s,
+            SHOE,
         ),
     ]
 

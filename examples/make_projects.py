@@ -1,0 +1,172 @@
+"""Make the finished example project: ``python examples/make_projects.py``.
+
+Positions are the truth of the drawn clips with the scatter of a careful hand added, so that the
+project looks like one that a person placed; marks are at the nearest frame, as a person sets them.
+Run it after ``make_examples.py``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from deliverylab.core.model.changes import Batch, SetProjectField
+from deliverylab.core.model.clip_changes import SetMark, SetPositions, SetScale
+from deliverylab.core.model.delivery import Camera, Mark
+from deliverylab.core.model.project import Project
+from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.track import Position
+from deliverylab.core.store.projectfile import save_project
+from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
+
+HERE = Path(__file__).resolve().parent
+PLACING_PX = 1.5
+"""Scatter of a placed point in either direction, px (standard deviation)."""
+SCALE_POINT_PX = 0.7
+EVERY = 3
+"""Between leg lift and release every third frame is placed."""
+BEFORE_FRAMES, AFTER_FRAMES = 18, 12
+DATE = "2026-08-29"
+CLIPS = (
+    # clip, delivery, camera
+    ("athlete-side", "Aldery 1", "side"),
+    ("athlete-rear", "Aldery 1", "rear"),
+    ("model-side", "Model", "side"),
+)
+
+
+def truth_of(name: str, folder: Path) -> tuple[dict[str, Any], dict[int, dict[str, Point]]]:
+    """Return a clip's truth, and its true positions by frame and landmark."""
+    known = json.loads((folder / "truth" / f"{name}.json").read_text(encoding="utf-8"))
+    frames: dict[int, dict[str, Point]] = {}
+    with (folder / "truth" / f"{name}.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            place = Point(float(row["x_px"]), float(row["y_px"]))
+            frames.setdefault(int(row["frame"]), {})[row["landmark"]] = place
+    return known, frames
+
+
+def placed_frames(marks: dict[str, int], n_frames: int) -> list[int]:
+    """Return the frames in which a person would place: the events, and some between."""
+    between = range(
+        max(0, marks["leg_lift"] - BEFORE_FRAMES),
+        min(n_frames, marks["release"] + AFTER_FRAMES),
+        EVERY,
+    )
+    return sorted({*between, *marks.values()})
+
+
+def placed(
+    frames: dict[int, dict[str, Point]], wanted: list[int], rng: np.random.Generator
+) -> dict[str, dict[int, Position | None]]:
+    """Return positions with the scatter of a hand, by landmark and frame; without the ball."""
+    tracks: dict[str, dict[int, Position | None]] = {}
+    for frame in wanted:
+        for key, place in frames.get(frame, {}).items():
+            if key == "ball":
+                continue
+            x_px, y_px = rng.normal((place.x_px, place.y_px), PLACING_PX).round(1)
+            tracks.setdefault(key, {})[frame] = Position(float(x_px), float(y_px))
+    return tracks
+
+
+def scale_of(known: dict[str, Any], rng: np.random.Generator) -> PlanarScale:
+    """Return the scale that a person would set: two clicks on the stick, and a paced distance."""
+    clicks = rng.normal(known["scale_stick"]["points_px"], SCALE_POINT_PX).round(1)
+    rubber = rng.normal(known["rubber"]["front_middle_px"], SCALE_POINT_PX).round(1)
+    return PlanarScale(
+        a=Point(*map(float, clicks[0])),
+        b=Point(*map(float, clicks[1])),
+        length_m=known["scale_stick"]["length_m"],
+        u_point_px=1.0,
+        toward_plate=known["toward_plate"],
+        distance_m=known["camera"]["distance_m"],
+        u_distance_m=0.2,
+        yaw_deg=known["camera"]["yaw_deg"],
+        u_yaw_deg=2.0,
+        rubber=Point(*map(float, rubber)),
+    )
+
+
+def take_in(project: Project, clip: str, delivery: str, name: str, folder: Path) -> None:
+    """Add one clip with scale, marks and positions to the project."""
+    known, frames = truth_of(clip, folder)
+    rng = np.random.default_rng(sum(map(ord, clip)))
+    camera, _ = camera_from_clip(
+        folder / "clips" / f"{clip}.mp4",
+        project_path=folder / "demo.delivery",
+        view=known["view"],
+        name=name,
+    )
+    person = known["athlete"]
+    facts = AthleteFacts(
+        name=person["name"],
+        hand=person["hand"],
+        height_m=person["height_m"],
+        mass_kg=person["mass_kg"],
+        sex=person["sex"],
+    )
+    project.apply(
+        delivery_change(
+            project.record,
+            name=delivery,
+            camera=camera,
+            facts=facts,
+            date=DATE,
+            ball_speed_m_s=known["ball_speed_m_s"],
+        )
+    )
+    project.apply(_work(camera, delivery, known, frames, rng))
+
+
+def _work(
+    camera: Camera,
+    delivery: str,
+    known: dict[str, Any],
+    frames: dict[int, dict[str, Point]],
+    rng: np.random.Generator,
+) -> Batch:
+    where = {"delivery": delivery, "camera": camera.name}
+    marks = {key: camera.timing.frame_at(time_s) for key, time_s in known["events_s"].items()}
+    times_s = camera.timing.times_s
+    wanted = placed_frames(marks, camera.timing.n_frames)
+    return Batch(
+        label="Take an example in",
+        changes=(
+            SetScale(**where, scale=scale_of(known, rng)),
+            *(
+                SetMark(**where, event=key, mark=Mark(time_s=round(float(times_s[frame]), 6)))
+                for key, frame in marks.items()
+            ),
+            SetPositions(**where, positions=placed(frames, wanted, rng)),
+        ),
+    )
+
+
+def main() -> None:
+    """Make the project."""
+    parser = argparse.ArgumentParser(description="Make the finished example project.")
+    parser.add_argument("--out", type=Path, default=HERE, help="folder (default: examples)")
+    folder: Path = parser.parse_args().out
+    project = Project()
+    for clip, delivery, name in CLIPS:
+        take_in(project, clip, delivery, name, folder)
+    project.apply(SetProjectField(field="title", value="Alder Creek bullpen (invented)"))
+    project.apply(SetProjectField(field="pair", value=("Aldery 1", "Model")))
+    save_project(project.record, folder / "demo.delivery")
+    n_positions = sum(
+        len(track)
+        for delivery in project.record.deliveries
+        for camera in delivery.cameras
+        for track in camera.tracks.values()
+    )
+    print(f"demo.delivery: {len(project.record.deliveries)} deliveries, {n_positions} positions")
+
+
+if __name__ == "__main__":
+    main()
