@@ -23,7 +23,7 @@ from deliverylab.core.report.blocks import (
 )
 from deliverylab.core.report.content import PageContent
 from deliverylab.core.report.differences import DifferenceTable
-from deliverylab.core.report.fonts import doubtful
+from deliverylab.core.report.fonts import carried, doubtful
 from deliverylab.core.report.scripts import cleaned
 from deliverylab.core.report.strip import Strip
 from deliverylab.core.report.verdicts import alike_list, withheld_list
@@ -131,7 +131,14 @@ def page_bytes(content: PageContent, paper: Paper = "a4") -> bytes:
     page_width, page_height = PAPERS[paper]
     width = page_width - 2.0 * MARGIN_SIDE
     buffer = io.BytesIO()
-    canvas = Canvas(buffer, pagesize=(page_width, page_height), invariant=1, pageCompression=1)
+    canvas = Canvas(
+        buffer,
+        pagesize=(page_width, page_height),
+        invariant=1,
+        pageCompression=1,
+        # else a font that is not embedded would be named in the file, unused
+        initialFontName=carried("regular"),
+    )
     canvas.setTitle(cleaned(content.title))
     canvas.setAuthor(cleaned(content.organisation) or "deliverylab")
     canvas.setSubject("positions and timing of a delivery, with their uncertainty")

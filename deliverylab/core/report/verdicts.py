@@ -46,6 +46,7 @@ class VerdictList:
 
     INDENT = 9.0
     HEIGHT = 12.5
+    SPACING = 2.0
 
     def __init__(
         self, verdict: str, title: str, wordings: tuple[tuple[str, ...], ...], width: float
@@ -81,7 +82,10 @@ class VerdictList:
     def height(self, fit: Fit) -> float:
         """Return the height of heading and lines; 0 without any."""
         lines = self.lines(fit)
-        return self.HEIGHT + len(lines) * SMALL.size * LEADING if lines else 0.0
+        if not lines:
+            return 0.0
+        spacing = self.SPACING * sum(line.endswith(".") for line in lines[:-1])
+        return self.HEIGHT + len(lines) * SMALL.size * LEADING + spacing
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw shape, heading and lines."""
@@ -93,7 +97,12 @@ class VerdictList:
         x = left + self.INDENT
         title = clipped(self.title, style, self.width - self.INDENT)
         draw_text(canvas, x, top - style.size, title, style)
-        draw_lines(canvas, x, top - self.HEIGHT, lines, SMALL_INK)
+        top -= self.HEIGHT
+        for number, line in enumerate(lines):
+            # paragraphs end with a full stop
+            if number and lines[number - 1].endswith("."):
+                top -= self.SPACING
+            top = draw_lines(canvas, x, top, (line,), SMALL_INK)
 
 
 _MOST_NAMES = ((99, True), (4, True), (2, True), (2, False))
