@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Self
 
 from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.video.duplicates import repeated_frames
 from deliverylab.core.video.server import Dropped, Failed, Hurry, Job, Read, Served
 from deliverylab.core.video.worker import FrameWorker, WorkerGoneError
 
@@ -111,6 +112,11 @@ class FrameServer:
         """Return how much of the range has been warmed, 0 to 1."""
         n_frames = self._job.last_frame - self._job.first_frame + 1
         return self._worker.n_warmed / n_frames
+
+    @property
+    def duplicate_frames(self) -> tuple[int, ...] | None:
+        """Return the frames of the range that repeat the one before; None until all are warm."""
+        return repeated_frames(self._worker.changes) if self.warm_fraction >= 1 else None
 
     @property
     def held_bytes(self) -> int:

@@ -13,6 +13,7 @@ from deliverylab.core.video.reader import FrameReader
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from av.video.frame import VideoFrame
     from numpy.typing import NDArray
 
     from deliverylab.core.video.index import ClipIndex
@@ -64,28 +65,55 @@ def frame_changes(
     """
     changes = np.full(index.n_frames, np.nan)
     was_seen = np.zeros(index.n_frames, bool)
-    reformatter = VideoReformatter()
-    before: NDArray[np.float32] | None = None
-    before_frame = -1
+    meter = ChangeMeter()
     with FrameReader(index, keep_bytes=0) as reader:
         for frame, stored in reader.frames(0, index.n_frames - 1):
-            factor = min(1.0, _SMALL_WIDTH_PX / stored.width)
-            small = reformatter.reformat(
-                stored,
-                width=max(16, round(stored.width * factor)),
-                height=max(16, round(stored.height * factor)),
-                format="gray",
-                interpolation=Interpolation.AREA,
-            )
+            changes[frame] = meter.change(frame, stored)
             was_seen[frame] = True
-            picture = small.to_ndarray().astype(np.float32)
-            if before is not None and before_frame == frame - 1:
-                changes[frame] = np.abs(picture - before).mean()
-            before, before_frame = picture, frame
             is_due = frame % _REPORT_EVERY_FRAMES == 0 or frame == index.n_frames - 1
             if progress is not None and is_due and progress((frame + 1) / index.n_frames) is False:
                 return None
     return FrameChanges(changes, tuple(int(frame) for frame in np.flatnonzero(~was_seen)))
+
+
+class ChangeMeter:
+    """Compare each frame with the one before it, small and grey."""
+
+    def __init__(self) -> None:
+        self._reformatter = VideoReformatter()
+        self._before: NDArray[np.float32] | None = None
+        self._before_frame = -1
+
+    def change(self, frame: int, stored: VideoFrame) -> float:
+        """Return the mean absolute difference in grey levels.
+
+        Parameters
+        ----------
+        frame : int
+            Its number; NaN is returned unless the last call was for the one before.
+        stored : av.video.frame.VideoFrame
+            As decoded.
+
+        Returns
+        -------
+        float
+            Grey levels of 255.
+        """
+        factor = min(1.0, _SMALL_WIDTH_PX / stored.width)
+        small = self._reformatter.reformat(
+            stored,
+            width=max(16, round(stored.width * factor)),
+            height=max(16, round(stored.height * factor)),
+            format="gray",
+            interpolation=Interpolation.AREA,
+            threads=1,
+        )
+        picture = small.to_ndarray().astype(np.float32)
+        before, is_next = self._before, frame == self._before_frame + 1
+        self._before, self._before_frame = picture, frame
+        if before is None or not is_next or before.shape != picture.shape:
+            return float("nan")
+        return float(np.abs(picture - before).mean())
 
 
 def repeated_frames(changes: NDArray[np.float64]) -> tuple[int, ...]:

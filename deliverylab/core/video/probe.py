@@ -49,6 +49,8 @@ class ProbeReport:
         do not; an implausible time from foot contact to release shows those later.
     notes : tuple of str
         All of this in plain words for the user.
+    n_compared : int
+        Frames that were looked at for repeats.
     """
 
     index: ClipIndex
@@ -61,6 +63,7 @@ class ProbeReport:
     is_variable_rate: bool
     suspects_slow_motion: bool
     notes: tuple[str, ...]
+    n_compared: int = 0
 
     @property
     def n_duplicates(self) -> int | None:
@@ -70,7 +73,26 @@ class ProbeReport:
     @property
     def distinct_rate_hz(self) -> float:
         """Return the stored rate without the repeats: pictures that show something new, Hz."""
-        return self.stored_rate_hz * (1 - (self.n_duplicates or 0) / self.index.n_frames)
+        return self.stored_rate_hz * (1 - (self.n_duplicates or 0) / max(1, self.n_compared))
+
+    def with_duplicates(
+        self, frames: tuple[int, ...], n_compared: int, undecodable: tuple[int, ...] = ()
+    ) -> ProbeReport:
+        """Return the report with repeats that were found elsewhere, in words too.
+
+        Parameters
+        ----------
+        frames : tuple of int
+            Frames that repeat the one before.
+        n_compared : int
+            Frames that were looked at.
+        undecodable : tuple of int
+            Frames that cannot be shown.
+        """
+        report = replace(
+            self, duplicate_frames=frames, undecodable_frames=undecodable, n_compared=n_compared
+        )
+        return replace(report, notes=(*self.notes, *_picture_notes(report)))
 
 
 def probe(
@@ -102,12 +124,7 @@ def probe(
         The clip cannot be read.
     """
     index = build_index(path)
-    duplicates = undecodable = None
-    if look_for_duplicates:
-        found = frame_changes(index, progress)
-        if found is not None:
-            duplicates = repeated_frames(found.changes)
-            undecodable = found.undecodable_frames
+    found = frame_changes(index, progress) if look_for_duplicates else None
     spacings = np.diff(index.times_s) if index.n_frames > 1 else np.array([np.nan])
     ramp = _ramp_factor(spacings)
     stated = index.stated_capture_rate_hz
@@ -118,19 +135,18 @@ def probe(
         spacing_min_s=float(spacings.min()),
         spacing_median_s=float(np.median(spacings)),
         spacing_max_s=float(spacings.max()),
-        duplicate_frames=duplicates,
-        undecodable_frames=undecodable,
+        duplicate_frames=None,
+        undecodable_frames=None,
         is_variable_rate=not index.is_uniform,
         suspects_slow_motion=is_slowed or ramp >= _RAMP_FACTOR,
         notes=index.notes,
     )
-    notes = (
-        *index.notes,
-        *_rate_notes(report),
-        *_speed_notes(report, ramp),
-        *_picture_notes(report),
-    )
-    return replace(report, notes=notes)
+    notes = (*index.notes, *_rate_notes(report), *_speed_notes(report, ramp))
+    report = replace(report, notes=notes)
+    if found is None:
+        return report
+    repeats = repeated_frames(found.changes)
+    return report.with_duplicates(repeats, index.n_frames, found.undecodable_frames)
 
 
 def _ramp_factor(spacings: NDArray[np.float64]) -> float:
@@ -189,10 +205,12 @@ def _picture_notes(report: ProbeReport) -> list[str]:
     notes = []
     if report.duplicate_frames:
         notes.append(
-            f"{report.n_duplicates} of {report.index.n_frames} frames repeat the one before: about "
+            f"{report.n_duplicates} of {report.n_compared} frames repeat the one before: about "
             f"{report.distinct_rate_hz:.0f} new pictures per second, not "
             f"{report.stored_rate_hz:.0f}. Do not trust speeds before the true rate is set."
         )
     if report.undecodable_frames:
-        notes.append(f"{len(report.undecodable_frames)} frames are damaged and cannot be shown.")
+        n_lost = len(report.undecodable_frames)
+        noun = "frame is" if n_lost == 1 else "frames are"
+        notes.append(f"{n_lost} {noun} damaged and cannot be shown.")
     return notes

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from deliverylab.core.errors import ClipError, DeliveryLabError
+from deliverylab.core.video.duplicates import ChangeMeter
 from deliverylab.core.video.picture import PictureConverter
 from deliverylab.core.video.reader import FrameReader
 from deliverylab.core.video.warmcopy import WarmCopy
@@ -92,7 +93,9 @@ class Failed:
 Message = Read | Hurry | Stop | Served | Dropped | Failed
 
 
-def serve(connection: Connection[Any, Any], slots: Any, progress: Any, job: Job) -> None:
+def serve(
+    connection: Connection[Any, Any], slots: Any, progress: Any, changes: Any, job: Job
+) -> None:
     """Run the worker until it is told to stop or its client is gone.
 
     Parameters
@@ -103,13 +106,15 @@ def serve(connection: Connection[Any, Any], slots: Any, progress: Any, job: Job)
         Shared memory for pictures, slots of equal size one after the other.
     progress : ctypes array of int64, length 2
         Written here: frames warmed, bytes held.
+    changes : ctypes array of float64, one per frame of the clip
+        Written here while warming: how much each frame differs from the one before, grey levels.
     job : Job
         What to serve.
     """
     # Ctrl-C in a terminal goes to both processes; the client decides.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     lower_priority()
-    worker = _Worker(connection, slots, progress, job)
+    worker = _Worker(connection, slots, progress, changes, job)
     try:
         worker.run()
     except (EOFError, BrokenPipeError, ConnectionResetError):
@@ -133,11 +138,13 @@ def lower_priority() -> None:
 
 class _Worker:
     def __init__(
-        self, connection: Connection[Any, Any], slots: Any, progress: Any, job: Job
+        self, connection: Connection[Any, Any], slots: Any, progress: Any, changes: Any, job: Job
     ) -> None:
         self._connection = connection
         self._pixels = np.frombuffer(slots, np.uint8)
         self._progress = progress
+        self._changes = changes
+        self._meter = ChangeMeter()
         self._job = job
         self._index = job.index
         self._slot_bytes = self._index.width_px * self._index.height_px * 3
@@ -228,6 +235,7 @@ class _Worker:
             if stored is None:
                 return
             self._copy.add(self._next_frame, stored)
+            self._changes[self._next_frame] = self._meter.change(self._next_frame, stored)
         except ClipError:
             # That frame stays cold; whoever asks for it is told why.
             pass

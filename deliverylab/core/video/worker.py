@@ -57,6 +57,7 @@ class FrameWorker:
         # Anonymous shared memory: nothing with a name that a crash could leave behind.
         self._slots = self._context.RawArray(ctypes.c_uint8, n_slots * self.slot_bytes)
         self._progress = self._context.RawArray(ctypes.c_int64, 2)
+        self._changes = self._context.RawArray(ctypes.c_double, job.index.n_frames)
         self.pixels: NDArray[np.uint8] = np.frombuffer(memoryview(self._slots).cast("B"), np.uint8)
         self.pixels.setflags(write=False)
 
@@ -76,6 +77,11 @@ class FrameWorker:
         return int(self._progress[0])
 
     @property
+    def changes(self) -> NDArray[np.float64]:
+        """Return a copy of what `duplicates.frame_changes` would, as far as it has been warmed."""
+        return np.array(self._changes, np.float64)
+
+    @property
     def held_bytes(self) -> int:
         """Return the memory of the light copy and of the shared slots."""
         return int(self._progress[1]) + len(self.pixels)
@@ -85,10 +91,11 @@ class FrameWorker:
         if self._process is not None:
             return
         self._progress[0] = self._progress[1] = 0
+        self._changes[:] = [float("nan")] * len(self._changes)
         ours, theirs = self._context.Pipe()
         process = self._context.Process(
             target=serve,
-            args=(theirs, self._slots, self._progress, self._job),
+            args=(theirs, self._slots, self._progress, self._changes, self._job),
             name="deliverylab-frames",
             daemon=True,
         )

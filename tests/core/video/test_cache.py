@@ -16,7 +16,9 @@ import pytest
 from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.video.cache import FrameServer, ServedFrame
 from deliverylab.core.video.index import build_index
-from tests.core.video.coded_clips import N_FRAMES, read_code
+from deliverylab.core.video.probe import probe
+from deliverylab.core.video.writer import write_clip
+from tests.core.video.coded_clips import N_FRAMES, coded_picture, read_code
 
 MakeClip = Callable[[str], Path]
 WAIT_S = 30.0
@@ -95,6 +97,21 @@ def test_timeout_leaves_the_request_standing(make_clip: MakeClip) -> None:
             served = server.poll()
         assert served is not None
         assert served.frame == 30
+
+
+def test_repeats_are_found_while_warming(tmp_path: Path) -> None:
+    numbers = [frame - frame // 6 for frame in range(N_FRAMES)]
+    pictures = [coded_picture(number) for number in numbers]
+    index = build_index(write_clip(tmp_path / "repeats.mp4", pictures, 30, gop=240))
+    with FrameServer(index) as server:
+        wait_until_warm(server)
+        repeats = tuple(
+            frame for frame in range(1, N_FRAMES) if numbers[frame] == numbers[frame - 1]
+        )
+        assert server.duplicate_frames == repeats == probe(index.path).duplicate_frames
+    with FrameServer(index, first_frame=10, last_frame=20) as server:
+        wait_until_warm(server)
+        assert server.duplicate_frames == tuple(frame for frame in repeats if 10 < frame <= 20)
 
 
 def test_trimmed_range(make_clip: MakeClip) -> None:

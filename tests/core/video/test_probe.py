@@ -87,6 +87,16 @@ def test_stopped_search_leaves_the_rest(make_clip: MakeClip) -> None:
     assert report.stored_rate_hz == 240.0
 
 
+def test_repeats_found_elsewhere_are_put_into_words(make_clip: MakeClip) -> None:
+    bare = probe(make_clip("h264-short"), look_for_duplicates=False)
+    report = bare.with_duplicates((6, 12, 18), 24, (3,))
+    assert report.n_duplicates == 3
+    assert report.distinct_rate_hz == pytest.approx(210.0)
+    assert any("3 of 24 frames repeat" in note for note in report.notes)
+    assert any("1 frame is damaged" in note for note in report.notes)
+    assert bare.n_duplicates is None
+
+
 def test_no_clip(tmp_path: Path) -> None:
     with pytest.raises(ClipError):
         probe(tmp_path / "none.mp4")

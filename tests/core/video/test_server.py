@@ -31,8 +31,9 @@ def running(
     monkeypatch.setattr(server.signal, "signal", lambda *_: None)
     ours, theirs = multiprocessing.Pipe()
     slots, progress = bytearray(2 * SLOT_BYTES), [0, 0]
+    changes = [float("nan")] * N_FRAMES
     job = Job(build_index(path), first_frame, N_FRAMES - 1, budget_bytes)
-    thread = threading.Thread(target=serve, args=(theirs, slots, progress, job))
+    thread = threading.Thread(target=serve, args=(theirs, slots, progress, changes, job))
     thread.start()
     try:
         yield ours, slots, progress, thread
