@@ -1,5 +1,106 @@
-"""Measure pitching deliveries from phone clips, with the uncertainty of every number."""
+"""Measure pitching deliveries from phone clips, with the uncertainty of every number.
+
+In a notebook:
+
+>>> import deliverylab
+>>> project = deliverylab.open_project("may.delivery")  # doctest: +SKIP
+>>> results = deliverylab.measure(project.delivery("Ana 1"))  # doctest: +SKIP
+"""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from deliverylab.core.compare.verdict import Difference
+    from deliverylab.core.metrics.spec import Result
+    from deliverylab.core.model.delivery import Delivery
+    from deliverylab.core.model.project import Project
+    from deliverylab.core.report.page import Paper
+
 __version__ = "0.1.0"
+__all__ = ["__version__", "compare", "measure", "open_project", "save_project", "write_page"]
+
+# The core is loaded inside the functions, so that importing the package costs nothing.
+
+
+def open_project(path: str | Path) -> Project:
+    """Open a project file.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        The ``.delivery`` file.
+
+    Raises
+    ------
+    NotFoundError, ProjectFileError, NewerVersionError
+        No such file, damaged, or written by a newer release.
+    """
+    from deliverylab.core.model.project import Project
+    from deliverylab.core.store.projectfile import load_project
+
+    return Project(load_project(path))
+
+
+def save_project(project: Project, path: str | Path) -> None:
+    """Save a project; the file is whole at every instant.
+
+    Raises
+    ------
+    OutputError
+        It cannot be written there.
+    """
+    from deliverylab.core.store import projectfile
+
+    projectfile.save_project(project.record, path)
+
+
+def measure(delivery: Delivery) -> tuple[Result, ...]:
+    """Measure a delivery: every metric of the catalogue, with its u, or why it is not shown.
+
+    ``deliverylab.core.report.tables.results_frame`` makes a pandas frame of them.
+    """
+    from deliverylab.core.metrics.evaluate import evaluate
+
+    return evaluate(delivery)
+
+
+def compare(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
+    """Compare two deliveries: each difference a − b with its u and a verdict, clear ones first."""
+    from deliverylab.core.compare.difference import differences
+
+    return differences(a, b)
+
+
+def write_page(
+    project_path: str | Path, a: str, b: str, out: str | Path, *, paper: Paper = "a4"
+) -> Path:
+    """Write the one-page summary of delivery `a` compared with `b` as a PDF.
+
+    Parameters
+    ----------
+    project_path : str or pathlib.Path
+        The project file; its clips give the pictures.
+    a, b : str
+        Names of the athlete's and the other delivery.
+    out : str or pathlib.Path
+        The PDF.
+    paper : {"a4", "letter"}
+        Paper size.
+
+    Raises
+    ------
+    NotFoundError, ProjectFileError, OutputError
+        As for `open_project`; no such delivery; not to be written there.
+    """
+    from deliverylab.core.report import page
+    from deliverylab.core.report.content import page_content
+    from deliverylab.core.workflow.frames import ProjectFrames
+
+    project = open_project(project_path)
+    with ProjectFrames(project_path) as frames:
+        content = page_content(project.record, a, b, frame_source=frames)
+    return page.write_page(content, out, paper)

@@ -1,0 +1,256 @@
+"""``scale``, ``place`` and ``mark``: what a person would click in the window."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import Any
+
+from deliverylab.cli.options import add_delivery, length_m, number, numbers
+from deliverylab.cli.output import note, say
+from deliverylab.core.errors import UsageError
+from deliverylab.core.model.changes import Batch, Change
+from deliverylab.core.model.delivery import Camera, Mark
+from deliverylab.core.model.project import Project
+from deliverylab.core.vocabulary.events import EVENTS
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS
+
+_SCALE_TEXT = """\
+Set how pixels become metres: two points of known distance in the plane of motion (in which the
+athlete moves toward the plate), and how the camera stood. Pixels count from the centre of the
+top-left pixel, x to the right, y down, in the upright picture. Options left out keep their value
+when the camera has a scale already."""
+_SCALE_EXAMPLES = """\
+examples:
+  deliverylab scale may.delivery --delivery "Ana 1" --points 412,880,1320,884 --length 1.5
+  deliverylab scale may.delivery --delivery "Ana 1" --points 412,880,1320,884 --length 1.5 \\
+      --vertical-deg -0.6 --distance 8.5 --yaw-deg 2
+(a first number below zero is written --points=-3,880,1320,884)
+"""
+_PLACE_TEXT = """\
+Place landmarks from a table. Its first line names the columns: frame,landmark,x_px,y_px and, if
+wanted, u_px (standard uncertainty of either coordinate). Frames count from 0. If a row is wrong,
+each wrong row is named and nothing is placed."""
+_MARK_TEXT = """\
+Mark events on the clip's own clock: seconds from its first frame, or f and a frame's number. In a
+slow-motion clip these are the seconds that the player shows, not real ones."""
+
+
+def add_commands(commands: Any) -> None:
+    """Add ``scale``, ``place`` and ``mark``."""
+    _add_scale(commands)
+    place = commands.add_parser(
+        "place",
+        help="place landmarks from a table",
+        description=_PLACE_TEXT,
+        epilog=f"landmarks: {', '.join(LANDMARK_KEYS)}\n"
+        f"or by role: {', '.join(role for role in ROLE_KEYS if role not in LANDMARK_KEYS)}",
+    )
+    add_delivery(place)
+    place.add_argument("positions", metavar="POSITIONS.csv", help="the table, UTF-8")
+    place.set_defaults(run=_place)
+    mark = commands.add_parser(
+        "mark",
+        help="mark the instants that matter",
+        description=_MARK_TEXT,
+        epilog="events:\n"
+        + "\n".join(f"  {event.key:<13} {event.definition} ({event.cue})" for event in EVENTS)
+        + "\n\nexample:\n  deliverylab mark may.delivery --delivery 'Ana 1' leg_lift=0.52 release=f352\n",
+    )
+    add_delivery(mark)
+    mark.add_argument(
+        "marks",
+        metavar="EVENT=SECONDS",
+        nargs="+",
+        help="EVENT=1.310, EVENT=f315 for a frame, or EVENT=none to take a mark away",
+    )
+    mark.add_argument(
+        "--u",
+        metavar="SECONDS",
+        type=number,
+        help="standard uncertainty of these marks on the same clock (default: the frame interval "
+        "divided by √12)",
+    )
+    mark.set_defaults(run=_mark)
+
+
+def _add_scale(commands: Any) -> None:
+    scale = commands.add_parser(
+        "scale",
+        help="set how pixels become metres",
+        description=_SCALE_TEXT,
+        epilog=_SCALE_EXAMPLES,
+    )
+    add_delivery(scale)
+    add = scale.add_argument
+    add("--points", metavar="X1,Y1,X2,Y2", type=numbers(4), help="the two points, px")
+    add("--length", metavar="M", type=length_m, help="their distance: 1.5, 150cm, 24in")
+    add("--u-length", metavar="M", type=length_m, help="its standard uncertainty (default 0.005)")
+    add("--u-point", metavar="PX", type=number, help="standard uncertainty of a point (default 1)")
+    add(
+        "--vertical-deg",
+        metavar="D",
+        type=number,
+        help="lean of the true vertical from the picture's upward edge, clockwise positive",
+    )
+    add("--u-vertical-deg", metavar="D", type=number, help="its standard uncertainty (default 0.3)")
+    add(
+        "--toward-plate",
+        choices=["left", "right"],
+        help="side of the picture on which the plate lies (default: from view and hand)",
+    )
+    add("--distance", metavar="M", type=length_m, help="camera to the plane of motion")
+    add("--u-distance", metavar="M", type=length_m, help="its standard uncertainty")
+    add(
+        "--yaw-deg",
+        metavar="D",
+        type=number,
+        help="turn of the line of sight from square, anticlockwise seen from above positive",
+    )
+    add("--u-yaw-deg", metavar="D", type=number, help="its standard uncertainty (default 3)")
+    add("--rubber", metavar="X,Y", type=numbers(2), help="middle of the rubber's front edge, px")
+    scale.set_defaults(run=_scale)
+
+
+def _edit(arguments: argparse.Namespace, make: Any) -> tuple[Project, Camera]:
+    """Load, apply ``make(project, camera)``, save; return the project and the camera as it is now."""
+    from deliverylab.core.store.projectfile import load_project, save_project
+
+    project = Project(load_project(arguments.project))
+    camera = project.camera(arguments.delivery, arguments.camera)
+    change: Change = make(project, camera)
+    project.apply(change)
+    save_project(project.record, arguments.project)
+    return project, project.camera(arguments.delivery, camera.name)
+
+
+def _scale(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.model.clip_changes import SetScale
+    from deliverylab.core.model.scale import PlanarScale, Point
+
+    given: dict[str, Any] = {
+        "length_m": arguments.length,
+        "u_length_m": arguments.u_length,
+        "u_point_px": arguments.u_point,
+        "vertical_deg": arguments.vertical_deg,
+        "u_vertical_deg": arguments.u_vertical_deg,
+        "toward_plate": arguments.toward_plate,
+        "distance_m": arguments.distance,
+        "u_distance_m": arguments.u_distance,
+        "yaw_deg": arguments.yaw_deg,
+        "u_yaw_deg": arguments.u_yaw_deg,
+    }
+    if arguments.points is not None:
+        given |= {"a": Point(*arguments.points[:2]), "b": Point(*arguments.points[2:])}
+    if arguments.rubber is not None:
+        given["rubber"] = Point(*arguments.rubber)
+    given = {key: value for key, value in given.items() if value is not None}
+
+    def make(_: Project, camera: Camera) -> Change:
+        import msgspec
+
+        if camera.scale is None and not {"a", "length_m"} <= set(given):
+            raise UsageError(
+                "a first scale needs --points and --length",
+                where=f"{arguments.delivery}: {camera.name}",
+                remedy="give two points and their distance",
+            )
+        before = {} if camera.scale is None else msgspec.structs.asdict(camera.scale)
+        scale = PlanarScale(**(before | given))
+        return SetScale(delivery=arguments.delivery, camera=camera.name, scale=scale)
+
+    project, camera = _edit(arguments, make)
+    scale = camera.scale
+    if scale is not None:
+        from math import hypot
+
+        px_per_m = hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px) / scale.length_m
+        side = project.delivery(arguments.delivery).plate_side(camera)
+        plate = f"; the plate is on the {side}" if side else ""
+        say(f"{arguments.delivery}, {camera.name}: {px_per_m:.1f} px a metre{plate}")
+        if scale.distance_m is None:
+            note("without --distance a near camera is assumed, which widens every ±")
+    return 0
+
+
+def _place(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.model.clip_changes import SetPositions
+    from deliverylab.core.workflow.positions import PositionTable, read_positions_csv
+
+    tables: list[PositionTable] = []
+
+    def make(project: Project, camera: Camera) -> Change:
+        table = read_positions_csv(
+            arguments.positions,
+            hand=project.delivery(arguments.delivery).athlete.hand,
+            n_frames=camera.timing.n_frames,
+        )
+        tables.append(table)
+        return SetPositions(
+            delivery=arguments.delivery,
+            camera=camera.name,
+            positions={key: dict(track) for key, track in table.items()},
+        )
+
+    _, camera = _edit(arguments, make)
+    (table,) = tables
+    n_positions = sum(len(track) for track in table.values())
+    n_frames = len({frame for track in table.values() for frame in track})
+    say(
+        f"{arguments.delivery}, {camera.name}: {n_positions} positions of {len(table)} landmarks "
+        f"in {n_frames} frames"
+    )
+    return 0
+
+
+def _mark(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.events.check import mark_complaints
+    from deliverylab.core.model.clip_changes import SetMark
+
+    wanted = [_event_and_time(text) for text in arguments.marks]
+
+    def make(_: Project, camera: Camera) -> Change:
+        changes = tuple(
+            SetMark(
+                delivery=arguments.delivery,
+                camera=camera.name,
+                event=event,
+                mark=None if time is None else Mark(time_s=_seconds(time, camera), u_s=arguments.u),
+            )
+            for event, time in wanted
+        )
+        return Batch(label="Mark events", changes=changes)
+
+    _, camera = _edit(arguments, make)
+    for event in EVENTS:
+        mark = camera.marks.get(event.key)
+        if mark is not None:
+            frame = camera.timing.frame_position(mark.time_s)
+            say(f"  {event.name:<13} {mark.time_s:9.4f} s  frame {frame:.1f}")
+    for complaint in mark_complaints(camera):
+        note(complaint)
+    return 0
+
+
+def _event_and_time(text: str) -> tuple[str, str | None]:
+    event, separator, time = text.partition("=")
+    if not separator or not re.fullmatch(r"f\d{1,9}|-?\d+(\.\d*)?|-?\.\d+|none", time.strip()):
+        raise UsageError(
+            "a mark cannot be read",
+            where=text,
+            remedy="write EVENT=1.310, EVENT=f315 or EVENT=none",
+        )
+    return event.strip(), None if time.strip() == "none" else time.strip()
+
+
+def _seconds(text: str, camera: Camera) -> float:
+    if not text.startswith("f"):
+        return float(text)
+    frame = int(text[1:])
+    if frame >= camera.timing.n_frames:
+        raise UsageError(
+            "the clip has no such frame",
+            where=text,
+            remedy=f"frames run from f0 to f{camera.timing.n_frames - 1}",
+        )
+    return float(camera.timing.times_s[frame])

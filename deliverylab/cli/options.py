@@ -1,0 +1,96 @@
+"""Options that several commands share, and how their texts are read."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+
+from deliverylab.core.units import MPH_M_S, parse_length_m
+
+_MANY_FRAMES = 10_000_000
+
+
+def add_project(command: argparse.ArgumentParser) -> None:
+    """Add the project file that a command works on."""
+    command.add_argument("project", metavar="PROJECT", help="the project file (.delivery)")
+
+
+def add_delivery(command: argparse.ArgumentParser) -> None:
+    """Add the delivery and the camera that a command edits."""
+    add_project(command)
+    command.add_argument("--delivery", metavar="NAME", required=True, help="which delivery")
+    command.add_argument(
+        "--camera", metavar="NAME", help="which of its cameras (default: the first)"
+    )
+
+
+def add_outputs(command: argparse.ArgumentParser) -> None:
+    """Add the files that results go to."""
+    command.add_argument(
+        "--json",
+        metavar="FILE",
+        help='write all rows as JSON, SI units and degrees; "-" prints them in place of the table',
+    )
+    command.add_argument("--csv", metavar="FILE", help='the same as CSV; "-" as for --json')
+    command.add_argument(
+        "--units",
+        choices=["metric", "imperial"],
+        help="units of the printed table (default: the project's)",
+    )
+
+
+def length_m(text: str) -> float:
+    """Read a length: ``1.85``, ``185cm``, ``6'1"``, ``73in``; plain numbers are metres."""
+    try:
+        return parse_length_m(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a length; write metres (1.85), or 185cm, 6'1\", 73in"
+        ) from None
+
+
+def speed_m_s(text: str) -> float:
+    """Read a speed: ``38.4`` in metres a second, or ``86mph``."""
+    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(m/s|mph)?\s*", text)
+    if not found:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a speed; write m/s (38.4) or 86mph")
+    return float(found[1]) * (MPH_M_S if found[2] == "mph" else 1.0)
+
+
+def number(text: str) -> float:
+    """Read a plain finite number."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not abs(value) < float("inf"):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number")
+    return value
+
+
+def numbers(n: int) -> Callable[[str], tuple[float, ...]]:
+    """Return a reader of `n` numbers separated by commas."""
+
+    def read(text: str) -> tuple[float, ...]:
+        parts = text.split(",")
+        if len(parts) != n:
+            raise argparse.ArgumentTypeError(f"{text!r} is not {n} numbers separated by commas")
+        return tuple(number(part) for part in parts)
+
+    return read
+
+
+def size_px(text: str) -> tuple[int, int]:
+    """Read a picture size, ``1920x1080``."""
+    found = re.fullmatch(r"(\d{1,5})\s*[xX×]\s*(\d{1,5})", text.strip())
+    if not found:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a size; write 1920x1080")
+    return int(found[1]), int(found[2])
+
+
+def n_frames(text: str) -> int:
+    """Read a number of frames."""
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= _MANY_FRAMES):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of frames")
+    return int(text)

@@ -1,0 +1,76 @@
+"""All commands and options, and the help that a newcomer reads first."""
+
+from __future__ import annotations
+
+import argparse
+from typing import NoReturn
+
+from deliverylab import __version__
+from deliverylab.core.errors import EXIT_CODES, UsageError
+
+_EPILOG = """\
+a first session:
+  deliverylab demo
+  deliverylab new may.delivery --delivery "Ana 1" --clip ana.mp4 --athlete Ana --hand right --height 1.75
+  deliverylab scale may.delivery --delivery "Ana 1" --points 412,880,1320,884 --length 1.5
+  deliverylab mark may.delivery --delivery "Ana 1" leg_lift=0.52 foot_contact=1.31 release=1.46
+  deliverylab place may.delivery --delivery "Ana 1" ana.csv
+  deliverylab measure may.delivery
+
+words:
+  A project is one .delivery file. It holds deliveries (one throw each); a delivery has one camera
+  or more, each with a clip, or with positions from elsewhere. Times are seconds on the clip's own
+  clock: 0 is its first frame, and a slow-motion clip's clock runs slow. U is the expanded
+  uncertainty, k = 2: the truth lies within about 19 times out of 20.
+
+exit status: 0 done; otherwise
+{codes}
+"""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that keeps its examples as they are written and fails with one line."""
+
+    def __init__(self, **settings: object) -> None:
+        settings.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
+        settings.setdefault("allow_abbrev", False)
+        super().__init__(**settings)  # type: ignore[arg-type]
+
+    def error(self, message: str) -> NoReturn:
+        """Raise what argparse would print and exit with.
+
+        Raises
+        ------
+        UsageError
+            Always.
+        """
+        raise UsageError(message, remedy=f'"{self.prog} --help" shows how')
+
+
+def build_parser() -> Parser:
+    """Return the parser of the whole command line."""
+    from deliverylab.cli import edit_commands, intake_commands, project_commands, result_commands
+
+    parser = Parser(
+        prog="deliverylab",
+        description="Measure pitching deliveries from phone clips, with the uncertainty of every\n"
+        "number; what a clip cannot show is not shown, and the reason is given.",
+        epilog=_EPILOG.format(codes=_exit_codes()),
+    )
+    parser.add_argument("--version", action="version", version=f"deliverylab {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    project_commands.add_demo_and_window(commands)
+    intake_commands.add_commands(commands)
+    edit_commands.add_commands(commands)
+    result_commands.add_commands(commands)
+    project_commands.add_checks(commands)
+    return parser
+
+
+def _exit_codes() -> str:
+    lines = []
+    for kind in EXIT_CODES:
+        summary = (kind.__doc__ or "").strip().splitlines()[0]
+        lines.append(f"  {kind.exit_code}  {summary}")
+    lines[0] = "  1  check found a problem."
+    return "\n".join(lines)

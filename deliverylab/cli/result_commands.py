@@ -1,0 +1,114 @@
+"""``measure``, ``compare`` and ``page``."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from deliverylab.cli.options import add_outputs, add_project
+from deliverylab.cli.output import check_single_stdout, deliver, note, say
+from deliverylab.core.model.project import Project
+
+_MEASURE_TEXT = """\
+Measure every delivery, or one. Each number comes with ±, the expanded uncertainty U (k = 2); what
+the clips cannot show is listed with the reason and what would help. Rows of --json and --csv:
+delivery, metric, event, status, value, unit, U, reason, definition and more; SI and degrees."""
+_COMPARE_TEXT = """\
+Compare delivery A with delivery B (a model delivery, or an earlier one of the same athlete). A
+difference is clear when it is larger than its U; the others are within error, or not comparable."""
+_PAGE_TEXT = "Write the one-page summary of A compared with B as a PDF."
+
+
+def add_commands(commands: Any) -> None:
+    """Add ``measure``, ``compare`` and ``page``."""
+    measure = commands.add_parser(
+        "measure",
+        help="measure deliveries: values with ±, or why not",
+        description=_MEASURE_TEXT,
+        epilog="example:\n  deliverylab measure may.delivery --json - | python3 -m json.tool\n",
+    )
+    add_project(measure)
+    measure.add_argument("--delivery", metavar="NAME", help="only this one (default: all)")
+    add_outputs(measure)
+    measure.set_defaults(run=_measure)
+    compare = commands.add_parser(
+        "compare",
+        help="compare two deliveries: which differences are real",
+        description=_COMPARE_TEXT,
+    )
+    _add_pair(compare)
+    add_outputs(compare)
+    compare.set_defaults(run=_compare)
+    page = commands.add_parser("page", help="write the one-page summary", description=_PAGE_TEXT)
+    _add_pair(page)
+    page.add_argument("--out", metavar="FILE.pdf", required=True, help="where to")
+    page.add_argument(
+        "--paper", choices=["a4", "letter"], default="a4", help="paper size (default: a4)"
+    )
+    page.add_argument("--png", metavar="FILE.png", help="the same as a picture")
+    page.set_defaults(run=_page)
+
+
+def _add_pair(command: argparse.ArgumentParser) -> None:
+    add_project(command)
+    command.add_argument("a", metavar="A", help="the athlete's delivery")
+    command.add_argument("b", metavar="B", help="the delivery that it is compared with")
+
+
+def _measure(arguments: argparse.Namespace) -> int:
+    from deliverylab.cli.result_text import say_results
+    from deliverylab.core.metrics.evaluate import evaluate
+    from deliverylab.core.report import tables
+    from deliverylab.core.store.projectfile import load_project
+
+    check_single_stdout(arguments.json, arguments.csv)
+    project = Project(load_project(arguments.project))
+    deliveries = project.record.deliveries
+    if arguments.delivery is not None:
+        deliveries = (project.delivery(arguments.delivery),)
+    measured = [(delivery, evaluate(delivery)) for delivery in deliveries]
+    rows = [result for _, results in measured for result in results]
+    is_printed = deliver(lambda: tables.results_json(rows), arguments.json)
+    is_printed |= deliver(lambda: tables.results_csv(rows), arguments.csv)
+    if not is_printed:
+        for delivery, results in measured:
+            say_results(delivery, results, arguments.units or project.record.unit_system)
+        if not measured:
+            say("the project holds no delivery")
+    return 0
+
+
+def _compare(arguments: argparse.Namespace) -> int:
+    from deliverylab.cli.result_text import say_differences
+    from deliverylab.core.compare.difference import differences
+    from deliverylab.core.report import tables
+    from deliverylab.core.store.projectfile import load_project
+
+    check_single_stdout(arguments.json, arguments.csv)
+    project = Project(load_project(arguments.project))
+    a, b = project.delivery(arguments.a), project.delivery(arguments.b)
+    found = differences(a, b)
+    is_printed = deliver(lambda: tables.differences_json(found), arguments.json)
+    is_printed |= deliver(lambda: tables.differences_csv(found), arguments.csv)
+    if not is_printed:
+        say_differences(a, b, found, arguments.units or project.record.unit_system)
+    return 0
+
+
+def _page(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.report.content import page_content
+    from deliverylab.core.report.page import write_page
+    from deliverylab.core.report.raster import write_png
+    from deliverylab.core.store.projectfile import load_project
+    from deliverylab.core.workflow.frames import ProjectFrames
+
+    record = load_project(arguments.project)
+    with ProjectFrames(arguments.project) as frames:
+        content = page_content(record, arguments.a, arguments.b, frame_source=frames)
+        for clip, problem in frames.problems.items():
+            note(f"no pictures of {clip}: {problem}")
+    path = write_page(content, arguments.out, arguments.paper)
+    say(f"written: {path}")
+    if arguments.png:
+        say(f"written: {write_png(path, arguments.png)}")
+    return 0

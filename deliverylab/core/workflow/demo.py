@@ -1,0 +1,182 @@
+"""The demo: the shipped deliveries, measured, compared and printed, in a folder of their own."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import deliverylab
+from deliverylab.core.compare.difference import differences
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.errors import NotFoundError, OutputError
+from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.model.project import Project
+from deliverylab.core.report.content import page_content
+from deliverylab.core.report.page import write_page
+from deliverylab.core.report.raster import write_png
+from deliverylab.core.report.tables import (
+    write_differences_csv,
+    write_differences_json,
+    write_results_csv,
+    write_results_json,
+)
+from deliverylab.core.store.projectfile import load_project
+from deliverylab.core.workflow.frames import ProjectFrames
+
+PROJECT_NAME = "demo.delivery"
+EDITED_NAME = "demo-edited.delivery"
+CLIPS = "clips"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DemoOutcome:
+    """What the demo made.
+
+    Attributes
+    ----------
+    athlete, model : str
+        Names of the two deliveries.
+    differences : tuple of Difference
+        What it found.
+    project_path, page_path, picture_path : pathlib.Path
+        The project, the page as PDF and as PNG.
+    tables : tuple of pathlib.Path
+        Results and differences as CSV and JSON.
+    kept_path : pathlib.Path or None
+        Where a project was put that somebody had edited here after an earlier demo.
+    """
+
+    athlete: str
+    model: str
+    differences: tuple[Difference, ...]
+    project_path: Path
+    page_path: Path
+    picture_path: Path
+    tables: tuple[Path, ...]
+    kept_path: Path | None = None
+
+    @property
+    def summary(self) -> str:
+        """One clause: how many differences there are of each kind."""
+        counts = dict.fromkeys(("clear", "within_error", "not_comparable"), 0)
+        for difference in self.differences:
+            counts[difference.verdict] += 1
+        return (
+            f"{counts['clear']} clear differences, {counts['within_error']} within error, "
+            f"{counts['not_comparable']} that these clips cannot show"
+        )
+
+    def files(self) -> tuple[tuple[str, Path], ...]:
+        """Return (what, where) of everything that was made."""
+        kept = [] if self.kept_path is None else [("your edits of an earlier demo", self.kept_path)]
+        return (
+            ("page", self.page_path),
+            ("page as a picture", self.picture_path),
+            ("project", self.project_path),
+            *(("table", path) for path in self.tables),
+            *kept,
+        )
+
+
+def examples_dir() -> Path:
+    """Return the folder of the shipped examples: in a clone, or inside the installed package.
+
+    Raises
+    ------
+    NotFoundError
+        They were not shipped along.
+    """
+    package = Path(deliverylab.__file__).resolve().parent
+    for folder in (package / "examples", package.parent / "examples"):
+        if (folder / PROJECT_NAME).is_file():
+            return folder
+    raise NotFoundError(
+        "the example deliveries are not here",
+        where=str(package),
+        remedy="install from a clone or a wheel; both carry them",
+    )
+
+
+def build_demo(
+    out_dir: str | Path, *, progress: Callable[[float], object] | None = None
+) -> DemoOutcome:
+    """Copy the examples, measure and compare them, and write page and tables.
+
+    Running it again gives the same files; a project that was edited there meanwhile is kept under
+    another name.
+
+    Parameters
+    ----------
+    out_dir : str or pathlib.Path
+        Folder to write to; made where it does not exist.
+    progress : callable, optional
+        Called with the part done, 0 to 1.
+
+    Raises
+    ------
+    NotFoundError
+        The examples were not shipped along.
+    OutputError
+        The folder cannot be written.
+    """
+    report = progress or (lambda _part: None)
+    folder = Path(out_dir)
+    kept = _copied(examples_dir(), folder)
+    report(0.2)
+    project_path = folder / PROJECT_NAME
+    project = Project(load_project(project_path))
+    athlete, model = project.record.pair or ("", "")
+    a, b = project.delivery(athlete), project.delivery(model)
+    results = [*evaluate(a), *evaluate(b)]
+    found = differences(a, b)
+    report(0.4)
+    tables = (
+        write_results_csv(results, folder / "results.csv"),
+        write_results_json(results, folder / "results.json"),
+        write_differences_csv(found, folder / "differences.csv"),
+        write_differences_json(found, folder / "differences.json"),
+    )
+    report(0.5)
+    with ProjectFrames(project_path) as frames:
+        content = page_content(project.record, athlete, model, frame_source=frames)
+    report(0.7)
+    page_path = write_page(content, folder / "page.pdf")
+    picture_path = write_png(page_path, folder / "page.png")
+    report(1.0)
+    return DemoOutcome(
+        athlete=athlete,
+        model=model,
+        differences=tuple(found),
+        project_path=project_path,
+        page_path=page_path,
+        picture_path=picture_path,
+        tables=tables,
+        kept_path=kept,
+    )
+
+
+def _copied(source: Path, folder: Path) -> Path | None:
+    """Copy project and clips; return where an edited project was put aside."""
+    kept: Path | None = None
+    project = folder / PROJECT_NAME
+    shipped = (source / PROJECT_NAME).read_bytes()
+    try:
+        (folder / CLIPS).mkdir(parents=True, exist_ok=True)
+        if project.exists() and project.read_bytes() != shipped:
+            kept = project.replace(folder / EDITED_NAME)
+        project.write_bytes(shipped)
+        for clip in _clips(source):
+            shutil.copyfile(clip, folder / CLIPS / clip.name)
+    except OSError as problem:
+        raise OutputError(
+            f"the demo cannot be written: {problem.strerror or problem}",
+            where=str(folder),
+            remedy="choose another folder with --out",
+        ) from problem
+    return kept
+
+
+def _clips(source: Path) -> Sequence[Path]:
+    return sorted((source / CLIPS).glob("*.mp4"))

@@ -1,0 +1,155 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+
+import pytest
+
+import deliverylab
+from deliverylab.core.report.raster import page_sizes_mm
+
+ROW = {"delivery", "metric", "event", "status", "value", "unit", "U", "reason", "definition"}
+
+
+def _rows(run, made, *options):
+    status, out, err = run("measure", made, "--json", "-", *options)
+    assert (status, err) == (0, "")
+    return json.loads(out)
+
+
+def test_json_holds_every_result_with_what_was_asked_for(run, made):
+    rows = _rows(run, made)
+    assert rows
+    assert all(set(row) >= ROW for row in rows)
+    assert {row["delivery"] for row in rows} == {"Ana 1", "Model"}
+    for row in rows:
+        is_shown = row["status"] != "not_shown"
+        assert (row["value"] is not None) == (row["U"] is not None) == is_shown
+        assert bool(row["reason"]) != is_shown
+
+
+def test_the_results_are_those_of_the_python_interface(run, made):
+    rows = _rows(run, made, "--delivery", "Model")
+    results = deliverylab.measure(deliverylab.open_project(made).delivery("Model"))
+    assert [(r["metric"], r["event"], r["value"]) for r in rows] == [
+        (result.metric, result.event, result.value) for result in results
+    ]
+
+
+def test_the_planted_stride_is_measured(run, made):
+    # the drawn delivery strides 76.5 % of its height; half a per cent is what the geometry allows
+    (stride,) = [
+        row
+        for row in _rows(run, made, "--delivery", "Ana 1")
+        if row["metric"] == "stride_length" and row["unit"] == "% height"
+    ]
+    assert stride["value"] == pytest.approx(76.5, abs=0.5)
+
+
+def test_csv_and_json_files_hold_the_same_rows(run, made, tmp_path):
+    files = tmp_path / "r.csv", tmp_path / "r.json"
+    status, out, err = run("measure", made, "--csv", files[0], "--json", files[1])
+    assert status == 0
+    assert "Stride" in out
+    assert err.count("written:") == 2
+    with files[0].open(encoding="utf-8", newline="") as file:
+        as_csv = list(csv.DictReader(file))
+    as_json = json.loads(files[1].read_text(encoding="utf-8"))
+    assert [row["metric"] for row in as_csv] == [row["metric"] for row in as_json]
+    assert set(as_csv[0]) >= ROW
+
+
+def test_csv_is_printed_alone_when_asked_for(run, made):
+    _, out, _ = run("measure", made, "--csv", "-")
+    rows = list(csv.DictReader(io.StringIO(out)))
+    assert len(rows) == len(_rows(run, made))
+
+
+def test_the_table_groups_by_phase_and_says_why_not(run, made):
+    status, out, _ = run("measure", made)
+    assert status == 0
+    lines = out.splitlines()
+    assert lines[0] == "Ana 1  (Ana, right-handed; open-side)"
+    places = [lines.index(f"  {name}") for name in ("leg lift", "foot contact", "release")]
+    assert places == sorted(places)
+    assert re.search(r"Lead knee flexion +at release +\d+° ± \d+", out)
+    assert "film with a second camera" in out
+    assert "- Throwing elbow flexion (foot contact, full layback, release): " in " ".join(
+        out.split()
+    )
+
+
+def test_units_of_the_table_are_the_readers_and_those_of_json_never_change(run, made):
+    _, metric, _ = run("measure", made, "--delivery", "Model")
+    _, imperial, _ = run("measure", made, "--delivery", "Model", "--units", "imperial")
+    assert " m/s" in metric
+    assert " mph" not in metric
+    assert " mph" in imperial
+    assert " m/s" not in imperial
+    assert _rows(run, made, "--units", "imperial") == _rows(run, made)
+
+
+def test_the_comparison_ranks_what_is_clear(run, made):
+    status, out, _ = run("compare", made, "Ana 1", "Model")
+    assert status == 0
+    assert out.startswith("Ana 1 (Ana)  compared with  Model (Model)")
+    assert re.search(r"^ +1\. +\S", out, flags=re.MULTILINE)
+    assert "shorter" in out
+    assert "not comparable" in out
+    status, text, _ = run("compare", made, "Ana 1", "Model", "--json", "-")
+    rows = json.loads(text)
+    ranks = [row["rank"] for row in rows if row["verdict"] == "clear"]
+    assert ranks == list(range(1, len(ranks) + 1))
+    assert {row["verdict"] for row in rows} == {"clear", "within_error", "not_comparable"}
+
+
+def test_a_delivery_compared_with_itself_shows_no_difference(run, made):
+    _, text, _ = run("compare", made, "Model", "Model", "--json", "-")
+    assert {row["verdict"] for row in json.loads(text)} == {"within_error", "not_comparable"}
+    _, out, _ = run("compare", made, "Model", "Model")
+    assert "no clear difference" in out
+
+
+@pytest.mark.parametrize(("paper", "size_mm"), [("a4", (210, 297)), ("letter", (215.9, 279.4))])
+def test_the_page_is_written(run, made, tmp_path, paper, size_mm):
+    pdf, png = tmp_path / "p.pdf", tmp_path / "p.png"
+    status, out, _ = run(
+        "page", made, "Ana 1", "Model", "--out", pdf, "--paper", paper, "--png", png
+    )
+    assert status == 0
+    assert out == f"written: {pdf}\nwritten: {png}\n"
+    (size,) = page_sizes_mm(pdf)
+    assert size == pytest.approx(size_mm, abs=0.5)
+    assert png.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "said"),
+    [
+        (("compare", "Ana 1", "Ben"), 6, "no such delivery (Ben)"),
+        (("page", "Ben", "Model", "--out", "p.pdf"), 6, "no such delivery (Ben)"),
+        (("page", "Ana 1", "Model"), 2, "--out"),
+        (("page", "Ana 1", "Model", "--out", "none/p.pdf"), 8, "none"),
+        (("measure", "--delivery", "Ben"), 6, "the deliveries are: Ana 1, Model"),
+        (("measure", "--json", "-", "--csv", "-"), 2, "two tables cannot both be printed"),
+        (("measure", "--json", "none/r.json"), 8, "the table cannot be written"),
+    ],
+)
+def test_failures_have_their_status(run, made, arguments, status, said, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    command, *rest = arguments
+    found, _, err = run(command, made, *rest)
+    assert (found, said in err) == (status, True), err
+    assert err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_empty_project_is_measured_to_nothing(run, tmp_path):
+    from deliverylab.core.model.project import Project
+
+    path = tmp_path / "a.delivery"
+    deliverylab.save_project(Project(), path)
+    assert run("measure", path) == (0, "the project holds no delivery\n", "")
+    assert run("measure", path, "--json", "-") == (0, "[]\n", "")
