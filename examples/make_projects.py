@@ -31,12 +31,11 @@ SCALE_POINT_PX = 0.7
 EVERY = 3
 """Between leg lift and release every third frame is placed."""
 BEFORE_FRAMES, AFTER_FRAMES = 18, 12
-DATE = "2026-08-29"
 CLIPS = (
-    # clip, delivery, camera
-    ("athlete-side", "Aldery 1", "side"),
-    ("athlete-rear", "Aldery 1", "rear"),
-    ("model-side", "Model", "side"),
+    # clip, delivery, camera, day of the throw
+    ("athlete-side", "Aldery 1", "side", "2026-08-29"),
+    ("athlete-rear", "Aldery 1", "rear", "2026-08-29"),
+    ("model-side", "Model", "side", ""),
 )
 
 
@@ -93,7 +92,7 @@ def scale_of(known: dict[str, Any], rng: np.random.Generator) -> PlanarScale:
     )
 
 
-def take_in(project: Project, clip: str, delivery: str, name: str, folder: Path) -> None:
+def take_in(project: Project, clip: str, delivery: str, name: str, date: str, folder: Path) -> None:
     """Add one clip with scale, marks and positions to the project."""
     known, frames = truth_of(clip, folder)
     rng = np.random.default_rng(sum(map(ord, clip)))
@@ -117,7 +116,7 @@ def take_in(project: Project, clip: str, delivery: str, name: str, folder: Path)
             name=delivery,
             camera=camera,
             facts=facts,
-            date=DATE,
+            date=date,
             ball_speed_m_s=known["ball_speed_m_s"],
         )
     )
@@ -154,8 +153,8 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=HERE, help="folder (default: examples)")
     folder: Path = parser.parse_args().out
     project = Project()
-    for clip, delivery, name in CLIPS:
-        take_in(project, clip, delivery, name, folder)
+    for clip, delivery, name, date in CLIPS:
+        take_in(project, clip, delivery, name, date, folder)
     project.apply(SetProjectField(field="title", value="Alder Creek bullpen (invented)"))
     project.apply(SetProjectField(field="pair", value=("Aldery 1", "Model")))
     save_project(project.record, folder / "demo.delivery")

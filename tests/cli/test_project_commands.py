@@ -79,3 +79,26 @@ def test_open_shows_the_project(run, made, monkeypatch):
     monkeypatch.setattr(project_commands, "show_window", lambda path: shown.append(path) or 0)
     assert run("open", made)[0] == 0
     assert shown == [str(made)]
+
+
+def test_the_demo_says_where_everything_is(run, tmp_path, monkeypatch):
+    shown = []
+    monkeypatch.setattr(project_commands, "show_window", lambda path: shown.append(path) or 0)
+    status, out, _ = run("demo", "--no-window", "--out", tmp_path / "d")
+    assert (status, shown) == (0, [])
+    for name in ("page.pdf", "page.png", "demo.delivery", "results.csv", "differences.json"):
+        assert str(tmp_path / "d" / name) in out
+        assert (tmp_path / "d" / name).is_file()
+
+
+@pytest.mark.parametrize("has_one", [True, False])
+def test_the_demo_opens_the_window_where_there_is_a_display(run, tmp_path, monkeypatch, has_one):
+    shown = []
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(project_commands, "has_display", lambda: has_one)
+    monkeypatch.setattr(project_commands, "show_window", lambda path: shown.append(path) or 0)
+    status, out, _ = run("demo")
+    assert status == 0
+    assert (tmp_path / "deliverylab-demo" / "page.pdf").is_file()
+    assert [path.name for path in shown] == (["demo.delivery"] if has_one else [])
+    assert ("deliverylab open" in out) != has_one

@@ -1,0 +1,87 @@
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+import deliverylab
+from deliverylab.core.errors import NotFoundError, OutputError
+from deliverylab.core.report.raster import page_sizes_mm
+from deliverylab.core.store.clips import missing_clips
+from deliverylab.core.store.projectfile import load_project
+from deliverylab.core.workflow import demo
+from deliverylab.core.workflow.checklist import checklist
+from deliverylab.core.workflow.demo import build_demo, examples_dir
+from deliverylab.core.workflow.health import project_health
+
+
+@pytest.fixture(scope="module")
+def outcome(tmp_path_factory):
+    return build_demo(tmp_path_factory.mktemp("demo") / "new folder")
+
+
+def test_everything_is_written(outcome):
+    for what, path in outcome.files():
+        assert path.stat().st_size > 1000, what
+    assert len(page_sizes_mm(outcome.page_path)) == 1
+    assert outcome.picture_path.read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_copied_project_finds_its_clips_beside_it(outcome):
+    record = load_project(outcome.project_path)
+    assert missing_clips(record, outcome.project_path) == []
+    clips = outcome.project_path.parent / "clips"
+    assert len(list(clips.glob("*.mp4"))) == 3
+    assert [finding.level for finding in project_health(record, outcome.project_path)] == ["ok"]
+
+
+def test_the_example_is_finished_as_far_as_the_page(outcome):
+    record = load_project(outcome.project_path)
+    project = deliverylab.open_project(outcome.project_path)
+    a, b = (project.delivery(name) for name in record.pair)
+    assert [step.state for step in checklist(a, b)] == ["done"] * 5 + ["next"]
+    assert {a.athlete.hand, b.athlete.hand} == {"left", "right"}
+
+
+def test_the_planted_differences_are_clear(outcome):
+    clear = {(d.metric, d.event) for d in outcome.differences if d.verdict == "clear"}
+    # the scenario gives the athlete a shorter stride, a knee that gives way, less speed
+    assert ("stride_length", "") in {(metric, "") for metric, _ in clear}
+    assert ("lead_knee_flexion", "release") in clear
+    assert ("com_forward_speed", "foot_contact") in clear
+    n_clear = sum(d.verdict == "clear" for d in outcome.differences)
+    assert f"{n_clear} clear differences" in outcome.summary
+
+
+def test_running_it_again_keeps_what_somebody_edited(tmp_path):
+    parts = []
+    first = build_demo(tmp_path, progress=parts.append)
+    assert first.kept_path is None
+    assert parts == sorted(parts)
+    assert parts[-1] == 1.0
+    again = build_demo(tmp_path)
+    assert again.kept_path is None
+    edited = first.project_path.read_bytes() + b"\n"
+    first.project_path.write_bytes(edited)
+    third = build_demo(tmp_path)
+    assert third.kept_path.read_bytes() == edited
+    assert load_project(third.project_path) == load_project(third.kept_path)
+    assert ("your edits of an earlier demo", third.kept_path) in third.files()
+
+
+def test_a_place_that_cannot_be_written_is_said(tmp_path):
+    blocked = tmp_path / "file"
+    blocked.write_bytes(b"")
+    with pytest.raises(OutputError, match="choose another folder with --out"):
+        build_demo(blocked)
+
+
+def test_the_examples_are_found_in_a_clone_and_in_an_installed_package(tmp_path, monkeypatch):
+    assert (examples_dir() / "demo.delivery").is_file()
+    package = tmp_path / "site" / "deliverylab"
+    (package / "examples").mkdir(parents=True)
+    monkeypatch.setattr(deliverylab, "__file__", str(package / "__init__.py"))
+    with pytest.raises(NotFoundError, match="not here"):
+        examples_dir()
+    shutil.copy(demo.Path(__file__), package / "examples" / "demo.delivery")
+    assert examples_dir() == package / "examples"
