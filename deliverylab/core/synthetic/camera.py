@@ -146,11 +146,19 @@ def camera_for_view(
             remedy="give the distance in metres and the focal length in pixels",
         )
     x, y = target_m
+    axes = _axes(view_key, hand, yaw_deg)
+    position = np.array([x, y, 0.0]) - distance_m * axes[2]
+    if view_key != "top":
+        position[2] = height_m
+    return PinholeCamera(position_m=position, axes=axes, focal_px=focal_px, size_px=size_px)
+
+
+def _axes(view_key: str, hand: Hand, yaw_deg: float) -> Array:
+    """Turn a level camera, or one that looks straight down, by its view."""
     if view_key == "top":
         turn = np.radians(yaw_deg)
         right = np.array([np.cos(turn), np.sin(turn), 0.0])
         sight = np.array([0.0, 0.0, -1.0])
-        position = np.array([x, y, distance_m])
     else:
         square = _SIGHT_DEG[view_key]
         if hand == "left" and view_key in {"open-side", "closed-side"}:
@@ -158,7 +166,4 @@ def camera_for_view(
         turn = np.radians(square + yaw_deg)
         sight = np.array([np.cos(turn), np.sin(turn), 0.0])
         right = np.array([np.sin(turn), -np.cos(turn), 0.0])
-        position = np.array([x, y, 0.0]) - distance_m * sight
-        position[2] = height_m
-    axes = np.stack([right, np.cross(sight, right), sight])
-    return PinholeCamera(position_m=position, axes=axes, focal_px=focal_px, size_px=size_px)
+    return np.stack([right, np.cross(sight, right), sight])

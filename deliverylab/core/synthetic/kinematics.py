@@ -15,6 +15,8 @@ from deliverylab.core.errors import InputValueError
 
 Array = NDArray[np.float64]
 
+_MOST_PULLED_M = 0.06
+
 
 def unit(vectors: Array) -> Array:
     """Scale vectors to length one.
@@ -218,6 +220,42 @@ def bend_knee(hip: Array, ankle: Array, thigh_m: float, shank_m: float, toward: 
     out = unit(toward - np.sum(toward * axis, -1, keepdims=True) * axis)
     knee: Array = hip + along * axis + np.sqrt(np.maximum(thigh_m**2 - along**2, 0.0)) * out
     return knee
+
+
+def pull_within_reach(hip: Array, ankle: Array, leg_m: float) -> Array:
+    """Give the small shift that keeps a foot within reach of its hip between key poses.
+
+    Nothing is shifted while the knee is flexed by some ten degrees or more; beyond that the foot
+    is drawn along, smoothly, by up to 6 cm.
+
+    Parameters
+    ----------
+    hip, ankle : Array, shape (n, 3), m
+    leg_m : float, m
+        Length of the straight leg.
+
+    Returns
+    -------
+    Array, shape (n, 3), m
+
+    Raises
+    ------
+    InputValueError
+        Where the foot is farther away than that.
+    """
+    span = ankle - hip
+    distance = np.linalg.norm(span, axis=-1, keepdims=True)
+    if np.any(distance > leg_m + _MOST_PULLED_M):
+        excess = float(np.max(distance) - leg_m)
+        raise InputValueError(
+            f"a leg would have to be {1000 * excess:.0f} mm longer",
+            where="figure",
+            remedy="change the stride, the knee flexion or the forward speed",
+        )
+    free, give = 0.9965 * leg_m, 0.0033 * leg_m
+    beyond = np.maximum(distance - free, 0.0)
+    shift: Array = span / distance * (give * np.tanh(beyond / give) - beyond)
+    return shift
 
 
 def foot_axes(azimuth_deg: Array, heel_lift_deg: Array, roll_deg: Array) -> tuple[Array, Array]:

@@ -9,7 +9,12 @@ from numpy.typing import NDArray
 
 from deliverylab.core.synthetic.curves import Curve
 from deliverylab.core.synthetic.key_poses import KeyPoses
-from deliverylab.core.synthetic.kinematics import bend_knee, foot_axes, turned_line
+from deliverylab.core.synthetic.kinematics import (
+    bend_knee,
+    foot_axes,
+    pull_within_reach,
+    turned_line,
+)
 from deliverylab.core.synthetic.proportions import Proportions
 from deliverylab.core.synthetic.spec import DeliverySpec
 from deliverylab.core.synthetic.turning import turning_curve
@@ -64,6 +69,11 @@ class LowerBody:
         out |= {"lead_heel": heel, "lead_toe": heel + size.foot * forward}
         out["lead_ankle"] = heel + size.ankle_ahead * forward + size.ankle_above * upward
         for leg, toward in (("drive", self.drive_knee_to), ("lead", self.lead_knee_to)):
+            pull = pull_within_reach(
+                out[f"{leg}_hip"], out[f"{leg}_ankle"], size.thigh + size.shank
+            )
+            for part in ("ankle", "heel", "toe"):
+                out[f"{leg}_{part}"] = out[f"{leg}_{part}"] + pull
             out[f"{leg}_knee"] = bend_knee(
                 out[f"{leg}_hip"], out[f"{leg}_ankle"], size.thigh, size.shank, toward(times_s)
             )
@@ -93,6 +103,7 @@ def step(spec: DeliverySpec, size: Proportions) -> LowerBody:
         spec.pelvis_deg,
         peak_speed_deg_s=spec.peak_pelvis_speed_deg_s,
         peak_percent=spec.peak_pelvis_percent,
+        start_share=0.96,
         set_deg=-4.0,
         follow_deg=8.0,
     )

@@ -39,6 +39,8 @@ class DeliverySpec:
         At leg lift, push, foot contact.
     forward_speed_m_s : tuple of float
         Of the middle of the hips at leg lift and at foot contact.
+    peak_pelvis_speed_deg_s, peak_shoulder_line_speed_deg_s : float or None
+        None takes what the angles and times ask for.
     shoulder_abduction_deg, horizontal_abduction_deg, external_rotation_deg, elbow_flexion_deg
         Of the throwing arm at foot contact, full layback, release.
 
@@ -88,8 +90,8 @@ class DeliverySpec:
     drive_knee_flexion_deg: tuple[float, float, float] = (17.0, 49.5, 28.1)  # [1]
     forward_speed_m_s: tuple[float, float] = (0.30, 1.80)  # invented for the demo
 
-    peak_pelvis_speed_deg_s: float = 714.0  # [1]
-    peak_shoulder_line_speed_deg_s: float = 1273.0  # [1]
+    peak_pelvis_speed_deg_s: float | None = 714.0  # [1]
+    peak_shoulder_line_speed_deg_s: float | None = 1273.0  # [1]
     peak_pelvis_percent: float = 12.0  # of contact to release [2]
     peak_shoulder_line_percent: float = 36.0  # [2]
 

@@ -129,6 +129,7 @@ def swing(spec: DeliverySpec, size: Proportions) -> UpperBody:
         spec.shoulder_line_deg,
         peak_speed_deg_s=spec.peak_shoulder_line_speed_deg_s,
         peak_percent=spec.peak_shoulder_line_percent,
+        start_share=0.05,
         set_deg=-4.0,
         follow_deg=14.0,
     )

@@ -10,6 +10,7 @@ from deliverylab.core.synthetic.kinematics import (
     arm_directions,
     bend_knee,
     foot_axes,
+    pull_within_reach,
     reach_m,
     rise_square_to,
     trunk_direction,
@@ -102,3 +103,13 @@ def test_foot_axes_stay_square_with_heel_up_and_roll():
     assert forward[0, 2] == pytest.approx(-0.5)
     # a right foot pointing to the open side tips its ankle toward the plate
     assert upward[0, 0] == pytest.approx(np.sin(np.radians(20.0)))
+
+
+def test_foot_is_drawn_along_only_when_the_leg_is_nearly_straight():
+    hip, leg = np.zeros((4, 3)), 0.88
+    ankle = np.array([[0.0, 0.0, -z] for z in (0.5, 0.9964 * leg, leg, leg + 0.05)])
+    reached = np.linalg.norm(ankle + pull_within_reach(hip, ankle, leg), axis=1)
+    assert reached[:2] == pytest.approx([0.5, 0.9964 * leg], abs=1e-12)
+    assert np.all(reached[2:] < leg)
+    with pytest.raises(InputValueError, match="70 mm longer"):
+        pull_within_reach(hip[:1], np.array([[0.0, 0.0, -leg - 0.07]]), leg)

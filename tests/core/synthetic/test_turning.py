@@ -40,3 +40,14 @@ def test_published_turn_has_its_angles_its_peak_and_the_peak_s_time(angles, top,
 def test_a_peak_below_the_mean_speed_is_refused():
     with pytest.raises(InputValueError, match="too slow to turn"):
         _curve(SPEC.shoulder_line_deg, 900.0, 36.0)
+
+
+@pytest.mark.parametrize("percent", [12.0, 36.0])
+def test_without_a_given_peak_the_turn_takes_the_speed_it_needs(percent):
+    for angles in (SPEC.shoulder_line_deg, SPEC.pelvis_deg, (-20, -30, -60, 85, 110)):
+        curve, times = _curve(angles, None, percent), SPEC.key_times()
+        assert curve([times[e] for e in EVENTS]) == pytest.approx(angles)
+        t = np.arange(times["foot_contact"], times["full_layback"], 1e-4)
+        speed = np.gradient(curve(t), t)
+        mean = (angles[3] - angles[2]) / (times["full_layback"] - times["foot_contact"])
+        assert mean < speed.max() < 1.5 * mean
