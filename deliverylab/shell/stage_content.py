@@ -95,7 +95,7 @@ def body_area(camera: Camera) -> QRectF | None:
 
     None until enough is placed to tell.
     """
-    tracks = [track.xy_px for track in camera.tracks.values() if len(track)]
+    tracks = [track.xy_px for key, track in camera.tracks.items() if len(track) and key != "ball"]
     if sum(map(len, tracks)) < LEAST_PLACED:
         return None
     places = np.concatenate(tracks)

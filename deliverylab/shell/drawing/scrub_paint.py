@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -15,38 +13,28 @@ from PySide6.QtGui import (
     QPainter,
     QPainterPath,
     QPen,
-    QPolygonF,
 )
 
-from deliverylab.core.units import format_number, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY
+from deliverylab.shell.drawing.scrub_curve import (
+    Colour,
+    faded,
+    paint_curves,
+    paint_values,
+    side_hue,
+)
 from deliverylab.shell.drawing.scrub_scene import (
     FLAGS_HEIGHT,
     LABELS_WIDTH,
     FloatArray,
-    ScrubCurve,
     ScrubLayout,
     ScrubRow,
     ScrubScene,
     coverage_columns,
 )
 
-Colour = Callable[[str], QColor]
-POINTS_PER_COLUMN = 1
 MIDDLE_LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 FLAG_LEVELS = (13.0, 28.0)
-
-
-def side_hue(side: str) -> str:
-    """Return the colour name of a row or curve."""
-    return "model" if side == "model" else "throwing"
-
-
-def faded(colour: QColor, alpha: int) -> QColor:
-    """Return the colour with another opacity, 0 to 255."""
-    other = QColor(colour)
-    other.setAlpha(alpha)
-    return other
 
 
 def paint_still(
@@ -60,7 +48,7 @@ def paint_still(
         _paint_row(painter, row, layout, number, colour, is_active=row.side == active)
     _paint_phase_scale(painter, scene, layout, colour)
     _paint_mark_lines(painter, scene, layout, colour, active)
-    _paint_curves(painter, scene, layout, colour)
+    paint_curves(painter, scene, layout, colour)
 
 
 def _paint_row(
@@ -171,125 +159,6 @@ def _paint_mark_lines(
                 painter.drawLine(QLineF(x, rect.top() - 3.0, x, rect.bottom() + 3.0))
 
 
-def curve_scale(scene: ScrubScene, layout: ScrubLayout) -> tuple[float, float] | None:
-    """Return the least and greatest value shown, with room for the bands; None without any."""
-    bounds = []
-    for curve in scene.curves:
-        is_seen = (curve.axis >= layout.low) & (curve.axis <= layout.high)
-        is_seen &= np.isfinite(curve.values)
-        if is_seen.any():
-            k = 2.0 if curve.side != "model" else 0.0
-            spread = np.nan_to_num(k * curve.u[is_seen])
-            bounds.append((curve.values[is_seen] - spread).min())
-            bounds.append((curve.values[is_seen] + spread).max())
-    if not bounds:
-        return None
-    low, high = float(min(bounds)), float(max(bounds))
-    room = max(0.06 * (high - low), 1e-6)
-    return low - room, high + room
-
-
-def curve_polygons(
-    curve: ScrubCurve, layout: ScrubLayout, scale: tuple[float, float]
-) -> list[tuple[QPolygonF, QPolygonF]]:
-    """Return (line, band) of each stretch without gaps, widget px; the band is ±2u."""
-    rect = layout.curve_rect
-    is_kept = (curve.axis >= layout.low) & (curve.axis <= layout.high)
-    first, last = np.flatnonzero(is_kept)[[0, -1]] if is_kept.any() else (0, -1)
-    # one beyond each end, so that the line reaches the border
-    part = slice(max(0, int(first) - 1), int(last) + 2)
-    axis, values, u = curve.axis[part], curve.values[part], curve.u[part]
-    stride = max(1, len(axis) // max(1, POINTS_PER_COLUMN * round(rect.width())))
-    axis, values, u = axis[::stride], values[::stride], u[::stride]
-    x = layout.left + (axis - layout.low) / (layout.high - layout.low) * rect.width()
-
-    def y_of(level: FloatArray) -> FloatArray:
-        return rect.bottom() - (level - scale[0]) / (scale[1] - scale[0]) * rect.height()
-
-    stretches = []
-    is_there = np.isfinite(values)
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], is_there.astype(np.int8), [0]))))
-    for start, end in zip(edges[::2], edges[1::2], strict=True):
-        here = slice(int(start), int(end))
-        spread = np.nan_to_num(2.0 * u[here])
-        upper, lower = y_of(values[here] + spread), y_of(values[here] - spread)
-        line = QPolygonF([QPointF(a, b) for a, b in zip(x[here], y_of(values[here]), strict=True)])
-        band = QPolygonF([QPointF(a, b) for a, b in zip(x[here], upper, strict=True)])
-        for a, b in zip(x[here][::-1], lower[::-1], strict=True):
-            band.append(QPointF(a, b))
-        stretches.append((line, band))
-    return stretches
-
-
-def _paint_curves(
-    painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour
-) -> None:
-    rect = layout.curve_rect
-    scale = curve_scale(scene, layout)
-    if rect.height() < 24.0:
-        return
-    painter.setPen(colour("quiet"))
-    label = QRectF(14.0, rect.top(), LABELS_WIDTH - 54.0, rect.height())
-    wrapped = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
-    painter.drawText(label, int(wrapped) | int(Qt.TextFlag.TextWordWrap), scene.curve_name)
-    if scale is None:
-        if scene.curve_name:
-            painter.setPen(colour("faint"))
-            text = "no values yet: it takes landmarks and what the reading asks for"
-            painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
-        return
-    _paint_levels(painter, scene, layout, colour, scale)
-    painter.save()
-    painter.setClipRect(rect.adjusted(0.0, -2.0, 0.0, 2.0))
-    for curve in sorted(scene.curves, key=lambda curve: curve.side):
-        hue = colour(side_hue(curve.side))
-        for line, band in curve_polygons(curve, layout, scale):
-            if curve.side != "model":
-                painter.setPen(Qt.PenStyle.NoPen)
-                painter.setBrush(faded(hue, 56))
-                painter.drawPolygon(band)
-            pen = QPen(hue, 2.0 if curve.side != "model" else 1.6)
-            if curve.side == "model":
-                pen.setDashPattern([4.0, 3.0])
-            painter.setPen(pen)
-            if line.count() == 1:
-                painter.drawEllipse(line.first(), 2.0, 2.0)
-            else:
-                painter.drawPolyline(line)
-    painter.restore()
-
-
-def nice_levels(low: float, high: float) -> tuple[float, float]:
-    """Return the first level and the step of two to five round values between two values."""
-    rough = (high - low) / 3.0
-    power = 10.0 ** np.floor(np.log10(rough))
-    step = float(power * next(part for part in (1.0, 2.0, 5.0, 10.0) if part * power >= rough))
-    return float(np.ceil(low / step) * step), step
-
-
-def _paint_levels(
-    painter: QPainter,
-    scene: ScrubScene,
-    layout: ScrubLayout,
-    colour: Colour,
-    scale: tuple[float, float],
-) -> None:
-    """Paint a few round values with hairlines."""
-    rect = layout.curve_rect
-    factor = shown_unit(scene.unit, scene.system).factor
-    level, step = nice_levels(scale[0] * factor, scale[1] * factor)
-    decimals = max(0, -int(np.floor(np.log10(step) + 1e-9)))
-    while level <= scale[1] * factor:
-        y = rect.bottom() - (level / factor - scale[0]) / (scale[1] - scale[0]) * rect.height()
-        painter.setPen(QPen(faded(colour("line"), 120), 1.0))
-        painter.drawLine(QLineF(rect.left(), y, rect.right(), y))
-        painter.setPen(colour("faint"))
-        at = QRectF(rect.left() - 50.0, y - 8.0, 44.0, 16.0)
-        end = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(at, end, format_number(level, decimals))
-        level += step
-
-
 def flag_rects(
     scene: ScrubScene, layout: ScrubLayout, active: str, metrics: QFontMetricsF
 ) -> dict[str, QRectF]:
@@ -363,7 +232,7 @@ def paint_playheads(
         return
     painter.setPen(QPen(colour("text"), 1.6))
     painter.drawLine(QLineF(x, FLAGS_HEIGHT - 2.0, x, foot.top() + 2.0))
-    _paint_values(painter, scene, layout, colour, places, x)
+    paint_values(painter, scene, layout, colour, places, x)
     metrics = QFontMetricsF(painter.font())
     width = metrics.horizontalAdvance(label) + 18.0
     left = min(max(x - width / 2.0, 4.0), layout.width - width - 4.0)
@@ -374,43 +243,6 @@ def paint_playheads(
     painter.drawRoundedRect(pill, 5.0, 5.0)
     painter.setPen(colour("on_accent"))
     painter.drawText(pill, Qt.AlignmentFlag.AlignCenter, label)
-
-
-def _paint_values(
-    painter: QPainter,
-    scene: ScrubScene,
-    layout: ScrubLayout,
-    colour: Colour,
-    places: dict[str, float],
-    x: float,
-) -> None:
-    scale = curve_scale(scene, layout)
-    rect = layout.curve_rect
-    if scale is None or rect.height() < 24.0:
-        return
-    metrics = QFontMetricsF(painter.font())
-    for curve in scene.curves:
-        value, u = curve.at(places.get(curve.side, float("nan")))
-        if not np.isfinite(value):
-            continue
-        at_x = layout.x_of(places[curve.side])
-        y = rect.bottom() - (value - scale[0]) / (scale[1] - scale[0]) * rect.height()
-        hue = colour(side_hue(curve.side))
-        painter.setPen(QPen(colour("pane"), 1.5))
-        painter.setBrush(hue)
-        painter.drawEllipse(QPointF(at_x, y), 4.0, 4.0)
-        expanded = 2.0 * u if np.isfinite(u) else None
-        text = format_value(value, expanded, scene.unit, scene.decimals, scene.system)
-        width = metrics.horizontalAdvance(text) + 12.0
-        is_right = (curve.side == "model") == (x + width + 12.0 < layout.right)
-        left = x + 8.0 if is_right else max(layout.left, x - width - 8.0)
-        top = min(max(y - 9.0, rect.top()), rect.bottom() - 18.0)
-        plate = QRectF(left, top, width, 18.0)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(faded(colour("pane"), 225))
-        painter.drawRoundedRect(plate, 4.0, 4.0)
-        painter.setPen(hue)
-        painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def paint_warming(

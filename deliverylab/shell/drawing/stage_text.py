@@ -48,7 +48,7 @@ def paint_request(painter: QPainter, strip: QRectF, request: Request, side: str)
     painter.setPen(palette.INK_SOFT)
     keys_width = metrics.horizontalAdvance(request.keys)
     room = strip.right() - PADDING - left
-    if request.keys and room > keys_width + 60.0:
+    if request.keys and room > keys_width + 18.0 + metrics.horizontalAdvance(request.hint):
         at = QRectF(strip.right() - PADDING - keys_width, strip.top(), keys_width + 2, STRIP_HEIGHT)
         painter.drawText(at, end, request.keys)
         room -= keys_width + 18.0
