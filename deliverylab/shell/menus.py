@@ -30,10 +30,12 @@ class Actions(QObject):
         self._session = session
         self._owners: dict[str, QObject] = {"session": session, "window": window}
         self._actions = {spec.key: self._made(spec) for spec in ACTIONS}
+        # by what the signals carry: the stack sends them even while it is taken apart
         stack = session.undo_stack
-        stack.undoTextChanged.connect(self._on_undo_changed)
-        stack.redoTextChanged.connect(self._on_undo_changed)
-        stack.indexChanged.connect(self._on_undo_changed)
+        stack.canUndoChanged.connect(self._actions["undo"].setEnabled)
+        stack.canRedoChanged.connect(self._actions["redo"].setEnabled)
+        stack.undoTextChanged.connect(self._on_undo_text_changed)
+        stack.redoTextChanged.connect(self._on_redo_text_changed)
         session.selection_changed.connect(self.refresh)
         session.display_changed.connect(self.refresh)
         on_theme_changed(self, self._on_theme_changed)
@@ -79,18 +81,20 @@ class Actions(QObject):
             self._actions[spec.key].setEnabled(is_there[spec.needs])
         self._actions["linked"].setChecked(session.is_linked)
         self._actions["mirrored"].setChecked(session.is_mirrored)
-        self._on_undo_changed()
+        stack = session.undo_stack
+        self._actions["undo"].setEnabled(stack.canUndo())
+        self._actions["redo"].setEnabled(stack.canRedo())
 
-    def _on_undo_changed(self, *_ignored: object) -> None:
-        stack = self._session.undo_stack
-        for key, is_possible, text in (
-            ("undo", stack.canUndo(), stack.undoText()),
-            ("redo", stack.canRedo(), stack.redoText()),
-        ):
-            word = key.capitalize()
-            lower = text[:1].lower() + text[1:]
-            self._actions[key].setText(f"{word}: {lower}" if text else word)
-            self._actions[key].setEnabled(is_possible)
+    def _on_undo_text_changed(self, text: str) -> None:
+        self._show_step("undo", text)
+
+    def _on_redo_text_changed(self, text: str) -> None:
+        self._show_step("redo", text)
+
+    def _show_step(self, key: str, text: str) -> None:
+        """Say what undo takes back, or redo does again."""
+        lower = text[:1].lower() + text[1:]
+        self._actions[key].setText(f"{key.capitalize()}: {lower}" if text else key.capitalize())
 
     def _on_theme_changed(self) -> None:
         for spec in ACTIONS:

@@ -9,7 +9,7 @@ from pathlib import Path
 from string import Template
 from typing import Literal
 
-from PySide6.QtCore import QByteArray, QObject, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QByteArray, QObject, QRectF, QSize, Qt, QTemporaryDir, Signal
 from PySide6.QtGui import QColor, QFont, QGuiApplication, QIcon, QPainter, QPalette, QPixmap
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
@@ -128,9 +128,10 @@ QPushButton:hover { border-color: $quiet; }
 QPushButton:pressed { background: $line; }
 QPushButton:focus { border: 1px solid $accent; }
 QPushButton:disabled { color: $faint; }
-QPushButton:default, QPushButton[role="main"] { background: $accent; color: $on_accent;
-  border: 1px solid $accent; font-weight: 600; }
-QPushButton:default:disabled, QPushButton[role="main"]:disabled { background: $line;
+QPushButton[role="main"] { background: $accent; color: $on_accent; border: 1px solid $accent;
+  font-weight: 600; }
+QPushButton[role="main"]:hover, QPushButton[role="main"]:focus { border: 1px solid $quiet; }
+QPushButton[role="main"]:disabled { background: $line;
   border-color: $line; color: $faint; }
 QPushButton[role="choice"]:checked { background: $accent; color: $on_accent;
   border: 1px solid $accent; }
@@ -150,6 +151,10 @@ QLineEdit, QPlainTextEdit, QComboBox, QAbstractSpinBox { background: $raised; co
   selection-background-color: $accent; selection-color: $on_accent; }
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
   border: 1px solid $quiet; }
+QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; padding: 0; margin: 0;
+  background: transparent; }
+QComboBox::drop-down { border: none; background: transparent; width: 22px; }
+QComboBox::down-arrow { image: url("$arrow"); width: 12px; height: 12px; }
 QLineEdit[state="wrong"] { border: 1px solid $problem; }
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $faint; }
 QComboBox QAbstractItemView { background: $raised; color: $text; border: 1px solid $line;
@@ -199,6 +204,7 @@ class Theme(QObject):
         self.colours = DARK
         self.scale = 1.0
         self._system_point_size = 0.0
+        self._folder = QTemporaryDir()
 
     def apply(self, app: QApplication, look: Look = "dark", scale: float = 1.0) -> None:
         """Dress the whole application."""
@@ -229,7 +235,14 @@ class Theme(QObject):
         return _SHEET.substitute(
             {name: f"{self.point_size(factor):.1f}" for name, factor in sizes.items()}
             | {name: getattr(self.colours, name) for name in Colours.__annotations__}
+            | {"arrow": self._arrow_path()}
         )
+
+    def _arrow_path(self) -> str:
+        """Write the arrow of drop-down fields, in the ink of the look, where Qt can read it."""
+        path = Path(self._folder.path()) / f"more-{self.colours.quiet.lstrip('#')}.png"
+        svg_pixmap("more", self.colours.quiet, 24).save(str(path))
+        return path.as_posix()
 
 
 @lru_cache(maxsize=1)

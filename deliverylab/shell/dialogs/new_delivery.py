@@ -84,6 +84,7 @@ class NewDeliveryDialog(QDialog):
             "Change" if existing else "Add delivery", QDialogButtonBox.ButtonRole.AcceptRole
         )
         self._add.setDefault(True)
+        self._add.setProperty("role", "main")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         self._lay_out(buttons)

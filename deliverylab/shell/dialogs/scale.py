@@ -61,6 +61,7 @@ class ScalePanel(QFrame):
         self.distance = QuantityEdit("length", system)
         self.u_distance = QuantityEdit("length", system)
         self.vertical, self.u_vertical = _degrees(45.0, 0.1), _degrees(20.0, 0.1)
+        self.distance.setPlaceholderText("not known")
         self.yaw, self.u_yaw = _degrees(45.0, 1.0), _degrees(30.0, 1.0)
         self.plate = QComboBox()
         for text, key in (("as view and hand say", None), ("left", "left"), ("right", "right")):
@@ -237,8 +238,9 @@ class ScalePanel(QFrame):
         )
 
     def _on_edited(self) -> None:
-        for kind, place in (("scale", self._a and self._b), ("rubber", self._rubber)):
-            self._said[kind].setVisible(place is not None)
+        places = {"scale": self._a and self._b, "rubber": self._rubber, "vertical": None}
+        for kind, place in places.items():
+            self._said[kind].setVisible(place is not None or bool(self._said[kind].text()))
         if self._a is not None and self._b is not None:
             length_px = math.hypot(self._b.x_px - self._a.x_px, self._b.y_px - self._a.y_px)
             self._said["scale"].setText(f"clicked, {length_px:.0f} px apart")

@@ -41,7 +41,7 @@ class WelcomePane(QFrame):
         )
         about.setProperty("role", "quiet")
         about.setWordWrap(True)
-        about.setMaximumWidth(470)
+        about.setFixedWidth(470)
         for one in (title, about):
             one.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self._clip = QPushButton("Choose a clip …")

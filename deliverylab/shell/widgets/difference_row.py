@@ -51,8 +51,10 @@ class DifferenceRow(QWidget):
         number, margin = of_difference(difference, system)
         self._change, self._margin = number, margin
         self._word, self._shape = verdict_word(difference), verdict_shape(difference)
-        a, b = (" ".join(of_result(one, system)) for one in (difference.a, difference.b))
-        self._both = f"{a}  against  {b}"
+        a, b = (of_result(one, system) for one in (difference.a, difference.b))
+        # the unit stands once, behind the second
+        a_margin = " ".join(a[1].split()[:2])
+        self._both = f"{a[0]} {a_margin}  against  {b[0]} {b[1]}"
         when = instant_of(difference.a) or phase_of(difference.a)
         self._name = difference.a.name
         self._when = "" if when in self._name else when
@@ -64,8 +66,8 @@ class DifferenceRow(QWidget):
 
     def _on_theme_changed(self) -> None:
         self._small, self._strong = QFont(self.font()), QFont(self.font())
-        self._small.setPointSizeF(theme().point_size(0.88))
-        self._strong.setPointSizeF(theme().point_size(1.05))
+        self._small.setPointSizeF(theme().point_size(0.9))
+        self._strong.setPointSizeF(theme().point_size(1.25))
         self._strong.setWeight(QFont.Weight.DemiBold)
         self.updateGeometry()
         self.update()
@@ -73,7 +75,7 @@ class DifferenceRow(QWidget):
     def sizeHint(self) -> QSize:
         """Return the size that holds everything."""
         small, strong = QFontMetricsF(self._small), QFontMetricsF(self._strong)
-        return QSize(220, int(2 * small.height() + strong.height() + 2 * EDGE + 12))
+        return QSize(220, int(2 * small.height() + strong.height() + 2 * EDGE + 24))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Take a click."""
@@ -97,32 +99,32 @@ class DifferenceRow(QWidget):
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 7, 7)
         small, strong = QFontMetricsF(self._small), QFontMetricsF(self._strong)
         right = self.width() - EDGE
-        base = EDGE + strong.ascent() - 2
-        size = strong.ascent() * 0.62
-        paint_verdict(
-            painter,
-            self._shape,
-            QPointF(right - size / 2, base - strong.ascent() * 0.36),
-            size,
-            look.colour("text"),
-        )
-        painter.setFont(self._strong)
-        painter.setPen(look.colour("text"))
-        x = right - size - 7 - strong.horizontalAdvance(self._change)
-        painter.drawText(QPointF(x, base), self._change)
-        self._elided(painter, strong, self._name, base, x - 8)
+        base = EDGE + small.ascent() - 1
         painter.setFont(self._small)
-        second = base + strong.descent() + small.ascent() + 3
-        painter.setPen(look.colour("text"))
-        painter.drawText(QPointF(right - small.horizontalAdvance(self._word), second), self._word)
         painter.setPen(look.colour("quiet"))
-        room = right - small.horizontalAdvance(self._word) - 8
-        both = f"{self._when}: {self._both}" if self._when else self._both
-        if small.horizontalAdvance(both) > room - EDGE:
-            both = self._both
-        self._elided(painter, small, both, second, room)
-        third = second + small.descent() + 5
-        self._paint_bar(painter, QRectF(EDGE, third, right - EDGE, small.height()))
+        name = f"{self._name}, {self._when}" if self._when else self._name
+        self._elided(painter, small, name, base, right)
+        base += small.descent() + strong.ascent() + 4
+        size = strong.ascent() * 0.62
+        centre = QPointF(right - size / 2, base - strong.ascent() * 0.36)
+        paint_verdict(painter, self._shape, centre, size, look.colour("text"))
+        painter.setPen(look.colour("text"))
+        word_x = right - size - 7 - small.horizontalAdvance(self._word)
+        painter.drawText(QPointF(word_x, base), self._word)
+        painter.setFont(self._strong)
+        painter.drawText(QPointF(EDGE, base), self._change)
+        painter.setFont(self._small)
+        painter.setPen(look.colour("quiet"))
+        margin_x = EDGE + strong.horizontalAdvance(self._change) + 7
+        room = max(0.0, word_x - 8 - margin_x)
+        painter.drawText(
+            QPointF(margin_x, base),
+            small.elidedText(self._margin, Qt.TextElideMode.ElideRight, room),
+        )
+        base += strong.descent() + small.ascent() + 3
+        self._elided(painter, small, self._both, base, right)
+        top = base + small.descent() + 4
+        self._paint_bar(painter, QRectF(EDGE, top, right - EDGE, 14.0))
         painter.end()
 
     def _elided(

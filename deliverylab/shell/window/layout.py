@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QPoint, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QMainWindow,
@@ -143,9 +144,11 @@ class WindowLayout(QMainWindow):
         column.setContentsMargins(10, 2, 10, 10)
         column.setSpacing(6)
         column.addWidget(self.top_bar)
-        column.addWidget(self.notices)
         column.addWidget(self.columns, 1)
         self.setCentralWidget(body)
+        # it lies over the line above the stages, so that nothing moves when something is said
+        self.notices.setParent(body)
+        self.notices.hide()
         self.setWindowIcon(icon("deliverylab"))
 
     def _connect(self) -> None:
@@ -193,6 +196,10 @@ class WindowLayout(QMainWindow):
     def _on_recent_chosen(self, path: str, _is_checked: bool = False) -> None:
         self.files.open(Path(path))
 
+    def show_numbers(self, which: str) -> None:
+        """Show the ``readings`` or the ``differences`` on the right."""
+        self._tabs.setCurrentIndex(1 if which == "differences" else 0)
+
     # --------------------------------------------------------------------- following the session
 
     def _on_title_changed(self, title: str) -> None:
@@ -226,6 +233,24 @@ class WindowLayout(QMainWindow):
         """Show a line in the notice bar, with a button if there is something to do."""
         self._after_notice = react
         self.notices.say(text, level, action)
+        self._place_notices()
+
+    def _place_notices(self) -> None:
+        body = self.notices.parentWidget()
+        if body is None:
+            return
+        left = self.centre.mapTo(body, QPoint(0, 0)).x()
+        width = min(self.centre.width(), 900)
+        bar = self.notices
+        bar.setGeometry(left + (self.centre.width() - width) // 2, 0, width, 10)
+        height = max(bar.sizeHint().height(), bar.heightForWidth(width))
+        bar.resize(width, max(height, self.top_bar.height()))
+        bar.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the notice in its place."""
+        super().resizeEvent(event)
+        self._place_notices()
 
     def show_error(self, error: DeliveryLabError) -> None:
         """Say what failed, without being in the way."""

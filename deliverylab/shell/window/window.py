@@ -112,7 +112,7 @@ class Window(IntentWindow):
         if self.session.delivery("model") is None:
             self.top_bar.choose_partner()
         else:
-            self._tabs.setCurrentIndex(1)
+            self.show_numbers("differences")
 
     def _on_next_landmark_changed(self, side: str, key: str) -> None:
         """Offer the next event once all landmarks are placed at this one."""

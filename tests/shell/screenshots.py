@@ -1,0 +1,134 @@
+"""Take pictures of the window's main states, for a person to look at.
+
+    python tests/shell/screenshots.py FOLDER [PROJECT.delivery]
+
+Without a project, invented deliveries without clips are shown.  DELIVERYLAB_SCREENSHOTS names the
+folder where no argument does.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication, QWidget
+
+from deliverylab.core.model.changes import SetDelivery
+from deliverylab.shell.app import application
+from deliverylab.shell.dialogs.about import cautions_dialog, keys_dialog
+from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.session import Session
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.theme import theme
+from deliverylab.shell.window.window import Window
+from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, delivery_of, figure_tracks
+
+SIZES = ((1280, 800), (1920, 1080))
+
+
+def settle(app: QApplication, seconds: float = 0.4) -> None:
+    """Let the window work."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        app.processEvents()
+        time.sleep(0.005)
+
+
+def shoot(app: QApplication, widget: QWidget, folder: Path, name: str) -> None:
+    """Save what a widget looks like."""
+    settle(app)
+    widget.grab().save(str(folder / f"{name}.png"))
+
+
+def fill(session: Session, project: Path | None) -> None:
+    """Open a project, or put invented deliveries on the stages."""
+    if project is not None:
+        session.open_project(project)
+        return
+    for delivery in (
+        delivery_of("Bo 1", marks=MARKS_A, scale=SCALE, tracks=figure_tracks([24, 144, 180])),
+        delivery_of("Kim 4", hand="left", marks=MARKS_B, scale=SCALE, tracks=figure_tracks([48])),
+    ):
+        session.project.apply(SetDelivery(name=delivery.name, delivery=delivery))
+    session.set_pair("Bo 1", "Kim 4")
+
+
+def states(window: Window) -> dict[str, Callable[[], None]]:
+    """Return the states in the order in which they are reached."""
+    session = window.session
+
+    def unfold() -> None:
+        for row in list(window.readings.rows.values())[:2]:
+            row.toggle()
+
+    def scale() -> None:
+        window.set_scale("athlete")
+
+    return {
+        "contact": lambda: session.go_to_event("foot_contact"),
+        "unfolded": unfold,
+        "release": lambda: session.go_to_event("release"),
+        "differences": lambda: window.show_numbers("differences"),
+        "scale": scale,
+        "notice": lambda: (window.close_scale(), window.mark_event("finish")),
+        "alone": lambda: session.select("model", None),
+    }
+
+
+def take(folder: Path, project: Path | None) -> None:
+    """Take all pictures, in both looks and sizes."""
+    folder.mkdir(parents=True, exist_ok=True)
+    app = application()
+    store = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
+    store.clear()
+    for look in ("dark", "light"):
+        settings = Settings(store)
+        settings.put("look", look)
+        theme().apply(app, look, 1.0)
+        for width, height in SIZES:
+            window = Window(Session(), settings)
+            window.resize(width, height)
+            window.show()
+            shoot(app, window, folder, f"{look}-{width}-empty")
+            fill(window.session, project)
+            settle(app, 2.5 if project else 0.3)
+            for name, reach in states(window).items():
+                if name == "alone" and width == SIZES[0][0]:
+                    window.show_page()
+                    settle(app, 3.0)
+                    shoot(app, window, folder, f"{look}-{width}-page")
+                    window.page.closed.emit()
+                reach()
+                shoot(app, window, folder, f"{look}-{width}-{name}")
+            if width == SIZES[0][0]:
+                clips = sorted((Path(__file__).parents[2] / "examples" / "clips").glob("*.mp4"))
+                for name, dialog in (
+                    ("new", NewDeliveryDialog(window.session, clips[0] if clips else None)),
+                    (
+                        "facts",
+                        NewDeliveryDialog(
+                            window.session, existing=window.session.delivery_names()[0]
+                        ),
+                    ),
+                    ("keys", keys_dialog()),
+                    ("cautions", cautions_dialog()),
+                ):
+                    dialog.show()
+                    settle(app, 1.5 if name == "new" else 0.1)
+                    shoot(app, dialog, folder, f"{look}-dialog-{name}")
+                    dialog.close()
+            window.session.undo_stack.setClean()
+            window.close()
+
+
+if __name__ == "__main__":
+    given = sys.argv[1:]
+    target = given[0] if given else os.environ.get("DELIVERYLAB_SCREENSHOTS", "screenshots")
+    take(Path(target), Path(given[1]) if len(given) > 1 else None)
