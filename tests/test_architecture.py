@@ -495,12 +495,19 @@ def test_files_stay_below_the_ceiling():
     assert not problems, _said(problems)
 
 
+def _docstring_lines(function):
+    """Count the lines of a docstring: explaining a function does not make it longer."""
+    first = function.body[0]
+    is_docstring = isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant)
+    return first.end_lineno - first.lineno + 1 if is_docstring else 0
+
+
 def test_functions_stay_below_the_ceiling():
     problems = []
     for module in sources():
         for node in ast.walk(tree_of(module)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-                n_lines = node.end_lineno - node.lineno + 1
+                n_lines = node.end_lineno - node.lineno + 1 - _docstring_lines(node)
                 if n_lines > LINES_FUNCTION:
                     problems.append(f"{_place(module, node.lineno)}: {node.name}, {n_lines} lines")
     assert not problems, _said(problems)

@@ -33,7 +33,8 @@ def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
     """
     results_b = {(r.metric, r.event): r for r in evaluate(b)}
     found = [_difference(r, results_b[r.metric, r.event]) for r in evaluate(a)]
-    return ranked(found)
+    comparable = {d.metric for d in found if d.verdict != "not_comparable"}
+    return ranked([d for d in found if metric(d.metric).twin not in comparable])
 
 
 def _difference(a: Result, b: Result) -> Difference:

@@ -33,7 +33,7 @@ does.  Narrower than needed for the slow body, so that the quick forward throw o
 after contact is not flattened."""
 WIDER_HALF_WIDTH_S = 0.10
 """A second, wider window: how far the two differ tells what smoothing takes away."""
-SMOOTHING_FACTOR = 1.5
+SMOOTHING_FACTOR = 2.0
 """u of what smoothing takes away over that difference: the bias grows with the window's width to a
 power between 1 (a sharp peak) and 4 (a smooth course), so what is left at the narrower window is
 0.3 to 2.3 times the difference."""

@@ -85,8 +85,12 @@ def _percent_of_height(length_m: FloatArray, pose: Pose) -> FloatArray:
 
 
 def ground_z(pose: Pose) -> FloatArray:
-    """Return the height of the ground under the drive foot, m: its lower one of heel and toe."""
-    return np.minimum(pose["drive_heel"][..., Z], pose["drive_toe"][..., Z])
+    """Return the height of the drive foot's sole, m: midway between heel and toe.
+
+    The foot stands along the rubber, so its toe is nearer to or farther from a side camera than the
+    plane of motion; the middle of the foot is not.
+    """
+    return 0.5 * (pose["drive_heel"][..., Z] + pose["drive_toe"][..., Z])
 
 
 def lead_knee_height(pose: Pose) -> FloatArray:

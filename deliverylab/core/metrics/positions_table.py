@@ -17,7 +17,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         phase="leg lift", kind="at_event", events=("leg_lift",),
         landmarks=("lead_knee", "drive_heel", "drive_toe"), views=SIDE_VIEWS,
         measure=measures.lead_knee_height, needs_scale=True, needs_height=True,
-        definition="lead knee above the sole of the drive foot, as a share of standing height",
+        definition="lead knee above the middle of the drive foot's sole, as a share of standing height",
         meaning="how high the leg lift goes",
         limit="not a quality by itself: high and low lifts both work",
         source="common practice", more="higher", less="lower",
@@ -69,6 +69,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="the stride as a length, for chalk marks on the mound",
         limit="grows with body height; compare the share of height",
         source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.009},
+        twin="stride_length",
     ),
     MetricSpec(
         key="trunk_forward_tilt", name="Trunk forward tilt", unit="deg", decimals=0,
@@ -133,7 +134,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         phase="release", kind="between_events", events=("leg_lift", "release"),
         landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS,
         measure=measures.release_height, needs_scale=True,
-        definition="third knuckle of the throwing hand at release above the sole of the drive foot "
+        definition="third knuckle of the throwing hand at release above the middle of the drive foot's sole "
         "at leg lift",
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",

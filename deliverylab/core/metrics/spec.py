@@ -69,6 +69,8 @@ class MetricSpec:
         Whether metres, or shares of height, enter.
     min_rate_hz : float
         True frame rate below which it is not shown.
+    twin : str
+        Key of the metric that says the same in another unit; compared only where that one cannot.
     more, less : str
         Words for a larger and a smaller value, for the page.
     """
@@ -96,6 +98,7 @@ class MetricSpec:
     needs_scale: bool = False
     needs_height: bool = False
     min_rate_hz: float = 0.0
+    twin: str = ""
 
     def views_at(self, event: str) -> tuple[str, ...]:
         """Return the one-camera views that carry the metric at an event."""

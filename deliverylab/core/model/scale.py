@@ -86,10 +86,10 @@ class PlanarScale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
                 "give metres between 1 and 200",
             ),
             (
-                abs(self.yaw_deg) <= 45.0,
-                "the yaw is too large to be measured through",
+                abs(self.yaw_deg) <= 80.0,
+                "the yaw cannot be true",
                 f"{self.yaw_deg:g}°",
-                "film square, within about 15°",
+                "choose the view the camera is nearest to; the yaw from there is at most 45°",
             ),
             (
                 abs(self.vertical_deg) <= 45.0,

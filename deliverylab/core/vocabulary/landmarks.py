@@ -73,13 +73,13 @@ LANDMARKS: tuple[Landmark, ...] = (
     ),
     *_pair("shoulder", "shoulder", "centre of the joint, under the bony tip", 0.020, 0.15),
     *_pair("elbow", "elbow", "centre of the joint", 0.010, 0.20),
-    *_pair("wrist", "wrist", "centre of the joint", 0.010, 0.22),
-    *_pair("hand", "hand", "third knuckle", 0.010, 0.24),
+    *_pair("wrist", "wrist", "centre of the joint", 0.010, 0.26),
+    *_pair("hand", "hand", "third knuckle", 0.010, 0.30),
     *_pair("hip", "hip", "centre of the joint: front crease, a hand below the belt", 0.020, 0.09),
     *_pair("knee", "knee", "centre of the joint", 0.010, 0.10),
     *_pair("ankle", "ankle", "outer or inner ankle bone", 0.010, 0.09),
     *_pair("heel", "heel", "back of the shoe's heel", 0.010, 0.09),
-    *_pair("toe", "toe", "tip of the shoe", 0.010, 0.10),
+    *_pair("toe", "toe", "tip of the shoe", 0.010, 0.15),
     Landmark(
         key="ball", name="ball", side="", hint="centre of the ball", u_m=0.010, depth_u_m=0.25
     ),
