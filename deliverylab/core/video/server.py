@@ -1,7 +1,8 @@
 """Serve pictures of one clip from a process of its own, and warm a light copy meanwhile.
 
 This is the worker's half; `cache` is the client's.  One request is under way at a time; a `Hurry`
-says that a newer one waits, so a long decode may be given up.
+says that a newer one waits, so a long decode may be given up.  Two threads share the work: one talks
+to the client and shows light pictures at once; the other, of lower priority, decodes the clip.
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import threading
+import traceback
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -28,7 +31,7 @@ if TYPE_CHECKING:
     from deliverylab.core.video.index import ClipIndex
 
 _NICENESS = 10
-_BELOW_NORMAL_PRIORITY_CLASS = 0x4000
+_THREAD_PRIORITY_BELOW_NORMAL = -1
 _KEEP_BYTES = 128 * 2**20
 
 
@@ -113,7 +116,6 @@ def serve(
     """
     # Ctrl-C in a terminal goes to both processes; the client decides.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    lower_priority()
     worker = _Worker(connection, slots, progress, changes, job)
     try:
         worker.run()
@@ -126,13 +128,14 @@ def serve(
 
 
 def lower_priority() -> None:
-    """Let the window's process go first."""
+    """Let others go before the calling thread (on macOS: before this process)."""
     if sys.platform == "win32":
         import ctypes
 
         kernel = ctypes.windll.kernel32
-        kernel.SetPriorityClass(kernel.GetCurrentProcess(), _BELOW_NORMAL_PRIORITY_CLASS)
+        kernel.SetThreadPriority(kernel.GetCurrentThread(), _THREAD_PRIORITY_BELOW_NORMAL)
     else:
+        # On Linux this is the thread's own; threads of a decoder that it opens inherit it.
         os.nice(_NICENESS)
 
 
@@ -148,6 +151,10 @@ class _Worker:
         self._job = job
         self._index = job.index
         self._slot_bytes = self._index.width_px * self._index.height_px * 3
+        self._labourer = threading.Thread(target=self._labour, name="decoding")
+        self._wake = threading.Condition()
+        self._order: Read | None = None
+        self._is_hurried = self._is_stopping = False
         self._exact: FrameReader | None = None
         self._warming: FrameReader | None = None
         self._next_frame = job.first_frame
@@ -166,43 +173,75 @@ class _Worker:
         )
 
     def close(self) -> None:
-        for reader in (self._exact, self._warming):
-            if reader is not None:
-                reader.close()
+        with self._wake:
+            self._is_stopping = True
+            self._wake.notify()
+        self._labourer.join()
 
     def run(self) -> None:
+        """Talk to the client; whatever needs the clip itself is left to the other thread."""
+        self._labourer.start()
         while True:
-            is_warming = self._next_frame <= self._job.last_frame
-            is_busy = is_warming or self._guess is not None
-            if self._connection.poll(0 if is_busy else None):
-                message = self._connection.recv()
-                if isinstance(message, Stop):
-                    return
-                if isinstance(message, Read):
-                    self._connection.send(self._answer(message))
-            elif self._guess is not None:
+            if self._guess is not None and not self._connection.poll(0):
                 self._look_ahead(self._guess)
+                continue
+            message = self._connection.recv()
+            if isinstance(message, Stop):
+                return
+            if isinstance(message, Hurry):
+                self._is_hurried = True
+            elif message.is_exact or message.frame not in self._copy:
+                with self._wake:
+                    self._is_hurried = False
+                    self._order = message
+                    self._wake.notify()
             else:
-                self._warm_one()
+                self._connection.send(self._put(message, self._light(message.frame), False))
+
+    @property
+    def _is_warm(self) -> bool:
+        return self._next_frame > self._job.last_frame
+
+    def _labour(self) -> None:
+        """Decode what is ordered; between orders, warm."""
+        try:
+            lower_priority()
+            while not self._is_stopping:
+                with self._wake:
+                    if self._order is None and self._is_warm and not self._is_stopping:
+                        self._wake.wait()
+                    order, self._order = self._order, None
+                if order is not None:
+                    self._connection.send(self._answer(order))
+                elif not self._is_warm and not self._is_stopping:
+                    self._warm_one()
+        except (BrokenPipeError, ConnectionResetError):
+            return  # the client has gone, as the other thread finds out too
+        except Exception:  # noqa: BLE001 - not swallowed: it ends the process
+            # A bug must not leave the client waiting: without this process it starts another.
+            traceback.print_exc()
+            os._exit(1)
+        finally:
+            for reader in (self._exact, self._warming):
+                if reader is not None:
+                    reader.close()
 
     def _answer(self, request: Read) -> Served | Dropped | Failed:
         try:
-            return self._read(request)
-        except DeliveryLabError as problem:
-            return Failed(request.number, problem.what, problem.where, problem.remedy)
-
-    def _read(self, request: Read) -> Served | Dropped:
-        is_exact = request.is_exact or request.frame not in self._copy
-        if is_exact:
             if self._exact is None:
                 self._exact = FrameReader(self._index, keep_bytes=_KEEP_BYTES)
-            stored = self._exact.decode(request.frame, self._connection.poll)
-            if stored is None:
-                return Dropped(request.number)
-            picture = self._converter.convert(stored)
-        else:
-            picture = self._light(request.frame)
-        self._put(picture, request.slot)
+            stored = self._exact.decode(
+                request.frame, lambda: self._is_hurried or self._is_stopping
+            )
+        except DeliveryLabError as problem:
+            return Failed(request.number, problem.what, problem.where, problem.remedy)
+        if stored is None:
+            return Dropped(request.number)
+        return self._put(request, self._converter.convert(stored), True)
+
+    def _put(self, request: Read, picture: NDArray[np.uint8], is_exact: bool) -> Served:
+        begin = request.slot * self._slot_bytes
+        self._pixels[begin : begin + picture.size] = picture.reshape(-1)
         height_px, width_px = picture.shape[:2]
         return Served(request.number, request.frame, is_exact, width_px, height_px)
 
@@ -222,16 +261,14 @@ class _Worker:
         self._guess = None
         self._ahead = (frame, self._copy.picture(frame))
 
-    def _put(self, picture: NDArray[np.uint8], slot: int) -> None:
-        begin = slot * self._slot_bytes
-        self._pixels[begin : begin + picture.size] = picture.reshape(-1)
-
     def _warm_one(self) -> None:
         try:
             if self._warming is None:
                 # One thread, so that the window keeps the other cores to itself.
                 self._warming = FrameReader(self._index, n_threads=1, keep_bytes=0)
-            stored = self._warming.decode(self._next_frame, self._connection.poll)
+            stored = self._warming.decode(
+                self._next_frame, lambda: self._order is not None or self._is_stopping
+            )
             if stored is None:
                 return
             self._copy.add(self._next_frame, stored)
@@ -242,6 +279,6 @@ class _Worker:
         self._next_frame += 1
         self._progress[1] = self._copy.held_bytes
         self._progress[0] = self._next_frame - self._job.first_frame
-        if self._next_frame > self._job.last_frame and self._warming is not None:
+        if self._is_warm and self._warming is not None:
             self._warming.close()
             self._warming = None

@@ -93,7 +93,7 @@ def _encoder_of(name: str, width_px: int, height_px: int, n_bytes: int) -> Video
 
 
 class WarmCopy:
-    """Hold light pictures of a range of frames; for one thread only.
+    """Hold light pictures of a range of frames; one thread may add while another reads.
 
     Parameters
     ----------
@@ -130,6 +130,7 @@ class WarmCopy:
         self._is_full_range = self._encoder.name == "mjpeg"
         self._decoder: VideoCodecContext | None = None
         self._matrix = Colorspace.ITU709
+        self._turner = VideoReformatter()
         self._shrinker = VideoReformatter()
         self._painter = VideoReformatter()
         self._pictures: dict[int, bytes] = {}
@@ -192,7 +193,7 @@ class WarmCopy:
         matrix, levels = source_colours(stored)
         self._matrix = matrix
         if self._orientation.rotation_deg or self._orientation.is_mirrored:
-            rgb = self._painter.reformat(
+            rgb = self._turner.reformat(
                 stored,
                 format="rgb24",
                 src_colorspace=matrix,
