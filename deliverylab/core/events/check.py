@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 from deliverylab.core.model.delivery import Camera
@@ -54,7 +55,8 @@ def suspected_capture_rate_hz(camera: Camera) -> float | None:
         return None
     rate_hz = camera.timing.true_rate_hz
     fitting = {
-        rate: abs(span_s * rate_hz / rate - TYPICAL_CONTACT_TO_RELEASE_S)
+        # by ratio: twice too slow is as far off as twice too fast
+        rate: abs(math.log(span_s * rate_hz / rate / TYPICAL_CONTACT_TO_RELEASE_S))
         for rate in CAPTURE_RATES_HZ
         if rate > rate_hz and low_s <= span_s * rate_hz / rate <= high_s
     }

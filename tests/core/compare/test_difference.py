@@ -1,0 +1,150 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import msgspec
+import pytest
+
+from deliverylab.core.compare.difference import _difference, differences
+from deliverylab.core.compare.rank import NO_YARDSTICK
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.synthetic.spec import DeliverySpec
+from tests.core.compare.results import result
+from tests.published.filmed import filmed
+
+
+@pytest.fixture(scope="module")
+def short_stride():
+    return filmed("Ana 1", replace(DeliverySpec(), stride_percent_height=76.0))
+
+
+@pytest.fixture(scope="module")
+def model():
+    return filmed("Ben 2", DeliverySpec(hand="left"), distance_m=8.0)
+
+
+# ------------------------------------------------------------------------------------ the rule
+
+
+@pytest.mark.parametrize(
+    ("d", "verdict"),
+    [(9.99, "within_error"), (10.01, "clear"), (-10.01, "clear"), (0.0, "within_error")],
+)
+def test_clear_is_more_than_two_u(d, verdict):
+    # u(d) = √(3² + 4²) = 5
+    found = _difference(result(value=40.0 + d, u=3.0), result(value=40.0, u=4.0))
+    assert found.verdict == verdict
+    assert found.d == pytest.approx(d)
+    assert found.u == pytest.approx(5.0)
+    words = {"clear": "more bent" if d > 0 else "straighter", "within_error": ""}
+    assert found.words == words[verdict]
+
+
+def test_score_is_in_units_of_the_yardstick():
+    found = _difference(result(value=48.5), result(value=40.0))
+    assert found.yardstick == 8.5
+    assert found.score == pytest.approx(1.0)
+
+
+def test_without_a_yardstick_it_is_set_against_its_own_margin_and_says_so():
+    tilt = {"metric": "trunk_forward_tilt", "event": "release", "u": 1.0}
+    found = _difference(result(value=30.0, **tilt), result(value=20.0, **tilt))
+    assert found.yardstick is None
+    assert found.yardstick_source == NO_YARDSTICK
+    assert found.score == pytest.approx(10.0 / (2.0 * math.sqrt(2.0)))
+
+
+def test_what_one_of_them_does_not_show_is_not_compared_and_says_why():
+    gone = {"status": "not_shown", "value": None, "u": None}
+    one = _difference(result(**gone, reason="no scale"), result(delivery="Ben 2"))
+    assert (one.verdict, one.d, one.u, one.score) == ("not_comparable", None, None, 0.0)
+    assert one.reason == "Ana 1: no scale"
+    both = _difference(
+        result(**gone, reason="no scale"), result(**gone, delivery="Ben 2", reason="no scale")
+    )
+    assert both.reason == "in both: no scale"
+    two = _difference(
+        result(**gone, reason="no scale"), result(**gone, delivery="Ben 2", reason="not marked")
+    )
+    assert two.reason == "Ana 1: no scale; Ben 2: not marked"
+
+
+# ------------------------------------------------------------------------------ two deliveries
+
+
+def test_a_planted_difference_is_found_first(short_stride, model):
+    found = differences(short_stride, model)
+    # 8.6 % of height over a spread of 4.2: twice what pitchers differ, all else is the same throw
+    assert (found[0].metric, found[0].rank) == ("stride_length", 1)
+    assert found[0].words == "shorter"
+    # Each side shows the stride of its figure to within its own ±.
+    assert found[0].d == pytest.approx(76.0 - 84.6, abs=found[0].expanded_u)
+
+
+def test_every_metric_of_the_catalogue_is_in_it_once(short_stride, model):
+    found = differences(short_stride, model)
+    keys = [(d.metric, d.event) for d in found]
+    assert len(set(keys)) == len(keys)
+    # but the stride in metres: the stride as a share of height says the same, and says it better
+    assert set(keys) == {(r.metric, r.event) for r in evaluate(model)} - {("stride_length_m", "")}
+    order = ["clear", "within_error", "not_comparable"]
+    assert [d.verdict for d in found] == sorted((d.verdict for d in found), key=order.index)
+    for d in found:
+        if d.verdict == "not_comparable":
+            assert d.reason
+            continue
+        assert (abs(d.d) > 2.0 * d.u) == (d.verdict == "clear")
+        assert d.u == pytest.approx(math.hypot(d.a.u, d.b.u))
+        if d.verdict == "clear":
+            assert d.words == (BY_KEY[d.metric].more if d.d > 0.0 else BY_KEY[d.metric].less)
+
+
+def test_a_throw_does_not_differ_from_itself_nor_from_its_mirror_image(model):
+    right = filmed("Cy 3", DeliverySpec(hand="right"), distance_m=8.0)
+    for other in (model, right):
+        found = differences(model, other)
+        assert not [d.metric for d in found if d.verdict == "clear"]
+        # a mirrored throw before a mirrored camera has the very same numbers: ten digits
+        shown = [d for d in found if d.d is not None]
+        assert len(shown) > 15
+        assert [d.d for d in shown] == pytest.approx([0.0] * len(shown), abs=1e-9)
+
+
+def test_the_other_way_round_turns_the_sign_only(short_stride, model):
+    there = {(d.metric, d.event): d for d in differences(short_stride, model)}
+    back = {(d.metric, d.event): d for d in differences(model, short_stride)}
+    assert there.keys() == back.keys()
+    for key, d in there.items():
+        assert back[key].verdict == d.verdict
+        assert back[key].rank == d.rank
+        if d.d is not None:
+            assert back[key].d == pytest.approx(-d.d)
+            assert back[key].u == pytest.approx(d.u)
+
+
+def test_without_a_height_the_stride_is_compared_in_metres(short_stride, model):
+    sizeless = [
+        msgspec.structs.replace(each, athlete=msgspec.structs.replace(each.athlete, height_m=None))
+        for each in (short_stride, model)
+    ]
+    found = {d.metric: d for d in differences(*sizeless)}
+    assert found["stride_length"].verdict == "not_comparable"
+    assert found["stride_length_m"].verdict == "clear"
+
+
+def test_another_view_is_not_comparable(model):
+    behind = filmed("Ana 1", DeliverySpec(), view="rear")
+    found = {(d.metric, d.event): d for d in differences(behind, model)}
+    stride = found["stride_length", ""]
+    assert stride.verdict == "not_comparable"
+    assert stride.reason == "Ana 1: the rear view does not show it"
+    assert found["lift_to_contact_time", ""].verdict == "within_error"
+
+
+def test_nothing_marked_nothing_compared(model):
+    bare = msgspec.structs.replace(
+        model, name="Ana 1", cameras=(msgspec.structs.replace(model.cameras[0], marks={}),)
+    )
+    assert {d.verdict for d in differences(bare, model)} == {"not_comparable"}
