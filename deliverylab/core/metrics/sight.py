@@ -9,6 +9,7 @@ from deliverylab.core.metrics.catalogue import phase_of
 from deliverylab.core.metrics.inputs import EventPositions, event_positions, working_scale
 from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_track
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
+from deliverylab.core.metrics.squareness import suspected_yaw_deg
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
@@ -158,6 +159,12 @@ def cautions_of(spec: MetricSpec, sight: Sight, seen: list[EventPositions]) -> t
         for each in seen
         if each.is_stand_in
     )
+    yaw_deg = suspected_yaw_deg(sight.delivery, sight.camera) if seen else None
+    if yaw_deg is not None:
+        cautions.append(
+            f"the stride runs across the picture: the camera seems {yaw_deg:.0f}° off square or "
+            "more; state its yaw"
+        )
     if spec.key == "release_extension" and sight.scale and sight.scale.rubber is None:
         cautions.append("the rubber is not marked: measured from the drive ankle at leg lift")
     return tuple(cautions)

@@ -52,7 +52,7 @@ def wrong_view(spec: MetricSpec, event: str, views: Iterable[str]) -> Absence:
     suited = set(spec.views_at(event))
     if not suited:
         return Absence(
-            f"one camera does not show it: {spec.limit}",
+            "one camera does not show it",
             "film with a second camera at the same time, one from the side and one from the rear",
         )
     if suited <= set(SIDE_VIEWS):

@@ -1,0 +1,37 @@
+"""A rear camera that did not stand behind is found by the stride."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.metrics.squareness import suspected_yaw_deg
+
+
+def restated(filmed, yaw_deg):
+    camera = filmed.delivery.cameras[0]
+    scale = msgspec.structs.replace(camera.scale, yaw_deg=yaw_deg)
+    camera = msgspec.structs.replace(camera, scale=scale)
+    return msgspec.structs.replace(filmed.delivery, cameras=(camera,)), camera
+
+
+@pytest.mark.parametrize("view", ["rear", "front"])
+def test_a_square_camera_is_not_suspected(film, view):
+    filmed = film(view=view)
+    assert suspected_yaw_deg(filmed.delivery, filmed.delivery.cameras[0]) is None
+
+
+@pytest.mark.parametrize("yaw_deg", [-30.0, 30.0])
+def test_one_thirty_degrees_off_is_found_and_not_when_it_was_stated(film, yaw_deg):
+    filmed = film(view="rear", yaw_deg=yaw_deg)
+    delivery, camera = restated(filmed, 0.0)
+    # The foot is 1.5 m farther away than the scale and lands a little across: within 10 degrees.
+    assert suspected_yaw_deg(delivery, camera) == pytest.approx(30.0, abs=10.0)
+    tilt = next(r for r in evaluate(delivery) if r.metric == "trunk_lateral_tilt" and r.is_shown)
+    assert any("off square" in caution for caution in tilt.cautions)
+    assert suspected_yaw_deg(*restated(filmed, yaw_deg)) is None
+
+
+def test_side_cameras_are_not_judged_by_the_stride(side):
+    assert suspected_yaw_deg(side.delivery, side.delivery.cameras[0]) is None
