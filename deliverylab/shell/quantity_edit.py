@@ -1,4 +1,4 @@
-"""A field for a length, a mass or a speed, in the units of whoever types."""
+"""A field for a length, a mass, a speed or an angle, in the units of whoever types."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, parse_length_m
 
-Quantity = Literal["length", "mass", "speed"]
+Quantity = Literal["length", "mass", "speed", "angle"]
 POUND_KG = 0.45359237
 """One pound in kilograms (exact)."""
 
 
 def parse(text: str, quantity: Quantity, system: UnitSystem) -> float:
-    """Return a typed quantity in SI: metres, kilograms or metres a second.
+    """Return a typed quantity in SI: metres, kilograms, metres a second; angles in degrees.
 
     Parameters
     ----------
@@ -29,7 +29,9 @@ def parse(text: str, quantity: Quantity, system: UnitSystem) -> float:
     ValueError
         Not a quantity of that kind.
     """
-    cleaned = text.strip().lower().replace(",", ".")
+    cleaned = text.strip().lower().replace(",", ".").replace("\u2212", "-")
+    if quantity == "angle":
+        return float(cleaned.removesuffix("deg").removesuffix("°"))
     is_imperial = system == "imperial"
     if quantity == "length":
         is_bare = cleaned.replace(".", "", 1).isdigit()
@@ -54,6 +56,8 @@ def as_text(value: float | None, quantity: Quantity, system: UnitSystem) -> str:
     """Return a quantity as a person would type it: ``1.86 m``, ``6 ft 1 in``, ``82 kg``."""
     if value is None:
         return ""
+    if quantity == "angle":
+        return f"{value:.1f}°"
     if quantity == "length":
         if system == "metric":
             return f"{value:.4g} m"

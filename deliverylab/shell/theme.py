@@ -154,7 +154,12 @@ QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; padding: 0; margin: 0;
   background: transparent; }
 QComboBox::drop-down { border: none; background: transparent; width: 22px; }
-QComboBox::down-arrow { image: url("$arrow"); width: 12px; height: 12px; }
+QComboBox::down-arrow { image: url("$more"); width: 12px; height: 12px; }
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; background: transparent;
+  width: 20px; }
+QAbstractSpinBox::up-arrow { image: url("$less"); width: 10px; height: 10px; }
+QAbstractSpinBox::down-arrow { image: url("$more"); width: 10px; height: 10px; }
+QAbstractSpinBox QLineEdit { padding-left: 6px; }
 QLineEdit[state="wrong"] { border: 1px solid $problem; }
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled { color: $faint; }
 QComboBox QAbstractItemView { background: $raised; color: $text; border: 1px solid $line;
@@ -235,13 +240,13 @@ class Theme(QObject):
         return _SHEET.substitute(
             {name: f"{self.point_size(factor):.1f}" for name, factor in sizes.items()}
             | {name: getattr(self.colours, name) for name in Colours.__annotations__}
-            | {"arrow": self._arrow_path()}
+            | {name: self._arrow_path(name) for name in ("more", "less")}
         )
 
-    def _arrow_path(self) -> str:
-        """Write the arrow of drop-down fields, in the ink of the look, where Qt can read it."""
-        path = Path(self._folder.path()) / f"more-{self.colours.quiet.lstrip('#')}.png"
-        svg_pixmap("more", self.colours.quiet, 24).save(str(path))
+    def _arrow_path(self, name: str) -> str:
+        """Write an arrow of a field, in the ink of the look, where the style sheet can read it."""
+        path = Path(self._folder.path()) / f"{name}-{self.colours.quiet.lstrip('#')}.png"
+        svg_pixmap(name, self.colours.quiet, 24).save(str(path))
         return path.as_posix()
 
 

@@ -104,7 +104,7 @@ def cautions_dialog(parent: QWidget | None = None) -> TextDialog:
         for head, text in CAUTIONS
     )
     dialog = TextDialog("What the numbers mean, and do not", html, parent)
-    dialog.resize(540, 470)
+    dialog.resize(560, 380)
     return dialog
 
 

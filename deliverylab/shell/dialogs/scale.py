@@ -7,7 +7,6 @@ import math
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QDoubleSpinBox,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -60,9 +59,9 @@ class ScalePanel(QFrame):
         self.length, self.u_length = QuantityEdit("length", system), QuantityEdit("length", system)
         self.distance = QuantityEdit("length", system)
         self.u_distance = QuantityEdit("length", system)
-        self.vertical, self.u_vertical = _degrees(45.0, 0.1), _degrees(20.0, 0.1)
+        self.vertical, self.u_vertical = QuantityEdit("angle"), QuantityEdit("angle")
         self.distance.setPlaceholderText("not known")
-        self.yaw, self.u_yaw = _degrees(45.0, 1.0), _degrees(30.0, 1.0)
+        self.yaw, self.u_yaw = QuantityEdit("angle"), QuantityEdit("angle")
         self.plate = QComboBox()
         for text, key in (("as view and hand say", None), ("left", "left"), ("right", "right")):
             self.plate.addItem(text, key)
@@ -150,12 +149,14 @@ class ScalePanel(QFrame):
         for kind, button in self._pick.items():
             button.clicked.connect(lambda _=False, one=kind: self.ask(one))
         self.known.activated.connect(self._on_known_chosen)
-        for edit in (self.length, self.u_length, self.distance, self.u_distance):
+        for edit in self._edits():
             edit.value_changed.connect(self._on_edited)
-        for spin in (self.vertical, self.u_vertical, self.yaw, self.u_yaw):
-            spin.valueChanged.connect(self._on_edited)
         self._apply.clicked.connect(self.apply)
         self._cancel.clicked.connect(self.closed)
+
+    def _edits(self) -> tuple[QuantityEdit, ...]:
+        lengths = (self.length, self.u_length, self.distance, self.u_distance)
+        return (*lengths, self.vertical, self.u_vertical, self.yaw, self.u_yaw)
 
     # --------------------------------------------------------------------------------- points
 
@@ -173,11 +174,11 @@ class ScalePanel(QFrame):
         elif kind == "vertical" and len(places) == 2:
             top, bottom = sorted(places, key=lambda place: place.y_px)
             lean = math.atan2(top.x_px - bottom.x_px, bottom.y_px - top.y_px)
-            self.vertical.setValue(math.degrees(lean))
+            self.vertical.set_value(math.degrees(lean))
             length_px = math.hypot(top.x_px - bottom.x_px, top.y_px - bottom.y_px)
             # two clicks, one pixel each, and half a degree for the thing not being plumb
             u_deg = math.hypot(math.degrees(math.sqrt(2.0) / max(length_px, 1.0)), 0.25)
-            self.u_vertical.setValue(COVERAGE_FACTOR * u_deg)
+            self.u_vertical.set_value(COVERAGE_FACTOR * u_deg)
             self._said["vertical"].setText(f"clicked, {length_px:.0f} px long")
             self._said["vertical"].show()
         elif kind == "rubber" and len(places) == 1:
@@ -195,20 +196,22 @@ class ScalePanel(QFrame):
 
     def _show(self, scale: PlanarScale | None) -> None:
         self.u_length.set_value(0.01)
-        self.u_vertical.setValue(0.6)
-        self.u_yaw.setValue(6.0)
+        self.vertical.set_value(0.0)
+        self.yaw.set_value(0.0)
+        self.u_vertical.set_value(0.6)
+        self.u_yaw.set_value(6.0)
         if scale is None:
             return
         self._a, self._b, self._rubber = scale.a, scale.b, scale.rubber
         self.length.set_value(scale.length_m)
         self.u_length.set_value(COVERAGE_FACTOR * scale.u_length_m)
-        self.vertical.setValue(scale.vertical_deg)
-        self.u_vertical.setValue(COVERAGE_FACTOR * scale.u_vertical_deg)
+        self.vertical.set_value(scale.vertical_deg)
+        self.u_vertical.set_value(COVERAGE_FACTOR * scale.u_vertical_deg)
         self.distance.set_value(scale.distance_m)
         if scale.u_distance_m is not None:
             self.u_distance.set_value(COVERAGE_FACTOR * scale.u_distance_m)
-        self.yaw.setValue(scale.yaw_deg)
-        self.u_yaw.setValue(COVERAGE_FACTOR * scale.u_yaw_deg)
+        self.yaw.set_value(scale.yaw_deg)
+        self.u_yaw.set_value(COVERAGE_FACTOR * scale.u_yaw_deg)
         self.plate.setCurrentIndex(max(0, self.plate.findData(scale.toward_plate)))
 
     def made(self) -> PlanarScale | None:
@@ -227,13 +230,13 @@ class ScalePanel(QFrame):
             b=self._b,
             length_m=self.length.value,
             u_length_m=(self.u_length.value or 0.0) / COVERAGE_FACTOR,
-            vertical_deg=self.vertical.value(),
-            u_vertical_deg=self.u_vertical.value() / COVERAGE_FACTOR,
+            vertical_deg=(self.vertical.value or 0.0),
+            u_vertical_deg=(self.u_vertical.value or 0.0) / COVERAGE_FACTOR,
             toward_plate=self.plate.currentData(),
             distance_m=self.distance.value,
             u_distance_m=None if u_distance_m is None else u_distance_m / COVERAGE_FACTOR,
-            yaw_deg=self.yaw.value(),
-            u_yaw_deg=self.u_yaw.value() / COVERAGE_FACTOR,
+            yaw_deg=(self.yaw.value or 0.0),
+            u_yaw_deg=(self.u_yaw.value or 0.0) / COVERAGE_FACTOR,
             rubber=self._rubber,
         )
 
@@ -252,7 +255,8 @@ class ScalePanel(QFrame):
             scale, problem = None, error_text(error)
         self._problem.setText(problem)
         self._problem.setVisible(bool(problem))
-        self._apply.setEnabled(scale is not None)
+        is_wrong = any(edit.is_wrong for edit in self._edits())
+        self._apply.setEnabled(scale is not None and not is_wrong)
         self._preview.setVisible(not problem)
         self._preview.setText(self._preview_text(scale))
 
@@ -312,13 +316,3 @@ def _pair(text: str, value: QWidget, margin: QWidget) -> QGridLayout:
     for column, stretch in ((0, 5), (1, 6), (3, 5)):
         grid.setColumnStretch(column, stretch)
     return grid
-
-
-def _degrees(reach: float, step: float) -> QDoubleSpinBox:
-    spin = QDoubleSpinBox()
-    spin.setRange(-reach, reach)
-    spin.setDecimals(1)
-    spin.setSingleStep(step)
-    spin.setSuffix("°")
-    spin.setButtonSymbols(QDoubleSpinBox.ButtonSymbols.NoButtons)
-    return spin

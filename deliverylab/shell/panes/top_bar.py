@@ -35,6 +35,7 @@ class TopBarPane(QWidget):
             label.setTextFormat(Qt.TextFormat.PlainText)
         self._compare = QPushButton("Compare with …")
         self._compare.clicked.connect(self.choose_partner)
+        self._first: QToolButton | None = None
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 2, 6, 4)
         row.setSpacing(4)
@@ -55,11 +56,18 @@ class TopBarPane(QWidget):
             keys = action.shortcut().toString(action.shortcut().SequenceFormat.NativeText)
             button.setToolTip(f"{action.text()}   {keys}".strip())
             row.addWidget(button)
+            self._first = self._first or button
         session.title_changed.connect(self.refresh)
         session.selection_changed.connect(self.refresh)
         session.display_changed.connect(self.refresh)
         on_theme_changed(self, self._on_theme_changed)
         self.refresh()
+
+    @property
+    def free_right(self) -> int:
+        """Where the buttons begin, px from the left: what lies over the bar ends before."""
+        first = self._compare if self._compare.isVisible() else self._first
+        return first.x() if first is not None else self.width()
 
     def refresh(self, *_ignored: object) -> None:
         """Say what is open."""

@@ -36,16 +36,15 @@ class WelcomePane(QFrame):
         title = QLabel("Drop a clip of a delivery here")
         title.setProperty("role", "title")
         about = QLabel(
-            "Any phone's clip will do: from the side for stride, knee and trunk; "
+            "Any phone's clip will do: from the side for stride, knee and trunk,\n"
             "from behind or in front for lean and arm slot."
         )
         about.setProperty("role", "quiet")
-        about.setWordWrap(True)
-        about.setFixedWidth(470)
         for one in (title, about):
             one.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self._clip = QPushButton("Choose a clip …")
         self._clip.setProperty("role", "main")
+        self.setFocusProxy(self._clip)
         self._project = QPushButton("Open a project …")
         self._example = QPushButton("See the example")
         for button, signal in (
@@ -67,7 +66,7 @@ class WelcomePane(QFrame):
         column.addStretch(3)
         column.addWidget(self._sign)
         column.addWidget(title)
-        column.addWidget(about, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addWidget(about)
         column.addSpacing(8)
         column.addLayout(buttons)
         column.addSpacing(14)

@@ -8,13 +8,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import (
-    instant_of,
     of_difference,
     of_result,
-    phase_of,
     verdict_shape,
     verdict_word,
 )
@@ -55,9 +54,9 @@ class DifferenceRow(QWidget):
         # the unit stands once, behind the second
         a_margin = " ".join(a[1].split()[:2])
         self._both = f"{a[0]} {a_margin}  against  {b[0]} {b[1]}"
-        when = instant_of(difference.a) or phase_of(difference.a)
+        event = difference.event
         self._name = difference.a.name
-        self._when = "" if when in self._name else when
+        self._when = EVENTS[event].name if event else ""
         self._spread = _spread(difference)
         tips = [self._both, self._spread, difference.yardstick_source, difference.reason]
         self.setToolTip("\n".join(tip for tip in tips if tip))
@@ -146,7 +145,9 @@ class DifferenceRow(QWidget):
         half = box.width() / 2
         band = half * margin / reach
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(look.colour("line"))
+        shade = look.colour("faint")
+        shade.setAlphaF(0.55)
+        painter.setBrush(shade)
         painter.drawRoundedRect(QRectF(middle.x() - band, middle.y() - 3, 2 * band, 6), 3, 3)
         painter.setPen(QPen(look.colour("faint"), 1))
         painter.drawLine(QPointF(box.left(), middle.y()), QPointF(box.right(), middle.y()))

@@ -214,10 +214,12 @@ class WindowLayout(QMainWindow):
         if not has_partner:
             self._tabs.setCurrentIndex(0)
         if not has_delivery:
+            self.welcome.setFocus()
             self.right.setCurrentIndex(0)
             self.centre.setCurrentWidget(self.welcome)
         elif self.centre.currentWidget() is self.welcome:
             self.centre.setCurrentWidget(self._work)
+            self.stages["athlete"].canvas.setFocus()
 
     def _on_display_changed(self) -> None:
         self.settings.put("is_linked", self.session.is_linked)
@@ -240,9 +242,10 @@ class WindowLayout(QMainWindow):
         if body is None:
             return
         left = self.centre.mapTo(body, QPoint(0, 0)).x()
-        width = min(self.centre.width(), 900)
+        room = min(self.centre.width(), self.top_bar.x() + self.top_bar.free_right - left - 8)
+        width = max(320, min(room, 900))
         bar = self.notices
-        bar.setGeometry(left + (self.centre.width() - width) // 2, 0, width, 10)
+        bar.setGeometry(left + max(0, room - width) // 2, 0, width, 10)
         height = max(bar.sizeHint().height(), bar.heightForWidth(width))
         bar.resize(width, max(height, self.top_bar.height()))
         bar.raise_()
