@@ -106,10 +106,13 @@ class PictureConverter:
         return turn_upright(packed_pixels(rgb), self.orientation)
 
 
-def packed_pixels(rgb: VideoFrame) -> NDArray[np.uint8]:
-    """Copy an rgb24 frame into an array of shape (h, w, 3) without the padding of its lines."""
+def pixel_view(rgb: VideoFrame) -> NDArray[np.uint8]:
+    """Return an rgb24 frame's own pixels, shape (h, w, 3), without the padding of its lines."""
     plane = rgb.planes[0]
     lines = np.frombuffer(memoryview(plane), np.uint8).reshape(-1, plane.line_size)
-    picture = np.empty((rgb.height, rgb.width, 3), np.uint8)
-    picture.reshape(rgb.height, -1)[:] = lines[: rgb.height, : rgb.width * 3]
-    return picture
+    return lines[: rgb.height, : rgb.width * 3].reshape(rgb.height, rgb.width, 3)
+
+
+def packed_pixels(rgb: VideoFrame) -> NDArray[np.uint8]:
+    """Copy an rgb24 frame's pixels into a C-contiguous array of shape (h, w, 3)."""
+    return pixel_view(rgb).copy()

@@ -241,7 +241,7 @@ class _Worker:
 
     def _put(self, request: Read, picture: NDArray[np.uint8], is_exact: bool) -> Served:
         begin = request.slot * self._slot_bytes
-        self._pixels[begin : begin + picture.size] = picture.reshape(-1)
+        self._pixels[begin : begin + picture.size].reshape(picture.shape)[:] = picture
         height_px, width_px = picture.shape[:2]
         return Served(request.number, request.frame, is_exact, width_px, height_px)
 

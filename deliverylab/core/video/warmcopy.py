@@ -9,7 +9,7 @@ import av
 from av.codec.context import Flags
 from av.video.reformatter import ColorRange, Colorspace, Interpolation, VideoReformatter
 
-from deliverylab.core.video.picture import packed_pixels, source_colours, turn_upright
+from deliverylab.core.video.picture import packed_pixels, pixel_view, source_colours, turn_upright
 
 if TYPE_CHECKING:
     import numpy as np
@@ -156,7 +156,7 @@ class WarmCopy:
         Returns
         -------
         numpy.ndarray, shape (self.height_px, self.width_px, 3), uint8
-            Upright RGB, lossy.
+            Upright RGB, lossy; its lines may be padded.
 
         Raises
         ------
@@ -182,7 +182,7 @@ class WarmCopy:
             src_color_range=self._range,
             dst_color_range=ColorRange.JPEG,
         )
-        return packed_pixels(rgb)
+        return pixel_view(rgb)
 
     @property
     def _range(self) -> ColorRange:
