@@ -25,7 +25,7 @@ from deliverylab.core.store.projectfile import save_project
 from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
 
 HERE = Path(__file__).resolve().parent
-PLACING_PX = 1.5
+PLACING_PX = 1.0
 """Scatter of a placed point in either direction, px (standard deviation)."""
 SCALE_POINT_PX = 0.7
 EVERY = 3

@@ -9,7 +9,7 @@ from typing import Any
 from deliverylab.cli.options import add_delivery, length_m, number, numbers
 from deliverylab.cli.output import note, say
 from deliverylab.core.errors import UsageError
-from deliverylab.core.model.changes import Batch, Change
+from deliverylab.core.model.changes import Batch, Change, replace
 from deliverylab.core.model.delivery import Camera, Mark
 from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.events import EVENTS
@@ -147,16 +147,16 @@ def _scale(arguments: argparse.Namespace) -> int:
     given = {key: value for key, value in given.items() if value is not None}
 
     def make(_: Project, camera: Camera) -> Change:
-        import msgspec
-
-        if camera.scale is None and not {"a", "length_m"} <= set(given):
+        if camera.scale is not None:
+            scale = replace(camera.scale, **given)
+        elif {"a", "length_m"} <= set(given):
+            scale = PlanarScale(**given)
+        else:
             raise UsageError(
                 "a first scale needs --points and --length",
                 where=f"{arguments.delivery}: {camera.name}",
                 remedy="give two points and their distance",
             )
-        before = {} if camera.scale is None else msgspec.structs.asdict(camera.scale)
-        scale = PlanarScale(**(before | given))
         return SetScale(delivery=arguments.delivery, camera=camera.name, scale=scale)
 
     project, camera = _edit(arguments, make)

@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import deliverylab
 from deliverylab.core.compare.difference import differences
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import NotFoundError, OutputError
@@ -88,7 +87,7 @@ def examples_dir() -> Path:
     NotFoundError
         They were not shipped along.
     """
-    package = Path(deliverylab.__file__).resolve().parent
+    package = _package_folder()
     for folder in (package / "examples", package.parent / "examples"):
         if (folder / PROJECT_NAME).is_file():
             return folder
@@ -155,6 +154,11 @@ def build_demo(
         tables=tables,
         kept_path=kept,
     )
+
+
+def _package_folder() -> Path:
+    """Return the folder of the package ``deliverylab``."""
+    return Path(__file__).resolve().parents[2]
 
 
 def _copied(source: Path, folder: Path) -> Path | None:

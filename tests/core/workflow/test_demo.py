@@ -80,7 +80,8 @@ def test_the_examples_are_found_in_a_clone_and_in_an_installed_package(tmp_path,
     assert (examples_dir() / "demo.delivery").is_file()
     package = tmp_path / "site" / "deliverylab"
     (package / "examples").mkdir(parents=True)
-    monkeypatch.setattr(deliverylab, "__file__", str(package / "__init__.py"))
+    assert demo._package_folder().name == "deliverylab"
+    monkeypatch.setattr(demo, "_package_folder", lambda: package)
     with pytest.raises(NotFoundError, match="not here"):
         examples_dir()
     shutil.copy(demo.Path(__file__), package / "examples" / "demo.delivery")
