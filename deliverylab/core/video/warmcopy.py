@@ -78,7 +78,7 @@ def _encoder_of(name: str, width_px: int, height_px: int, n_bytes: int) -> Video
         encoder.options = {
             "preset": "ultrafast",
             "tune": "zerolatency,fastdecode",
-            "crf": "22",
+            "crf": "23",
             "x264-params": "keyint=1:slices=4:repeat-headers=1"
             f":vbv-maxrate={kbit * _NOMINAL_RATE_HZ}:vbv-bufsize={kbit}",
         }
