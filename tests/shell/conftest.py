@@ -91,3 +91,22 @@ def pair(session):
     session.set_pair("Bo 1", "Kim model")
     session.undo_stack.clear()
     return session
+
+
+@pytest.fixture
+def placed_pair(session):
+    """Two deliveries with landmarks placed at three events, saved."""
+    for delivery in (
+        delivery_of("Bo 1", marks=MARKS_A, scale=SCALE, tracks=figure_tracks([24, 144, 180])),
+        delivery_of(
+            "Kim model",
+            hand="left",
+            marks=MARKS_B,
+            scale=SCALE,
+            tracks=figure_tracks([48, 144, 182]),
+        ),
+    ):
+        session.project.apply(SetDelivery(name=delivery.name, delivery=delivery))
+    session.set_pair("Bo 1", "Kim model")
+    session.undo_stack.clear()
+    return session

@@ -1,0 +1,64 @@
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+
+from deliverylab.core.model.delivery import ClipReference
+from deliverylab.shell.panes.checklist import ChecklistPane
+from tests.shell.conftest import MARKS_A, camera_of, delivery_of
+
+GONE = ClipReference(path="gone.mp4", size_bytes=9, head_sha256="0" * 64, tail_sha256="0" * 64)
+
+
+@pytest.fixture
+def pane(session, qtbot):
+    made = ChecklistPane(session)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_it_begins_with_the_clip_and_follows_the_work(pane, session, qtbot):
+    assert pane.next_step == "clip"
+    session.add_delivery(delivery_of("Bo 1"))
+    qtbot.waitUntil(lambda: pane.next_step == "scale")
+    assert pane.steps["clip"].state == "done"
+    assert [key for key, row in pane.steps.items() if row.state == "next"] == ["scale"]
+
+
+def test_a_step_can_be_pressed(pane, qtbot):
+    with qtbot.waitSignal(pane.step_chosen) as blocker:
+        qtbot.mouseClick(pane.steps["events"], Qt.MouseButton.LeftButton)
+    assert blocker.args == ["events"]
+
+
+def test_missing_landmarks_need_a_look_and_lead_to_their_event(pane, session):
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
+    pane.refresh()
+    looks = [look for look in pane.looks if look.event]
+    assert [look.event for look in looks] == ["leg_lift", "foot_contact", "release"]
+    assert "20 of 20" in looks[0].detail
+    pane._on_look_pressed(looks[1])
+    assert session.state("athlete").frame == 144
+
+
+def test_suspected_slow_motion_is_corrected_by_one_press(pane, session):
+    marks = {"leg_lift": 0.1, "foot_contact": 0.2, "release": 0.2 + 8 * 0.1}
+    session.add_delivery(delivery_of("Bo 1", marks=marks))
+    pane.refresh()
+    look = next(look for look in pane.looks if look.capture_rate_hz)
+    assert look.level == "caution"
+    pane._on_rate_accepted(look)
+    pane.refresh()
+    assert session.camera("athlete").timing.capture_rate_hz == look.capture_rate_hz
+    assert not any(look.capture_rate_hz for look in pane.looks)
+
+
+def test_a_lost_clip_and_repeated_frames_are_told(pane, session, qtbot):
+    camera = camera_of(clip=GONE, duplicate_frames=(3, 4))
+    session.add_delivery(delivery_of("Bo 1", cameras=(camera,)))
+    pane.refresh()
+    assert pane.looks[0].is_lost_clip
+    assert any("2 repeated frames" in look.what for look in pane.looks)
+    with qtbot.waitSignal(pane.relink_wanted):
+        pane._on_look_pressed(pane.looks[0])

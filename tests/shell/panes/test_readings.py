@@ -1,0 +1,87 @@
+from __future__ import annotations
+
+import pytest
+from PySide6.QtWidgets import QLabel
+
+from deliverylab.shell.panes.readings import ReadingsPane
+from deliverylab.shell.value_text import of_result
+
+
+@pytest.fixture
+def pane(placed_pair, qtbot):
+    made = ReadingsPane(placed_pair)
+    qtbot.addWidget(made)
+    made.resize(320, 700)
+    made.show()
+    return made
+
+
+def _texts(widget):
+    return [one.text() for one in widget.findChildren(QLabel) if not one.isHidden()]
+
+
+def test_all_that_is_shown_stands_there_and_all_else_says_why(pane, placed_pair):
+    results = placed_pair.results("athlete")
+    shown = {(one.metric, one.event) for one in results if one.is_shown}
+    absent = [one for one in results if not one.is_shown]
+    assert set(pane.rows) == shown
+    assert shown
+    assert absent
+    texts = " ".join(_texts(pane))
+    assert "Not shown" in texts
+    for one in absent:
+        assert one.name in texts
+        assert one.reason[1:] in texts
+        assert one.remedy in texts
+
+
+def test_numbers_follow_a_moved_point_without_new_rows(pane, placed_pair, qtbot):
+    placed_pair.go_to_event("foot_contact")
+    key = ("lead_knee_flexion", "foot_contact")
+    row = pane.rows[key]
+    before = row._face.number
+    at = placed_pair.camera("athlete").track("left_knee").at(144)
+    with qtbot.waitSignal(placed_pair.results_updated):
+        placed_pair.place_landmark("athlete", "left_knee", at.x_px + 30, at.y_px)
+    assert pane.rows[key] is row
+    assert row._face.number != before
+    result = next(one for one in placed_pair.results("athlete") if (one.metric, one.event) == key)
+    assert row._face.number == of_result(result, "metric")[0]
+
+
+def test_the_partner_is_named_and_its_differences_stand_beside(pane, placed_pair, qtbot):
+    assert "less Kim model" in _texts(pane)
+    assert any(row._face.shape for row in pane.rows.values())
+    placed_pair.activate("model")
+    assert "Kim model" in _texts(pane)
+    assert not any(row._face.shape for row in pane.rows.values())
+
+
+def test_a_reading_leads_to_its_instant(pane, placed_pair):
+    pane.rows["trunk_forward_tilt", "release"].instant_wanted.emit("release")
+    assert placed_pair.event_at_frame("athlete") == "release"
+
+
+def test_units_are_the_readers(pane, placed_pair, qtbot):
+    with qtbot.waitSignal(placed_pair.results_updated):
+        placed_pair.set_unit_system("imperial")
+    lengths = [one for one in placed_pair.results("athlete") if one.unit == "m" and one.is_shown]
+    assert lengths
+    for one in lengths:
+        assert pane.rows[one.metric, one.event]._face.margin.endswith(" in")
+
+
+def test_unfolded_readings_stay_so_when_others_come_and_go(pane, placed_pair, qtbot):
+    pane.rows["trunk_forward_tilt", "release"].toggle()
+    with qtbot.waitSignal(placed_pair.results_updated):
+        placed_pair.remove_mark("athlete", "leg_lift")
+    assert pane.rows["trunk_forward_tilt", "release"].is_open
+
+
+def test_a_hidden_pane_catches_up_when_seen(pane, placed_pair, qtbot):
+    pane.hide()
+    with qtbot.waitSignal(placed_pair.results_updated):
+        placed_pair.new_project()
+    pane.show()
+    assert pane.rows == {}
+    assert any("once a delivery is added" in text for text in _texts(pane))

@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+import pytest
+
+from deliverylab.core.errors import OutputError, UsageError
+from deliverylab.shell.outputs import page_picture, page_work, save_page, save_tables
+
+
+@pytest.fixture
+def pdf(placed_pair):
+    return page_work(placed_pair, "a4")(lambda _share: None)
+
+
+def test_the_page_is_made_from_a_snapshot(placed_pair):
+    work = page_work(placed_pair, "a4")
+    placed_pair.new_project()
+    shares = []
+    assert work(shares.append).startswith(b"%PDF")
+    assert shares == sorted(shares)
+    with pytest.raises(UsageError):
+        page_work(placed_pair, "a4")
+
+
+def test_the_page_is_saved_as_pdf_or_picture(pdf, tmp_path):
+    save_page(pdf, tmp_path / "a.pdf")
+    assert (tmp_path / "a.pdf").read_bytes() == pdf
+    save_page(pdf, tmp_path / "a.png")
+    assert (tmp_path / "a.png").read_bytes().startswith(b"\x89PNG")
+    with pytest.raises(OutputError):
+        save_page(pdf, tmp_path / "no folder" / "a.pdf")
+    height, width, _ = page_picture(pdf, 50.0).shape
+    assert height / width == pytest.approx(297 / 210, rel=0.01)  # ISO 216, A4
+
+
+def test_tables_hold_results_of_both_and_the_differences(placed_pair, tmp_path):
+    written = save_tables(placed_pair, tmp_path)
+    assert [path.name for path in written] == ["results.csv", "differences.csv"]
+    text = written[0].read_text(encoding="utf-8")
+    assert "Bo 1" in text
+    assert "Kim model" in text
+    placed_pair.select("model", None)
+    assert [path.name for path in save_tables(placed_pair, tmp_path)] == ["results.csv"]

@@ -1,0 +1,40 @@
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+
+from deliverylab.shell.widgets.difference_row import DifferenceRow
+from tests.shell.test_value_text import difference_of
+
+
+def test_both_numbers_the_difference_and_the_verdict_are_said(qtbot):
+    row = DifferenceRow(difference_of(yardstick=0.1, yardstick_source="somewhere"), "metric")
+    qtbot.addWidget(row)
+    said = row.accessibleName()
+    for part in ("+0.30 ± 0.10 m", "higher", "0.50 ± 0.04  against  0.20 ± 0.04 m"):
+        assert part in said
+    assert "3.0 × the usual spread" in row.toolTip()
+    assert "somewhere" in row.toolTip()
+
+
+def test_a_clear_difference_looks_other_than_one_within_the_error(qtbot):
+    row = DifferenceRow(difference_of(), "metric")
+    qtbot.addWidget(row)
+    row.resize(300, row.sizeHint().height())
+    clear = row.grab().toImage()
+    row.show_difference(difference_of(0.05, verdict="within_error", words=""), "metric")
+    assert row.grab().toImage() != clear
+    row.show_difference(difference_of(None, None, "not_comparable", ""), "metric")
+    assert row.grab().toImage() != clear
+
+
+def test_it_leads_to_its_instant(qtbot):
+    row = DifferenceRow(difference_of(), "metric")
+    qtbot.addWidget(row)
+    row.show()
+    for press in (
+        lambda: qtbot.mouseClick(row, Qt.MouseButton.LeftButton),
+        lambda: qtbot.keyClick(row, Qt.Key.Key_Return),
+    ):
+        with qtbot.waitSignal(row.instant_wanted) as blocker:
+            press()
+        assert blocker.args == ["release"]
