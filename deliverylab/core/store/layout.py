@@ -9,6 +9,8 @@ import msgspec
 
 _WIDTH = 100
 _STEP = "  "
+_NUMBERS = {int, float, type(None)}
+_SHORT_ROW = 5
 
 
 def laid_out(document: Any) -> str:
@@ -48,6 +50,9 @@ def _table(table: dict[str, Any], indent: str) -> str:
 
 def _list(values: Sequence[Any], indent: str) -> str:
     inner = indent + _STEP
+    if len(values) <= _SHORT_ROW and all(type(value) in _NUMBERS for value in values):
+        # nearly everything in a file is such a row; no text in it, so every comma separates
+        return _plain(values).replace(",", ", ")
     if not all(map(_is_plain, values)):
         lines = (f"{inner}{_text(value, inner)}" for value in values)
         return "[\n" + ",\n".join(lines) + f"\n{indent}]"

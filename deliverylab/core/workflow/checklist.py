@@ -7,6 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, key_for_role
@@ -139,12 +142,17 @@ def _landmark_wants(delivery: Delivery) -> tuple[bool, str]:
 def n_settled(camera: Camera, keys: list[str], event: str) -> int:
     """Return how many landmarks are placed, or said to be hidden, at an event's frame."""
     at = camera.timing.frame_position(camera.marks[event].time_s)
-    first = math.floor(at) - 1
-    near = [frame for frame in range(first, first + 4) if abs(frame - at) <= _REACH_FRAMES]
+    first, last = math.ceil(at - _REACH_FRAMES), math.floor(at + _REACH_FRAMES)
     return sum(
-        any(camera.track(key).at(frame) or camera.is_occluded(key, frame) for frame in near)
+        _has_frame(camera.track(key).frames, first, last)
+        or any(first <= frame <= last for frame in camera.occluded.get(key, ()))
         for key in keys
     )
+
+
+def _has_frame(frames: NDArray[np.int64], first: int, last: int) -> bool:
+    row = frames.searchsorted(first)
+    return bool(row < len(frames) and frames[row] <= last)
 
 
 def _compare_wants(a: Delivery | None, b: Delivery | None) -> tuple[bool, str]:
