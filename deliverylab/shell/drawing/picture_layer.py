@@ -28,7 +28,7 @@ class PictureLayer:
         self.image = QImage()
         self._frame_size = (1.0, 1.0)
         self._scaled = QPixmap()
-        self._scaled_for: tuple[ViewTransform, float] | None = None
+        self._scaled_for: tuple[ViewTransform, float, float | None] | None = None
 
     @property
     def is_empty(self) -> bool:
@@ -52,29 +52,38 @@ class PictureLayer:
         shared = QImage(rows.data, width, height, 3 * width, QImage.Format.Format_RGB888)
         self.image = shared.convertToFormat(QImage.Format.Format_RGB32)
 
-    def paint(self, painter: QPainter, view: ViewTransform) -> None:
-        """Paint the picture over the whole widget."""
+    def paint(
+        self, painter: QPainter, view: ViewTransform, ground_y_px: float | None = None
+    ) -> None:
+        """Paint the picture over the whole widget; without one, the bare stage with its ground."""
         ratio = painter.device().devicePixelRatioF()
-        if self._scaled_for != (view, ratio):
-            self._rescale(view, ratio)
+        wanted = (view, ratio, ground_y_px if self.is_empty else None)
+        if self._scaled_for != wanted:
+            self._paint_anew(view, ratio, ground_y_px)
+            self._scaled_for = wanted
         painter.drawPixmap(0, 0, self._scaled)
 
-    def _rescale(self, view: ViewTransform, ratio: float) -> None:
+    def _paint_anew(self, view: ViewTransform, ratio: float, ground_y_px: float | None) -> None:
         width, height = round(view.width * ratio), round(view.height * ratio)
         if self._scaled.width() != width or self._scaled.height() != height:
             self._scaled = QPixmap(width, height)
         self._scaled.setDevicePixelRatio(ratio)
         painter = QPainter(self._scaled)
+        if self.is_empty:
+            paint_bare_stage(painter, view, ground_y_px)
+        else:
+            self._paint_picture(painter, view, ratio)
+        painter.end()
+
+    def _paint_picture(self, painter: QPainter, view: ViewTransform, ratio: float) -> None:
         shown = view.matrix.mapRect(view.frame_rect)
         if not shown.contains(view.area):
-            self._scaled.fill(palette.OUTSIDE)
+            painter.fillRect(view.area, palette.OUTSIDE)
         painter.setRenderHint(
             QPainter.RenderHint.SmoothPixmapTransform, view.zoom * ratio < PIXELS_SEEN_ZOOM
         )
         painter.setTransform(view.matrix, combine=True)
         painter.drawImage(view.frame_rect, self.image)
-        painter.end()
-        self._scaled_for = (view, ratio)
 
     def paint_patch(
         self,

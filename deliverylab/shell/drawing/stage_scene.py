@@ -14,7 +14,7 @@ from deliverylab.shell.drawing import palette, stage_text
 from deliverylab.shell.drawing.annotations import Annotation, Cross, paint_annotations
 from deliverylab.shell.drawing.caption import paint_caption
 from deliverylab.shell.drawing.loupe import LoupePlace, loupe_place, paint_loupe
-from deliverylab.shell.drawing.picture_layer import PictureLayer, paint_bare_stage
+from deliverylab.shell.drawing.picture_layer import PictureLayer
 from deliverylab.shell.drawing.skeleton import (
     SkeletonLook,
     StagePoint,
@@ -96,10 +96,7 @@ def paint_scene(
     pointer : QPointF
         Where the hand is, widget px.
     """
-    if scene.layer.is_empty:
-        paint_bare_stage(painter, view, scene.ground_y_px)
-    else:
-        scene.layer.paint(painter, view)
+    scene.layer.paint(painter, view, scene.ground_y_px)
     if scene.ghost:
         look = SkeletonLook(style="model", is_ghost=True)
         paint_skeleton(painter, scene.ghost, view, scene.ghost_hand, look)

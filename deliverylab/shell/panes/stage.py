@@ -19,6 +19,7 @@ from deliverylab.shell.widgets.stage_canvas import StageCanvas
 from deliverylab.shell.widgets.stage_header import StageHeader
 
 LAG_SHOWN_MS = 200
+MOVED_TOUCHES = frozenset({"positions"})
 DRAWN_TOUCHES = frozenset({"positions", "marks", "scale", "deliveries", "project"})
 
 
@@ -131,6 +132,10 @@ class StagePane(QFrame):
             self._refresh()
 
     def _on_changed(self, touches: frozenset[str]) -> None:
+        if touches <= MOVED_TOUCHES:
+            # the moves of a drag: what is measured follows with the session's next results
+            self._draw_points()
+            return
         if "deliveries" in touches or "project" in touches:
             self._open_clip()
         if touches & DRAWN_TOUCHES:
@@ -177,10 +182,9 @@ class StagePane(QFrame):
             canvas.set_annotations(())
             self._show_next()
             return
-        frame, hand = session.state(side).frame, delivery.athlete.hand
-        is_mirrored = session.is_mirrored and hand == "left"
+        frame = session.state(side).frame
+        is_mirrored = session.is_mirrored and delivery.athlete.hand == "left"
         canvas.set_mirrored(is_mirrored)
-        canvas.set_skeleton(stage_content.frame_points(camera, frame), hand, side)
         canvas.set_tag(stage_content.event_name(session.event_at_frame(side)))
         if not self.feed.is_open:
             canvas.set_ground(stage_content.ground_y_px(camera))
@@ -189,8 +193,17 @@ class StagePane(QFrame):
             stage_content.facts_text(delivery, camera, is_mirrored=is_mirrored, system=system)
         )
         self.header.set_place(stage_content.place_text(camera, frame, session.time_s(side)))
-        self._show_next()
+        self._draw_points()
         self._show_annotations()
+
+    def _draw_points(self) -> None:
+        """Draw the shown frame's landmarks and ask for the next."""
+        session, side = self._session, self.side
+        delivery, camera = session.delivery(side), session.camera(side)
+        if delivery is not None and camera is not None:
+            points = stage_content.frame_points(camera, session.state(side).frame)
+            self.canvas.set_skeleton(points, delivery.athlete.hand, side)
+        self._show_next()
 
     def _show_next(self) -> None:
         delivery, key = self._session.delivery(self.side), self._session.next_landmark(self.side)

@@ -139,8 +139,9 @@ class StageHeader(QWidget):
 
     def set_active(self, is_active: bool) -> None:
         """Show whether keys go to this stage."""
-        self._stripe.setProperty("isActive", is_active)
-        self._on_theme_changed()
+        if is_active != bool(self._stripe.property("isActive")):
+            self._stripe.setProperty("isActive", is_active)
+            self._on_theme_changed()
 
     def _on_theme_changed(self) -> None:
         name = "model" if self._style == "model" else "throwing"
