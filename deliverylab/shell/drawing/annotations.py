@@ -88,6 +88,8 @@ def arc_angles(vertex: QPointF, a: QPointF, b: QPointF, *, is_flexion: bool) -> 
 
 def _paint_angle(painter: QPainter, arc: AngleArc, view: ViewTransform) -> None:
     vertex, a, b = (view.to_widget(*place) for place in (arc.vertex, arc.arm_a, arc.arm_b))
+    if not view.area.contains(vertex):
+        return
     start, sweep = arc_angles(vertex, a, b, is_flexion=arc.is_flexion)
     circle = QRectF(
         vertex.x() - ARC_RADIUS, vertex.y() - ARC_RADIUS, 2 * ARC_RADIUS, 2 * ARC_RADIUS
@@ -117,11 +119,11 @@ def _paint_scale(painter: QPainter, line: ScaleLine, view: ViewTransform) -> Non
         painter.drawLine(QLineF(a, b))
         painter.drawLine(QLineF(a - across, a + across))
         painter.drawLine(QLineF(b - across, b + across))
-    if line.text:
-        lower = a if a.y() > b.y() else b
-        paint_caption(
-            painter, view.area, QPointF((a.x() + b.x()) / 2.0, lower.y() + 18.0), line.text
-        )
+    middle = (a + b) / 2.0
+    # words without their line would only be in the way
+    if line.text and view.area.contains(middle):
+        below = QPointF(middle.x(), max(a.y(), b.y()) + 18.0)
+        paint_caption(painter, view.area, below, line.text)
 
 
 def _paint_plumb(painter: QPainter, line: PlumbLine, view: ViewTransform) -> None:

@@ -44,13 +44,14 @@ class SkeletonLook:
         Solid with coloured sides, or thin, dashed and lilac.
     is_ghost : bool
         Without markers, laid over another delivery.
-    is_moving : bool
-        Thin pens without halo, for the frames of a drag.
+    moving : str
+        Landmark in the hand: it has no marker, so that the joint is seen, and the pens are thin,
+        so that it follows the hand; empty at rest.
     """
 
     style: Style = "athlete"
     is_ghost: bool = False
-    is_moving: bool = False
+    moving: str = ""
 
 
 def hidden_keys(points: Mapping[str, StagePoint]) -> tuple[str, ...]:
@@ -102,7 +103,7 @@ def paint_skeleton(
     if look.style == "model" or look.is_ghost:
         _paint_model_lines(painter, [line for side in lines.values() for line in side])
     else:
-        _paint_athlete_lines(painter, lines, size, is_moving=look.is_moving)
+        _paint_athlete_lines(painter, lines, size, is_moving=bool(look.moving))
     if not look.is_ghost:
         _paint_markers(
             painter, points, ends, hand, look, size, is_open=view.zoom > SEE_THROUGH_ZOOM
@@ -182,14 +183,14 @@ def _paint_markers(
     half = MARKER_HALF * (1.5 if is_open else size) * (0.8 if look.style == "model" else 1.0)
     grouped: dict[tuple[str, PointState], QPainterPath] = {}
     for key, point in points.items():
-        if point.state == "hidden" or key == "ball":
+        if point.state == "hidden" or key in {"ball", look.moving}:
             continue
         side = palette.side_of(key, hand)
         outline = marker_path(side, ends[key], half)
         grouped.setdefault((side, point.state), QPainterPath()).addPath(outline)
     for (side, state), path in grouped.items():
         colour = palette.MODEL if look.style == "model" else palette.side_colour(side)
-        if not is_open and not look.is_moving:
+        if not is_open and not look.moving:
             painter.setPen(QPen(palette.HALO, 3.6))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawPath(path)

@@ -100,7 +100,7 @@ def paint_scene(
     if scene.ghost:
         look = SkeletonLook(style="model", is_ghost=True)
         paint_skeleton(painter, scene.ghost, view, scene.ghost_hand, look)
-    look = SkeletonLook(style=scene.style, is_moving=bool(scene.moving))
+    look = SkeletonLook(style=scene.style, moving=scene.moving)
     paint_skeleton(painter, scene.points, view, scene.hand, look)
     paint_annotations(painter, scene.annotations, view)
     _paint_chosen(painter, scene, view)
