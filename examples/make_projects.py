@@ -25,12 +25,13 @@ from deliverylab.core.store.projectfile import save_project
 from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
 
 HERE = Path(__file__).resolve().parent
-PLACING_PX = 1.0
-"""Scatter of a placed point in either direction, px (standard deviation)."""
-SCALE_POINT_PX = 0.7
+PLACING_PX = 2.0
+"""Scatter of a placed point in either direction, px (standard deviation), and its stated u: what a
+repeated placing would have shown."""
+SCALE_POINT_PX = 1.5
 EVERY = 3
 """Between leg lift and release every third frame is placed."""
-BEFORE_FRAMES, AFTER_FRAMES = 18, 12
+BEFORE_FRAMES, AFTER_FRAMES = 30, 30
 CLIPS = (
     # clip, delivery, camera, day of the throw
     ("athlete-side", "Aldery 1", "side", "2026-08-29"),
@@ -70,21 +71,32 @@ def placed(
             if key == "ball":
                 continue
             x_px, y_px = rng.normal((place.x_px, place.y_px), PLACING_PX).round(1)
-            tracks.setdefault(key, {})[frame] = Position(float(x_px), float(y_px))
+            tracks.setdefault(key, {})[frame] = Position(float(x_px), float(y_px), PLACING_PX)
     return tracks
 
 
 def scale_of(known: dict[str, Any], rng: np.random.Generator) -> PlanarScale:
-    """Return the scale that a person would set: two clicks on the stick, and a paced distance."""
+    """Return the scale that a person would set.
+
+    From the side it is the line taped from the rubber's front edge to the near end of the stick:
+    it lies on both sides of the picture's middle, where the yaw hardly changes it.  From behind it
+    is the stick itself, which lies across behind the rubber.
+    """
+    stick_m, is_side = known["scale_stick"]["points_m"], known["view"].endswith("side")
     clicks = rng.normal(known["scale_stick"]["points_px"], SCALE_POINT_PX).round(1)
     rubber = rng.normal(known["rubber"]["front_middle_px"], SCALE_POINT_PX).round(1)
+    ends = (rubber, clicks[0]) if is_side else (clicks[0], clicks[1])
+    length_m = np.linalg.norm(stick_m[0]) if is_side else known["scale_stick"]["length_m"]
+    camera_m = np.array(known["camera"]["position_m"])
+    distance_m = known["camera"]["distance_m"] if is_side else stick_m[0][0] - camera_m[0]
     return PlanarScale(
-        a=Point(*map(float, clicks[0])),
-        b=Point(*map(float, clicks[1])),
-        length_m=known["scale_stick"]["length_m"],
-        u_point_px=1.0,
+        a=Point(*map(float, ends[0])),
+        b=Point(*map(float, ends[1])),
+        length_m=round(float(length_m), 3),
+        u_length_m=0.005,
+        u_point_px=SCALE_POINT_PX,
         toward_plate=known["toward_plate"],
-        distance_m=known["camera"]["distance_m"],
+        distance_m=round(float(distance_m), 2),
         u_distance_m=0.2,
         yaw_deg=known["camera"]["yaw_deg"],
         u_yaw_deg=2.0,

@@ -33,7 +33,7 @@ does.  Narrower than needed for the slow body, so that the quick forward throw o
 after contact is not flattened."""
 WIDER_HALF_WIDTH_S = 0.10
 """A second, wider window: how far the two differ tells what smoothing takes away."""
-SMOOTHING_FACTOR = 2.0
+SMOOTHING_FACTOR = 2.3
 """u of what smoothing takes away over that difference: the bias grows with the window's width to a
 power between 1 (a sharp peak) and 4 (a smooth course), so what is left at the narrower window is
 0.3 to 2.3 times the difference."""
@@ -211,13 +211,29 @@ def forward_speeds(
     picked = instants[list(rows.values())]
     wide = local_fit(track.real_s, track.forward_m, picked, half_width_s=WIDER_HALF_WIDTH_S)
     speeds = {}
-    for (name, row), wide_slope in zip(rows.items(), wide.slope.tolist(), strict=True):
+    for number, (name, row) in enumerate(rows.items()):
         value = float(fit.slope[row])
         change = float(fit.slope[row + 2 * n] - fit.slope[row + n]) if name else 0.0
         speeds[name] = Speed(
             value,
             float(fit.slope_gain[row]) * track.u_m,
-            SMOOTHING_FACTOR * abs(wide_slope - value) if math.isfinite(wide_slope) else 0.0,
+            _smoothing_u(
+                float(wide.slope[number]) - value,
+                track.u_m * float(fit.slope_gain[row]),
+                track.u_m * float(wide.slope_gain[number]),
+            ),
             change / (2.0 * ACCELERATION_STEP_S) if math.isfinite(change) else 0.0,
         )
     return speeds
+
+
+def _smoothing_u(difference: float, u_narrow: float, u_wide: float) -> float:
+    """Return u of what smoothing takes away, from the difference of the two windows, m/s.
+
+    Placing noise alone makes the two differ by √(u_narrow² − u_wide²), since the wider fit holds
+    the narrower one's samples; only what is beyond that is smoothing.
+    """
+    if not math.isfinite(difference):
+        return 0.0
+    noise = max(0.0, u_narrow**2 - u_wide**2)
+    return SMOOTHING_FACTOR * math.sqrt(max(0.0, difference**2 - noise))

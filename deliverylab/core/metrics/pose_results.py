@@ -110,18 +110,34 @@ def _two(key: str, start: EventPositions, end: EventPositions, setup: Setup) -> 
 def _timing_part(spec: MetricSpec, seen: list[EventPositions], setup: Setup) -> float:
     """Return the part of u from not knowing the instants exactly: slope times u of each."""
     part = 0.0
+    is_pair = len(seen) == 2
     for number, positions in enumerate(seen):
-        roles = _roles_needed(spec, number == 0, len(seen) == 2)
-        slope = _slope(spec.key, positions, setup) if len(seen) == 1 else None
+        is_start = number == 0
+        roles = _roles_needed(spec, is_start, is_pair)
+        start = seen[0] if is_pair and not is_start else None
+        end = seen[1] if is_pair and is_start else None
+        slope = _slope(spec.key, positions, setup, roles, start, end)
         if slope is None:
             # At rest or not known: the start of a stride or release metric is a standing foot.
-            is_standing = len(seen) == 2 and number == 0 and spec.key in ROLES_BY_EVENT
+            is_standing = is_pair and is_start and spec.key in ROLES_BY_EVENT
             slope = 0.0 if is_standing else spec.typical_slope
         part = math.hypot(part, slope * positions.u_instant_s(roles))
     return part
 
 
 @lru_cache(maxsize=2048)
-def _slope(key: str, positions: EventPositions, setup: Setup) -> float | None:
+def _slope(
+    key: str,
+    positions: EventPositions,
+    setup: Setup,
+    roles: tuple[str, ...],
+    start: EventPositions | None,
+    end: EventPositions | None,
+) -> float | None:
     camera = _SizedView(setup.view, setup.width_px, setup.height_px)
-    return slope_per_s(BY_KEY[key], positions, camera, setup.scale, setup.athlete, setup.plate_side)
+    return slope_per_s(
+        BY_KEY[key], positions, camera, setup.scale, setup.athlete, setup.plate_side,
+        roles=roles,
+        start=_batch(start, setup).part(slice(0, 1)) if start else None,
+        end=_batch(end, setup).part(slice(0, 1)) if end else None,
+    )  # fmt: skip

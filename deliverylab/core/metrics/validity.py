@@ -14,7 +14,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from deliverylab.core.cameras.planar import UNKNOWN_NEARNESS_PER_M
 from deliverylab.core.metrics.inputs import EventPositions, longest_px, metres_per_px
+from deliverylab.core.metrics.pose_batch import BODY_DEPTH_U_M, nearness
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
@@ -164,12 +166,16 @@ def foreshortening(
     The known length is the published proportion of the athlete's height where height and scale are
     known, else the longest that the clip shows of it.
     """
+    plane = view(camera.view).plane
+    kappa = nearness(camera.scale)[0] if camera.scale else UNKNOWN_NEARNESS_PER_M
+    # A body that stands behind the plane of the scale looks smaller without being turned.
+    slack = 1.0 + BODY_DEPTH_U_M[plane] * kappa
     shares = {}
     for proximal, distal in spec.segments:
         a, b = positions.of(proximal), positions.of(distal)
         known_px = known_length_px(proximal, distal, delivery, camera)
         if a is not None and b is not None and known_px:
-            shares[distal] = math.hypot(a.x_px - b.x_px, a.y_px - b.y_px) / known_px
+            shares[distal] = slack * math.hypot(a.x_px - b.x_px, a.y_px - b.y_px) / known_px
     if not shares:
         return Foreshortening()
     shortest, longest = min(shares, key=shares.__getitem__), max(shares.values())
