@@ -25,7 +25,7 @@ from deliverylab.core.store.projectfile import save_project
 from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
 
 HERE = Path(__file__).resolve().parent
-PLACING_PX = 2.0
+PLACING_PX = 1.5
 """Scatter of a placed point in either direction, px (standard deviation), and its stated u: what a
 repeated placing would have shown."""
 SCALE_POINT_PX = 1.5

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.mass_track import mass_track, speed_course
@@ -15,6 +16,7 @@ from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.numerics.local_fit import local_fit
 from deliverylab.core.units import Unit
 
 CURVE_METRICS: tuple[str, ...] = (
@@ -25,6 +27,9 @@ CURVE_METRICS: tuple[str, ...] = (
     "trunk_lateral_tilt",
 )
 """Metrics with a course over the delivery, the most telling first."""
+HALF_WIDTH_S = 0.05
+"""Window of the local cubic fit that takes the jitter of placing out, real seconds to each side:
+passes about what a 14 Hz low-pass does."""
 MIN_CURVE_FRAMES = 8
 """Fewer placed frames are points, not a course."""
 
@@ -40,11 +45,11 @@ class Curve:
     unit : str
         Its unit.
     frames : ndarray of int, shape (n,)
-        Frames that carry a value.
+        Frames in which all its landmarks are placed.
     times_s : ndarray, shape (n,), s
         Their times on the clip's own clock.
     values, u : ndarray, shape (n,)
-        Value and standard uncertainty; the u of the nearest event's result holds between events.
+        Value, NaN where the frame does not show it, and standard uncertainty; the u of the nearest event's result holds between events.
     """
 
     metric: str
@@ -70,7 +75,8 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     Notes
     -----
     A course is shown only where at least one of its event results is: what may not be shown at an
-    event may not be drawn around it either.
+    event may not be drawn around it either, and frames in which a limb points out of the picture
+    are NaN.
     """
     spec = metric(key)
     cameras = [
@@ -92,13 +98,21 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
         frames, pose = poses_over_time(delivery, camera, setup.scale, spec.landmarks)
         if spec.measure is None or not len(frames):
             return None
-        values = spec.measure(pose)
-    known = np.isfinite(values)
-    frames, values = frames[known], values[known]
-    if len(frames) < MIN_CURVE_FRAMES:
+        values = smoothed(
+            camera.timing.times_s[frames] * camera.timing.real_per_clip, spec.measure(pose)
+        )
+        is_short = validity.foreshortened_frames(spec, frames, delivery, camera)
+        values = np.where(is_short, np.nan, values)
+    if np.count_nonzero(np.isfinite(values)) < MIN_CURVE_FRAMES:
         return None
     times_s = camera.timing.times_s[frames]
     return Curve(key, spec.unit, frames, times_s, values, _nearest_u(camera, results, times_s))
+
+
+def smoothed(real_s: FloatArray, values: FloatArray) -> FloatArray:
+    """Return a course without the jitter of placing; near its ends it is left as it is."""
+    fit = local_fit(real_s, values, real_s, half_width_s=HALF_WIDTH_S)
+    return np.where(np.isfinite(fit.value), fit.value, values)
 
 
 def _nearest_u(camera: Camera, results: list[Result], times_s: FloatArray) -> FloatArray:

@@ -37,6 +37,8 @@ SMOOTHING_FACTOR = 2.3
 """u of what smoothing takes away over that difference: the bias grows with the window's width to a
 power between 1 (a sharp peak) and 4 (a smooth course), so what is left at the narrower window is
 0.3 to 2.3 times the difference."""
+NOISE_MARGIN = 2.0
+"""A difference of the windows within this many standard deviations of placing noise is noise."""
 ACCELERATION_STEP_S = 0.02
 N_PEAK_TIMES = 120
 OPTIONAL: dict[str, str] = {
@@ -235,5 +237,5 @@ def _smoothing_u(difference: float, u_narrow: float, u_wide: float) -> float:
     """
     if not math.isfinite(difference):
         return 0.0
-    noise = max(0.0, u_narrow**2 - u_wide**2)
+    noise = NOISE_MARGIN**2 * max(0.0, u_narrow**2 - u_wide**2)
     return SMOOTHING_FACTOR * math.sqrt(max(0.0, difference**2 - noise))

@@ -27,7 +27,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much momentum the stride builds",
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="faster", less="slower", projection_u={"": 0.08},
+        more="faster", less="slower", projection_u={"": 0.12},
     ),
     MetricSpec(
         key="lift_to_contact_time", name="Leg lift to foot contact", unit="s", decimals=2,

@@ -30,7 +30,7 @@ def poses_over_time(
     """
     tracks = [camera.track(key_for_role(role, delivery.athlete.hand)) for role in roles]
     frames = _common_frames(tracks)
-    xy_px = np.stack([_places(track, frames) for track in tracks], axis=1)
+    xy_px = np.stack([places_px(track, frames) for track in tracks], axis=1)
     axis, sign, _ = field_axes(camera, delivery.athlete, delivery.plate_side(camera))
     plane_m = nominal_camera(scale, camera).to_plane((xy_px - _middle(camera))[None], np.zeros(1))[
         0
@@ -69,7 +69,7 @@ def _common_frames(tracks: list[Track]) -> NDArray[np.int64]:
     return frames
 
 
-def _places(track: Track, frames: NDArray[np.int64]) -> FloatArray:
+def places_px(track: Track, frames: NDArray[np.int64]) -> FloatArray:
     """Return a track's places in these frames, NaN where it has none."""
     if np.array_equal(track.frames, frames):
         return track.xy_px

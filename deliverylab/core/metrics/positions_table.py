@@ -139,7 +139,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",
         source="common practice", more="higher", less="lower",
-        projection_u={"": 0.01}, typical_slope=2.0,
+        projection_u={"": 0.01}, typical_slope=10.0,
     ),
     MetricSpec(
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,
@@ -151,7 +151,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how far in front the ball is let go",
         limit="a hand at 60 frames a second moves 0.3 m a frame: mark release closely",
         source="common practice", more="farther out front", less="farther back",
-        projection_u={"": 0.02}, typical_slope=10.0,
+        projection_u={"": 0.02}, typical_slope=20.0,
     ),
     MetricSpec(
         key="release_ahead_of_lead_foot", name="Release ahead of the front foot", unit="m",
@@ -162,6 +162,6 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the body gets out over the front leg",
         limit="a hand at 60 frames a second moves 0.3 m a frame: mark release closely",
         source="common practice", more="farther ahead", less="farther behind",
-        projection_u={"": 0.02}, typical_slope=10.0,
+        projection_u={"": 0.02}, typical_slope=20.0,
     ),
 )  # fmt: skip

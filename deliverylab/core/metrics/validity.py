@@ -14,8 +14,12 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from deliverylab.core.cameras.planar import UNKNOWN_NEARNESS_PER_M
 from deliverylab.core.metrics.inputs import EventPositions, longest_px, metres_per_px
+from deliverylab.core.metrics.over_time import places_px
 from deliverylab.core.metrics.pose_batch import BODY_DEPTH_U_M, nearness
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.model.delivery import Camera, Delivery
@@ -166,10 +170,7 @@ def foreshortening(
     The known length is the published proportion of the athlete's height where height and scale are
     known, else the longest that the clip shows of it.
     """
-    plane = view(camera.view).plane
-    kappa = nearness(camera.scale)[0] if camera.scale else UNKNOWN_NEARNESS_PER_M
-    # A body that stands behind the plane of the scale looks smaller without being turned.
-    slack = 1.0 + BODY_DEPTH_U_M[plane] * kappa
+    slack = _slack(camera)
     shares = {}
     for proximal, distal in spec.segments:
         a, b = positions.of(proximal), positions.of(distal)
@@ -196,6 +197,29 @@ def foreshortening(
             "check the scale and the points"
         )
     return Foreshortening(None, 1.0 if share >= FULL_SEEN_SHARE else 2.0, caution)
+
+
+def foreshortened_frames(
+    spec: MetricSpec, frames: NDArray[np.int64], delivery: Delivery, camera: Camera
+) -> NDArray[np.bool_]:
+    """Return in which frames one of the segments is seen too short, shape (n,)."""
+    is_short = np.zeros(len(frames), dtype=np.bool_)
+    hand = delivery.athlete.hand
+    for proximal, distal in spec.segments:
+        known_px = known_length_px(proximal, distal, delivery, camera)
+        a, b = (
+            places_px(camera.track(key_for_role(role, hand)), frames) for role in (proximal, distal)
+        )
+        if known_px:
+            seen_px = _slack(camera) * np.hypot(*(a - b).T)
+            is_short |= seen_px < MIN_SEEN_SHARE * known_px
+    return is_short
+
+
+def _slack(camera: Camera) -> float:
+    """Return the factor by which a body behind the plane of the scale may look smaller unturned."""
+    kappa = nearness(camera.scale)[0] if camera.scale else UNKNOWN_NEARNESS_PER_M
+    return 1.0 + BODY_DEPTH_U_M[view(camera.view).plane] * kappa
 
 
 def known_length_px(proximal: str, distal: str, delivery: Delivery, camera: Camera) -> float | None:

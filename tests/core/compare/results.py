@@ -26,11 +26,11 @@ def result(**changes: Any) -> Result:
 
 
 def difference(**changes: Any) -> Difference:
-    """Return a clear difference, with these fields changed; ``event`` goes to its results."""
-    event = changes.pop("event", "foot_contact")
+    """Return a clear difference, with these fields changed; metric and event go to its results."""
+    what = {key: changes.pop(key) for key in ("metric", "event") if key in changes}
     fields: dict[str, Any] = {
-        "a": result(event=event),
-        "b": result(event=event, delivery="Ben 2", value=48.0),
+        "a": result(**what),
+        "b": result(**what, delivery="Ben 2", value=48.0),
         "verdict": "clear",
         "d": -8.0,
         "u": 2.0,

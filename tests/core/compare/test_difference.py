@@ -49,7 +49,7 @@ def test_score_is_in_units_of_the_yardstick():
 
 
 def test_without_a_yardstick_it_is_set_against_its_own_margin_and_says_so():
-    tilt = {"metric": "trunk_forward_tilt", "event": "release", "u": 1.0}
+    tilt = {"metric": "trunk_lateral_tilt", "event": "release", "u": 1.0}
     found = _difference(result(value=30.0, **tilt), result(value=20.0, **tilt))
     assert found.yardstick is None
     assert found.yardstick_source == NO_YARDSTICK

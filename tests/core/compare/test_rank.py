@@ -97,3 +97,13 @@ def test_published_groups_rank_the_knee_before_the_stride():
     # The two scores are .80 and .40, each with a spread near √(1/32 + 1/30) = .25 to .29: the gap
     # of .40 is 1.04 of its own spread of .39, which is 85 %.
     assert knee_first / n_repeats == pytest.approx(0.85, abs=0.06)
+
+
+def test_what_is_clear_but_small_comes_after_what_has_no_yardstick_and_the_ball_last():
+    # Below 0.2 of the spread a difference is small (Cohen 1988, small effect).
+    tempo = difference(score=0.1, yardstick=0.3, metric="lift_to_contact_time", event="")
+    knee = difference(score=0.5, yardstick=8.5)
+    height = difference(score=2.0, yardstick=None, metric="release_height", event="")
+    ball = difference(score=1.4, yardstick=1.9, metric="ball_speed", event="")
+    order = [d.metric for d in ranked([ball, tempo, height, knee])]
+    assert order == [knee.metric, "release_height", "lift_to_contact_time", "ball_speed"]
