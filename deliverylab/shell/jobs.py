@@ -21,7 +21,7 @@ class Job(QObject):
         ``work(report)``; it calls ``report(share)`` with 0 … 1 now and then, which raises
         `JobCancelledError` once the job is stopped.
     parent : QObject, optional
-        Owner.
+        Whom the work is for: it is stopped when that goes.
 
     Signals
     -------
@@ -45,7 +45,10 @@ class Job(QObject):
     def __init__(
         self, work: Callable[[Callable[[float], None]], Any], parent: QObject | None = None
     ) -> None:
-        super().__init__(parent)
+        # no child of anybody: it must not be taken apart while its thread is at work
+        super().__init__()
+        if parent is not None:
+            parent.destroyed.connect(self.cancel)
         self.is_cancelled = False
         self.is_running = False
         self._runnable = _Runnable(self, work)
@@ -59,7 +62,7 @@ class Job(QObject):
         _RUNNING.add(self)
         QThreadPool.globalInstance().start(self._runnable)
 
-    def cancel(self) -> None:
+    def cancel(self, *_ignored: object) -> None:
         """Stop at the next report of progress; nothing more is emitted but `ended`."""
         self.is_cancelled = True
 

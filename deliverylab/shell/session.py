@@ -102,8 +102,10 @@ class Session(SessionAnswers):
 
     def select(self, side: Side, delivery: str | None, camera: str | None = None) -> None:
         """Put a delivery on a stage; two of them become the project's pair."""
-        if delivery is not None:
-            self.project.delivery(delivery).camera(camera)
+        if delivery is not None and camera is not None:
+            self.project.camera(delivery, camera)
+        elif delivery is not None:
+            self.project.delivery(delivery)
         if delivery != self._sides[side].delivery or camera not in {
             None,
             self._sides[side].camera,

@@ -184,6 +184,10 @@ class SessionAnswers(SessionState):
             for lost in missing_clips(self.record, self.path)
         )
 
+    def forget_places(self) -> None:
+        """Look for the clips anew: they may have been moved meanwhile."""
+        self._clip_paths.clear()
+
     def clip_path(self, side: Side) -> Path | None:
         """Return where the clip of a stage lies now; None without one or when it is not found."""
         camera = self.camera(side)

@@ -210,6 +210,7 @@ class Theme(QObject):
         self.scale = 1.0
         self._system_point_size = 0.0
         self._folder = QTemporaryDir()
+        self._is_dressed = False
 
     def apply(self, app: QApplication, look: Look = "dark", scale: float = 1.0) -> None:
         """Dress the whole application."""
@@ -220,10 +221,18 @@ class Theme(QObject):
         self.scale = min(max(scale, 0.7), 2.5)
         font = QFont(app.font())
         font.setPointSizeF(self.point_size())
-        app.setStyle("Fusion")
-        app.setFont(font)
-        app.setPalette(_qt_palette(self.colours))
-        app.setStyleSheet(self._sheet())
+        if not self._is_dressed:
+            app.setStyle("Fusion")
+            self._is_dressed = True
+        # each of these goes through every widget there is, so only what is new is set
+        if app.font() != font:
+            app.setFont(font)
+        palette = _qt_palette(self.colours)
+        if app.palette() != palette:
+            app.setPalette(palette)
+        sheet = self._sheet()
+        if app.styleSheet() != sheet:
+            app.setStyleSheet(sheet)
         tinted_icon.cache_clear()
         self.changed.emit()
 
@@ -297,8 +306,7 @@ def tinted_icon(name: str, colour: str, disabled_colour: str) -> QIcon:
 
 def svg_pixmap(name: str, colour: str, size: int, ratio: float = 1.0) -> QPixmap:
     """Return an icon as a square picture of `size` logical pixels."""
-    text = (icon_dir() / f"{name}.svg").read_text(encoding="utf-8")
-    drawing = QSvgRenderer(QByteArray(text.replace("currentColor", colour).encode()))
+    drawing = QSvgRenderer(QByteArray(_svg_text(name).replace("currentColor", colour).encode()))
     pixmap = QPixmap(QSize(size, size) * ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
@@ -306,6 +314,11 @@ def svg_pixmap(name: str, colour: str, size: int, ratio: float = 1.0) -> QPixmap
     painter.end()
     pixmap.setDevicePixelRatio(ratio)
     return pixmap
+
+
+@lru_cache(maxsize=128)
+def _svg_text(name: str) -> str:
+    return (icon_dir() / f"{name}.svg").read_text(encoding="utf-8")
 
 
 def on_theme_changed(receiver: QObject, react: Callable[[], None]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from deliverylab.core.model.athlete import Athlete
@@ -10,6 +11,7 @@ from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Position, Track
+from deliverylab.core.video.writer import write_clip
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 from deliverylab.shell.session import Session
 
@@ -110,3 +112,10 @@ def placed_pair(session):
     session.set_pair("Bo 1", "Kim model")
     session.undo_stack.clear()
     return session
+
+
+@pytest.fixture(scope="session")
+def clip(tmp_path_factory):
+    """A small clip: 24 grey frames that grow brighter, 320 x 240, 60 a second."""
+    pictures = (np.full((240, 320, 3), 30 + 8 * number, np.uint8) for number in range(24))
+    return write_clip(tmp_path_factory.mktemp("clips") / "small.mp4", pictures, 60)

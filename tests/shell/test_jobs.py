@@ -2,7 +2,8 @@ from __future__ import annotations
 
 import threading
 
-from PySide6.QtCore import QThread
+import shiboken6
+from PySide6.QtCore import QObject, QThread
 
 from deliverylab.shell.jobs import Job, wait_for_jobs
 
@@ -48,6 +49,25 @@ def test_a_cancelled_job_says_only_that_it_ended(qtbot):
         job.start()
         job.cancel()
         go.set()
+    assert said == []
+
+
+def test_a_job_outlives_whom_it_was_for_and_is_stopped(qtbot):
+    go = threading.Event()
+    said = []
+    owner = QObject()
+
+    def work(report):
+        go.wait(5)
+        report(0.5)
+
+    job = Job(work, owner)
+    job.finished.connect(said.append)
+    with qtbot.waitSignal(job.ended):
+        job.start()
+        shiboken6.delete(owner)
+        go.set()
+    assert job.is_cancelled
     assert said == []
 
 

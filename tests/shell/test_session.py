@@ -67,6 +67,28 @@ def test_a_stage_can_be_emptied(pair):
     assert pair.active_side == "athlete"
 
 
+def test_a_delivery_without_a_camera_can_stand_on_a_stage(pair):
+    bare = replace(delivery_of("Bare"), cameras=())
+    pair.add_delivery(bare, side="athlete")
+    assert pair.delivery("athlete").name == "Bare"
+    assert pair.camera("athlete") is None
+    assert pair.next_landmark("athlete") == ""
+    assert pair.coverage("athlete").shape == (0,)
+    assert pair.phase("athlete") is None
+    with pytest.raises(DeliveryLabError):
+        pair.select("athlete", "Bare", "side")
+
+
+def test_linked_stages_show_the_same_phase(pair):
+    pair.show_frame("athlete", 144 + 18)  # half way from contact (0.6 s) to release (0.75 s)
+    assert pair.phase("athlete") == pytest.approx(150.0)
+    # the partner's contact and release are at 0.6 and 0.76 s; its frames are 1/240 s apart
+    assert pair.time_s("model") == pytest.approx(0.68, abs=0.5 / 240)
+    pair.set_linked(False)
+    pair.show_frame("model", 0)
+    assert pair.state("athlete").frame == 162
+
+
 def test_facts_of_a_delivery_can_be_corrected(pair):
     pair.set_athlete("Bo 1", replace(pair.delivery("athlete").athlete, hand="left"))
     pair.set_capture_rate("athlete", 960.0)
@@ -148,7 +170,6 @@ def test_landmarks_are_asked_for_in_order_and_announced(pair, qtbot):
     pair.undo()
     pair.undo()
     assert pair.next_landmark("athlete") == keys[3]
-    pair.set_linked(False)
     pair.show_frame("athlete", 7)
     assert pair.next_landmark("athlete") == keys[0]
 
@@ -221,7 +242,6 @@ def test_hiding_takes_the_position_and_placing_shows_again(pair):
 
 
 def test_marks_are_set_at_the_shown_frame_and_removed(pair):
-    pair.set_linked(False)
     pair.show_frame("athlete", 150)
     pair.mark_event("athlete", "foot_plant")
     assert pair.camera("athlete").marks["foot_plant"].time_s == pytest.approx(150 / 240)

@@ -1,0 +1,75 @@
+from __future__ import annotations
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from deliverylab.shell.theme import theme
+from tests.shell.conftest import delivery_of
+
+
+def test_the_stages_come_with_the_deliveries(window, session):
+    assert window.centre.currentWidget() is window.welcome
+    session.add_delivery(delivery_of("Bo 1"))
+    assert window.stages["athlete"].isVisible()
+    assert not window.stages["model"].isVisible()
+    session.add_delivery(delivery_of("Kim 4"))
+    assert window.stages["model"].isVisible()
+    while session.undo_stack.canUndo():
+        session.undo()
+    assert window.centre.currentWidget() is window.welcome
+
+
+def test_the_title_tells_what_is_not_saved(window, session):
+    session.set_title("Spring")
+    assert window.windowTitle() == "Spring[*] – deliverylab"
+    assert window.isWindowModified()
+    session.undo()
+    assert not window.isWindowModified()
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+def test_nothing_is_pushed_out_of_the_window(window, session, qtbot, width, height, scale):
+    session.add_delivery(delivery_of("Bo 1"))
+    session.add_delivery(delivery_of("Kim 4"))
+    try:
+        theme().apply(QApplication.instance(), "dark", scale)
+        window.resize(width, height)
+        qtbot.wait(30)
+        assert (window.width(), window.height()) == (width, height)
+        for part in (window.checklist, window.scrub, window.right, *window.stages.values()):
+            corner = part.mapTo(window, part.rect().bottomRight())
+            assert corner.x() < width
+            assert corner.y() < height
+    finally:
+        theme().apply(QApplication.instance(), "dark", 1.0)
+
+
+def test_notices_offer_their_button_once(window):
+    done = []
+    window.say("Marked.", "good", "Undo", lambda: done.append(1))
+    assert window.notices.text == "Marked."
+    window.notices._button.click()
+    assert done == [1]
+    window.say("Saved.")
+    window.notices.action_chosen.emit()
+    assert done == [1]
+
+
+def test_notices_lie_clear_of_the_buttons(window, qtbot):
+    window.say("A caution that is rather long and has to be broken into lines. " * 3, "caution")
+    qtbot.wait(20)
+    bar = window.notices
+    assert bar.geometry().right() < window.top_bar.x() + window.top_bar.free_right
+    assert bar.height() >= bar.heightForWidth(bar.width())
+
+
+def test_links_and_mirrors_are_remembered(window, session, settings):
+    session.set_linked(False)
+    session.set_mirrored(True)
+    assert (settings.get("is_linked"), settings.get("is_mirrored")) == (False, True)
+
+
+def test_files_opened_last_stand_in_the_menu(window, session, tmp_path):
+    session.save_as(tmp_path / "spring.delivery")
+    assert [action.text() for action in window._recent_menu.actions()] == ["spring.delivery"]
