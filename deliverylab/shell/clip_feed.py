@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QSocketNotifier, QTimer, Signal
+from PySide6.QtCore import QObject, QSocketNotifier, Qt, QTimer, Signal
 
 from deliverylab.core.errors import DeliveryLabError
 
@@ -24,8 +24,10 @@ WARMING_MS = 150
 class ClipFeed(QObject):
     """Ask a frame server for what a stage shows.
 
-    `show` brings the picture within a few milliseconds where the clip is warm; else it comes with
-    `picture_arrived`.  When nothing else is asked for during `REST_MS`, the exact frame follows.
+    `show` asks, and before anything is painted again waits a few milliseconds for the answer: both
+    stages ask before either waits, so that their processes work at the same time.  What takes
+    longer comes when it comes.  When nothing else is asked for during `REST_MS`, the exact frame
+    follows.
 
     Attributes
     ----------
@@ -47,16 +49,20 @@ class ClipFeed(QObject):
     picture_arrived = Signal(object)
     warmed = Signal(float)
     failed = Signal(object)
+    _due = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.frame: int | None = None
         self.is_exact = False
+        self._has_picture = False
         self._server: FrameServer | None = None
         self._notifier: QSocketNotifier | None = None
         self._rest = self._timer(REST_MS, self._on_rested, is_single=True)
         self._poll = self._timer(POLL_MS, self._on_readable)
         self._warming = self._timer(WARMING_MS, self._on_warming)
+        # queued: it runs before the next paint, which Qt puts behind all other events
+        self._due.connect(self._on_due, Qt.ConnectionType.QueuedConnection)
 
     def _timer(self, interval_ms: int, slot: object, *, is_single: bool = False) -> QTimer:
         timer = QTimer(self)
@@ -111,13 +117,22 @@ class ClipFeed(QObject):
             server.close()
 
     def show(self, frame: int) -> None:
-        """Want this frame: now if it is warm, else as soon as it comes."""
+        """Want this frame: before the next paint if it is warm, else as soon as it comes."""
         if self._server is None:
             return
-        self.frame, self.is_exact = frame, False
+        self.frame, self.is_exact, self._has_picture = frame, False, False
         self._rest.start()
-        is_warm = self._server.warm_fraction >= 1.0
-        self._fetch(frame, WARM_WAIT_S if is_warm else COLD_WAIT_S, is_exact=False)
+        try:
+            self._server.request(frame)
+        except DeliveryLabError as error:
+            self._fail(error)
+            return
+        self._due.emit()
+
+    def _on_due(self) -> None:
+        if self._server is not None and self.frame is not None and not self._has_picture:
+            is_warm = self._server.warm_fraction >= 1.0
+            self._fetch(self.frame, WARM_WAIT_S if is_warm else COLD_WAIT_S, is_exact=False)
 
     def show_exact(self) -> None:
         """Want the exact picture of the frame: waits for it a moment, else it comes later."""
@@ -137,7 +152,7 @@ class ClipFeed(QObject):
 
     def _deliver(self, served: ServedFrame) -> None:
         if served.frame == self.frame and not self.is_exact:
-            self.is_exact = served.is_exact
+            self.is_exact, self._has_picture = served.is_exact, True
             if served.is_exact:
                 self._rest.stop()
             self.picture_arrived.emit(served)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PySide6.QtWidgets import QApplication, QWidget
 
 from deliverylab.core.errors import ClipError
 from deliverylab.core.video.cache import ServedFrame
@@ -34,14 +35,18 @@ class FakeServer:
         return ServedFrame(frame, exact, np.full((4, 6, 3), frame, np.uint8))
 
     def request(self, frame: int, *, exact: bool = False) -> None:
+        self.fileno()
         self.asked.append((frame, exact))
         self.ready.append(self._served(frame, exact=exact))
 
     def fetch(self, frame, _timeout_s, *, exact=False):
         if self.error is not None:
             raise self.error
-        self.request(frame, exact=exact)
-        return None if self.is_late else self.ready.pop()
+        if self.is_late:
+            return None
+        if self.asked[-1:] != [(frame, exact)]:
+            self.request(frame, exact=exact)
+        return self.ready.pop()
 
     def poll(self):
         return self.ready.popleft() if self.ready else None
@@ -71,10 +76,23 @@ def feed_of(qapp, tmp_path):
         feed.close()
 
 
-def test_a_warm_picture_is_there_before_show_returns(feed_of):
+def test_a_warm_picture_is_there_before_anything_is_painted(feed_of, qtbot):
     feed, _, arrived = feed_of()
+    seen_at_paint = []
+
+    class Painted(QWidget):
+        def paintEvent(self, _event):  # noqa: N802 - Qt's name
+            seen_at_paint.append(list(arrived))
+
+    widget = Painted()
+    qtbot.addWidget(widget)
+    widget.show()
+    qtbot.waitExposed(widget)
+    seen_at_paint.clear()
+    widget.update()
     feed.show(7)
-    assert arrived == [(7, False)]
+    qtbot.waitUntil(lambda: bool(seen_at_paint))
+    assert seen_at_paint[0] == [(7, False)]
 
 
 def test_the_exact_picture_follows_when_the_hand_rests(feed_of, qtbot):
@@ -82,8 +100,11 @@ def test_the_exact_picture_follows_when_the_hand_rests(feed_of, qtbot):
     for frame in (7, 8, 9):
         feed.show(frame)
     assert server.asked == [(7, False), (8, False), (9, False)]
+    QApplication.processEvents()
+    assert arrived == [(9, False)], "what the hand has passed is not waited for"
     qtbot.waitUntil(lambda: server.asked[-1] == (9, True), timeout=10 * REST_MS)
-    feed._on_readable()
+    while server.ready:
+        feed._on_readable()
     assert arrived[-1] == (9, True)
     assert feed.is_exact
 
@@ -111,6 +132,7 @@ def test_a_late_picture_of_another_frame_is_not_shown(feed_of):
 def test_a_light_picture_never_replaces_the_exact_one(feed_of):
     feed, server, arrived = feed_of()
     feed.show(7)
+    QApplication.processEvents()
     feed.show_exact()
     server.ready.append(ServedFrame(7, False, np.zeros((4, 6, 3), np.uint8)))
     feed._on_readable()
@@ -123,6 +145,7 @@ def test_a_frame_that_cannot_be_decoded_is_told(feed_of):
     said = []
     feed.failed.connect(said.append)
     feed.show(7)
+    QApplication.processEvents()
     assert (said, arrived) == ([error], [])
     assert feed.is_open, "other frames may be fine"
     server.close()

@@ -122,8 +122,10 @@ def _paint_scale(painter: QPainter, line: ScaleLine, view: ViewTransform) -> Non
     middle = (a + b) / 2.0
     # words without their line would only be in the way
     if line.text and view.area.contains(middle):
-        below = QPointF(middle.x(), max(a.y(), b.y()) + 18.0)
-        paint_caption(painter, view.area, below, line.text)
+        y = max(a.y(), b.y()) + 18.0
+        if y > view.height - 14.0:
+            y = min(a.y(), b.y()) - 18.0
+        paint_caption(painter, view.area, QPointF(middle.x(), y), line.text)
 
 
 def _paint_plumb(painter: QPainter, line: PlumbLine, view: ViewTransform) -> None:
