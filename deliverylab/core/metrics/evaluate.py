@@ -42,15 +42,11 @@ def evaluate(delivery: Delivery) -> tuple[Result, ...]:
             return results
     sights = {camera.name: Sight(delivery, camera) for camera in delivery.cameras}
     results = tuple(
-        _result(spec, event, delivery, sights) for spec in METRICS for event in _result_events(spec)
+        _result(spec, event, delivery, sights) for spec in METRICS for event in spec.result_events
     )
     _LATEST.insert(0, (delivery, results))
     del _LATEST[_N_LATEST:]
     return results
-
-
-def _result_events(spec: MetricSpec) -> tuple[str, ...]:
-    return spec.events if spec.kind in {"at_event", "speed"} else ("",)
 
 
 def _result(spec: MetricSpec, event: str, delivery: Delivery, sights: dict[str, Sight]) -> Result:

@@ -130,7 +130,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         projection_u={"": 2.0}, typical_slope=300.0,
     ),
     MetricSpec(
-        key="release_height", name="Release height", unit="m", decimals=2,
+        key="release_height", name="Release height", unit="m", decimals=2, at="release",
         phase="release", kind="between_events", events=("leg_lift", "release"),
         landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS,
         measure=measures.release_height, needs_scale=True,
@@ -143,6 +143,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     ),
     MetricSpec(
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,
+        at="release",
         phase="release", kind="between_events", events=("leg_lift", "release"),
         landmarks=("drive_ankle", "throwing_hand"), views=SIDE_VIEWS,
         measure=measures.release_extension, needs_scale=True,

@@ -69,6 +69,8 @@ class MetricSpec:
         Whether metres, or shares of height, enter.
     min_rate_hz : float
         True frame rate below which it is not shown.
+    at : str
+        Event under which a value of two events is listed: that at which it is true.
     twin : str
         Key of the metric that says the same in another unit; compared only where that one cannot.
     more, less : str
@@ -98,7 +100,13 @@ class MetricSpec:
     needs_scale: bool = False
     needs_height: bool = False
     min_rate_hz: float = 0.0
+    at: str = ""
     twin: str = ""
+
+    @property
+    def result_events(self) -> tuple[str, ...]:
+        """Events under which there is a result; empty text for an interval or an extreme."""
+        return self.events if self.kind in {"at_event", "speed"} else (self.at,)
 
     def views_at(self, event: str) -> tuple[str, ...]:
         """Return the one-camera views that carry the metric at an event."""
