@@ -128,6 +128,8 @@ QPushButton:hover { border-color: $quiet; }
 QPushButton:pressed { background: $line; }
 QPushButton:focus { border: 1px solid $accent; }
 QPushButton:disabled { color: $faint; }
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
+QMessageBox { messagebox-text-interaction-flags: 0; }
 QPushButton[role="main"] { background: $accent; color: $on_accent; border: 1px solid $accent;
   font-weight: 600; }
 QPushButton[role="main"]:hover, QPushButton[role="main"]:focus { border: 1px solid $quiet; }

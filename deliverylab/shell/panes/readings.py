@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLay
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.shell.session import Session
-from deliverylab.shell.value_text import phase_of
+from deliverylab.shell.value_text import PHASE_OF_EVENT, phase_of
 from deliverylab.shell.widgets.reading_row import ReadingRow, Rule
 
 PHASES = ("leg lift", "stride", "foot contact", "layback", "release", "timing", "ball")
@@ -39,6 +39,8 @@ class ReadingsPane(QWidget):
         super().__init__(parent)
         self._session = session
         self._rows: dict[Key, ReadingRow] = {}
+        self._groups: dict[str, QWidget] = {}
+        self._phase = ""
         self._layout_key: object = None
         self._is_due = True
         self._title, self._partner = label("", "heading"), label("", "small")
@@ -60,6 +62,7 @@ class ReadingsPane(QWidget):
         session.results_updated.connect(self._on_results_updated)
         session.selection_changed.connect(self._on_results_updated)
         session.display_changed.connect(self._on_results_updated)
+        session.frame_changed.connect(self._on_frame_changed)
 
     @property
     def rows(self) -> dict[Key, ReadingRow]:
@@ -77,6 +80,16 @@ class ReadingsPane(QWidget):
             self.refresh()
         else:
             self._is_due = True
+
+    def _on_frame_changed(self, side: str, _frame: int) -> None:
+        """Bring the readings of an event into sight when its frame is shown."""
+        if side != self._session.active_side:
+            return
+        event = self._session.event_at_frame(self._session.active_side)
+        phase = PHASE_OF_EVENT.get(event, "")
+        if phase and phase != self._phase and phase in self._groups:
+            self._area.verticalScrollBar().setValue(self._groups[phase].y())
+        self._phase = phase
 
     def refresh(self) -> None:
         """Show the session's present results."""
@@ -108,7 +121,7 @@ class ReadingsPane(QWidget):
     def _rebuild(self, shown: list[Result], absent: list[Result], *, is_empty: bool) -> None:
         at = self._area.verticalScrollBar().value()
         open_rows = {key for key, row in self._rows.items() if row.is_open}
-        self._rows = {}
+        self._rows, self._groups = {}, {}
         body = QWidget()
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 6, 8)
@@ -118,7 +131,8 @@ class ReadingsPane(QWidget):
             by_phase[phase_of(result)].append(result)
         for phase in PHASES:
             if by_phase[phase]:
-                column.addWidget(self._group(phase, by_phase[phase]))
+                self._groups[phase] = self._group(phase, by_phase[phase])
+                column.addWidget(self._groups[phase])
         if is_empty:
             column.addWidget(
                 label("The numbers stand here once a delivery is added.", "small", wraps=True)

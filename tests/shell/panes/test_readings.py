@@ -85,3 +85,13 @@ def test_a_hidden_pane_catches_up_when_seen(pane, placed_pair, qtbot):
     pane.show()
     assert pane.rows == {}
     assert any("once a delivery is added" in text for text in _texts(pane))
+
+
+def test_the_readings_of_a_shown_event_come_into_sight(pane, placed_pair, qtbot):
+    pane.resize(320, 260)
+    qtbot.wait(20)
+    placed_pair.go_to_event("release")
+    row = pane.rows["trunk_forward_tilt", "release"]
+    assert 0 <= row.mapTo(pane, row.rect().topLeft()).y() < 260
+    placed_pair.go_to_event("leg_lift")
+    assert pane._area.verticalScrollBar().value() == pane._groups["leg lift"].y()

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPointF, QStandardPaths, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
 
@@ -177,6 +177,16 @@ def test_closing_asks_before_work_is_lost(window, session, monkeypatch):
     assert window.isVisible()
     monkeypatch.setattr(project_files, "ask_about_changes", lambda *_: "discard")
     assert window.close()
+
+
+def test_the_example_is_made_and_opened(window, session, qtbot, tmp_path, monkeypatch):
+    monkeypatch.setattr(QStandardPaths, "writableLocation", lambda *_: str(tmp_path))
+    with qtbot.waitSignal(window.files.opened, timeout=60_000):
+        window.open_example()
+    assert session.path.parent == tmp_path / "deliverylab-example"
+    assert session.delivery("model") is not None
+    assert session.clip_path("athlete").is_file()
+    assert not session.is_modified
 
 
 def test_an_error_is_said_without_a_box(window):
