@@ -18,7 +18,7 @@ from deliverylab.core.model.track import Track
 from deliverylab.core.vocabulary.landmarks import (
     BY_KEY as LANDMARK_BY_KEY,
 )
-from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, Hand, key_for_role
 from deliverylab.core.vocabulary.segments import BY_KEY as SEGMENT_BY_KEY
 
 ROLE_COLUMN: dict[str, int] = {role: column for column, role in enumerate(ROLE_KEYS)}
@@ -122,14 +122,19 @@ def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPosi
     timing = camera.timing
     at_frame = round(timing.frame_position(camera.marks[marked].time_s), 6)
     u_by_key = default_u_px(delivery, camera)
-    keys = (key_for_role(role, delivery.athlete.hand) for role in ROLE_KEYS)
+    tracks = camera.tracks
     seen = tuple(
-        seen_at(track, at_frame, u_by_key[key]) if (track := camera.tracks.get(key)) else None
-        for key in keys
+        seen_at(tracks[key], at_frame, u_by_key[key]) if key in tracks else None
+        for key in _KEYS_OF_ROLES[delivery.athlete.hand]
     )
     frame_s = timing.interval_s * timing.real_per_clip
     u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
     return EventPositions(marked, seen, 2.0 * frame_s, u_time_s, frame_s, marked != event)
+
+
+_KEYS_OF_ROLES: dict[Hand, tuple[str, ...]] = {
+    hand: tuple(key_for_role(role, hand) for role in ROLE_KEYS) for hand in ("left", "right")
+}
 
 
 @lru_cache(maxsize=4096)

@@ -99,11 +99,12 @@ def mass_track(delivery: Delivery, camera: Camera, setup: PixelSetup) -> MassTra
     hand = delivery.athlete.hand
     forward_m = np.zeros(n_frames)
     for role, weight in weights.items():
-        place_m = _forward_m(camera.track(key_for_role(role, hand)), n_frames, setup)
+        track = camera.track(key_for_role(role, hand))
         if role in OPTIONAL:
             stand_in = camera.track(key_for_role(OPTIONAL[role], hand))
-            place_m = np.where(np.isnan(place_m), _forward_m(stand_in, n_frames, setup), place_m)
-        forward_m += weight * place_m
+            forward_m += weight * _filled_m(track, stand_in, n_frames, setup)
+        else:
+            forward_m += weight * _forward_m(track, n_frames, setup)
     frames = np.flatnonzero(np.isfinite(forward_m))
     real_s = camera.timing.times_s[frames] * camera.timing.real_per_clip
     return MassTrack(frames, real_s, forward_m[frames], _placing_u_m(delivery, camera))
@@ -143,6 +144,13 @@ def _forward_m(track: Track, n_frames: int, setup: PixelSetup) -> FloatArray:
         plane_m = planar.to_plane((track.xy_px - middle)[None], np.zeros(1))[0]
         forward_m[track.frames] = sign * plane_m[:, 0]
     return forward_m
+
+
+@lru_cache(maxsize=256)
+def _filled_m(track: Track, stand_in: Track, n_frames: int, setup: PixelSetup) -> FloatArray:
+    """Return a landmark's forward coordinate, its stand-in's where it is not placed."""
+    place_m = _forward_m(track, n_frames, setup)
+    return np.where(np.isnan(place_m), _forward_m(stand_in, n_frames, setup), place_m)
 
 
 @lru_cache(maxsize=8)

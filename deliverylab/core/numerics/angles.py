@@ -61,11 +61,13 @@ def angle_between_deg(u: FloatArray, v: FloatArray) -> FloatArray:
     u, v : ndarray, shape (..., 2) or (..., 3)
         Directions; NaN is returned where one has no length.
     """
-    dot = np.sum(u * v, axis=-1)
-    if u.shape[-1] == 2:
-        cross = np.abs(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
-    else:
-        cross = np.sqrt(np.sum(cross_product(u, v) ** 2, axis=-1))
+    # Component by component: several times faster on small batches than sums along an axis.
+    ux, uy, vx, vy = u[..., 0], u[..., 1], v[..., 0], v[..., 1]
+    dot, cross = ux * vx + uy * vy, np.abs(ux * vy - uy * vx)
+    if u.shape[-1] == 3:
+        uz, vz = u[..., 2], v[..., 2]
+        dot = dot + uz * vz
+        cross = np.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + cross**2)
     angle = np.degrees(np.arctan2(cross, dot))
     return np.where((cross == 0.0) & (dot == 0.0), np.nan, angle)
 
