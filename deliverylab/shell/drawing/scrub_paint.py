@@ -190,23 +190,24 @@ def paint_flags(
     """Paint the flags of the active row; `lit` is the one in the hand or at the shown frame."""
     metrics = QFontMetricsF(painter.font())
     marks = dict(scene.ordered_marks(active))
-    for key, rect in flag_rects(scene, layout, active, metrics).items():
+    rects = flag_rects(scene, layout, active, metrics)
+    inks = {key: colour("text" if key == lit else "quiet") for key in rects}
+    for key, rect in rects.items():
         x = layout.x_of(marks[key])
-        is_lit = key == lit
-        ink = colour("text" if is_lit else "quiet")
-        painter.setPen(QPen(ink, 1.4 if is_lit else 1.0))
+        painter.setPen(QPen(inks[key], 1.4 if key == lit else 1.0))
         painter.drawLine(QLineF(x, rect.bottom() + 1.0, x, FLAGS_HEIGHT - 2.0))
-        if is_lit:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(colour("raised"))
-            painter.drawRoundedRect(rect, 4.0, 4.0)
-        painter.setPen(ink)
-        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, BY_KEY[key].name)
         foot = QPainterPath(QPointF(x, FLAGS_HEIGHT))
         foot.lineTo(x - 3.5, FLAGS_HEIGHT - 5.0)
         foot.lineTo(x + 3.5, FLAGS_HEIGHT - 5.0)
         foot.closeSubpath()
-        painter.fillPath(foot, ink)
+        painter.fillPath(foot, inks[key])
+    for key, rect in rects.items():
+        # the plate keeps the stems of other flags out of the words
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(colour("raised") if key == lit else colour("pane"))
+        painter.drawRoundedRect(rect, 4.0, 4.0)
+        painter.setPen(inks[key])
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, BY_KEY[key].name)
 
 
 def paint_playheads(

@@ -83,8 +83,11 @@ class StageSurface(QWidget):
         style: Style = "athlete",
     ) -> None:
         """Show landmarks: ``{key: (x_px, y_px, state)}``; a hidden one is listed in the margin."""
-        scene = self.scene
-        scene.points, scene.hand, scene.style = _stage_points(points), hand, style
+        scene, shown = self.scene, _stage_points(points)
+        # while a point is dragged on one stage, the other is told too, and has nothing to paint
+        if (shown, hand, style) == (scene.points, scene.hand, scene.style):
+            return
+        scene.points, scene.hand, scene.style = shown, hand, style
         if scene.hovered not in points:
             scene.hovered = ""
         self.update()
@@ -114,8 +117,10 @@ class StageSurface(QWidget):
 
     def set_annotations(self, annotations: Sequence[Annotation]) -> None:
         """Show angles, the scale and the like."""
-        self.scene.annotations = tuple(annotations)
-        self.update()
+        shown = tuple(annotations)
+        if shown != self.scene.annotations:
+            self.scene.annotations = shown
+            self.update()
 
     def set_tag(self, text: str) -> None:
         """Name the event that this frame is, or nothing."""

@@ -98,13 +98,23 @@ class ViewTransform:
 
     def fitted(self, area: QRectF | None = None) -> ViewTransform:
         """Return the view of an area of the frame (px), of the whole frame when None."""
-        area = self.frame_rect if area is None else area & self.frame_rect
+        frame = self.frame_rect
+        area = frame if area is None else area & frame
         zoom = FIT_MARGIN * min(self.width / area.width(), self.height / area.height())
+        zoom = min(max(zoom, MIN_OF_FIT * self.fit_zoom), MAX_ZOOM)
+
+        def centre(wanted: float, seen: float, low: float, high: float) -> float:
+            # beside the frame there is nothing to see: rather more of it on the other side
+            if seen >= high - low:
+                return 0.5 * (low + high)
+            return min(max(wanted, low + 0.5 * seen), high - 0.5 * seen)
+
+        middle = area.center()
         return replace(
             self,
-            zoom=min(max(zoom, MIN_OF_FIT * self.fit_zoom), MAX_ZOOM),
-            centre_x=area.center().x(),
-            centre_y=area.center().y(),
+            zoom=zoom,
+            centre_x=centre(middle.x(), self.width / zoom, frame.left(), frame.right()),
+            centre_y=centre(middle.y(), self.height / zoom, frame.top(), frame.bottom()),
         )
 
     def resized(self, width: float, height: float, home: QRectF | None = None) -> ViewTransform:

@@ -51,6 +51,7 @@ class StagePane(QFrame):
         self.side = side
         self._session = session
         self._opened: object = None
+        self._drawn: object = None
         self._lag_said = ""
         self.setObjectName("pane")
         self.header = StageHeader(side)
@@ -134,7 +135,8 @@ class StagePane(QFrame):
     def _on_changed(self, touches: frozenset[str]) -> None:
         if touches <= MOVED_TOUCHES:
             # the moves of a drag: what is measured follows with the session's next results
-            self._draw_points()
+            if self._session.camera(self.side) is not self._drawn:
+                self._draw_points()
             return
         if "deliveries" in touches or "project" in touches:
             self._open_clip()
@@ -200,6 +202,7 @@ class StagePane(QFrame):
         """Draw the shown frame's landmarks and ask for the next."""
         session, side = self._session, self.side
         delivery, camera = session.delivery(side), session.camera(side)
+        self._drawn = camera
         if delivery is not None and camera is not None:
             points = stage_content.frame_points(camera, session.state(side).frame)
             self.canvas.set_skeleton(points, delivery.athlete.hand, side)
@@ -291,6 +294,8 @@ class StagePane(QFrame):
         self._lag.stop()
         self.canvas.set_message("")
         self.notice.say(error_text(error), "problem")
+        if not self.feed.is_open:
+            self.warmed.emit(self.side, 1.0)
 
     def _on_warmed(self, fraction: float) -> None:
         self.warmed.emit(self.side, fraction)

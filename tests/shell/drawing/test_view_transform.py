@@ -69,6 +69,14 @@ def test_fitted_to_an_area_shows_just_that():
     assert not view.is_fitted_to()
 
 
+def test_an_area_at_the_edge_is_shown_without_what_lies_beyond():
+    area = QRectF(1500.0, 800.0, 419.0, 279.0)
+    view = a_view().fitted(area)
+    frame = view.matrix.mapRect(view.frame_rect)
+    assert frame.adjusted(-1e-6, -1e-6, 1e-6, 1e-6).contains(view.area)
+    assert view.area.contains(view.matrix.mapRect(area))
+
+
 def test_another_size_keeps_a_fitted_view_fitted_and_leaves_a_zoomed_one():
     fitted = a_view().fitted()
     assert fitted.resized(300.0, 700.0).is_fitted_to()
