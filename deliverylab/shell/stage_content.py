@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import numpy as np
@@ -76,6 +77,47 @@ def angle_arcs(
         text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
         arcs.append(AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text))
     return tuple(arcs)
+
+
+def px_per_m(camera: Camera) -> float | None:
+    """Return how many px a metre in the plane of motion takes; None without a scale."""
+    scale = camera.scale
+    if scale is None:
+        return None
+    return math.hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px) / scale.length_m
+
+
+def laid_over(
+    delivery: Delivery, camera: Camera, frame: int, other: Delivery, their: Camera, their_frame: int
+) -> Points:
+    """Return another delivery's landmarks as they would lie over this one's frame.
+
+    The middles of the hips fall together; sizes are brought to one height where both are known,
+    and the picture is turned round where the plate lies on the other side.  Empty where a scale or
+    a hip is missing on either side: without them there is no honest way to lay them together.
+    """
+    own_px, their_px = px_per_m(camera), px_per_m(their)
+    points = frame_points(their, their_frame)
+    start, end = _mid_hip(points), _mid_hip(frame_points(camera, frame))
+    if own_px is None or their_px is None or start is None or end is None:
+        return {}
+    size = own_px / their_px
+    if delivery.athlete.height_m and other.athlete.height_m:
+        size *= delivery.athlete.height_m / other.athlete.height_m
+    is_turned = delivery.plate_side(camera) != other.plate_side(their)
+    across = -size if is_turned else size
+    return {
+        key: (end[0] + across * (x - start[0]), end[1] + size * (y - start[1]), state)
+        for key, (x, y, state) in points.items()
+        if state != "hidden"
+    }
+
+
+def _mid_hip(points: Mapping[str, tuple[float, float, str]]) -> tuple[float, float] | None:
+    left, right = _place(points, "left_hip"), _place(points, "right_hip")
+    if left is None or right is None:
+        return None
+    return 0.5 * (left[0] + right[0]), 0.5 * (left[1] + right[1])
 
 
 def ground_y_px(camera: Camera) -> float | None:

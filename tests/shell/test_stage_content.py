@@ -89,3 +89,38 @@ def test_the_facts_say_who_and_how_it_was_filmed():
 @pytest.mark.parametrize(("key", "name"), [("foot_contact", "foot contact"), ("", "")])
 def test_events_have_names(key, name):
     assert stage_content.event_name(key) == name
+
+
+def test_a_partner_laid_over_has_its_hips_and_size_in_common():
+    own = delivery_of("Bo 1", tracks=figure_tracks([3]), scale=SCALE)
+    # the same figure, twice as large and elsewhere in its picture
+    large = {
+        key: Track.of(
+            (frame, Position(2.0 * x - 300.0, 2.0 * y - 80.0)) for frame, (x, y, *_) in track
+        )
+        for key, track in figure_tracks([3]).items()
+    }
+    doubled = msgspec.structs.replace(SCALE, length_m=SCALE.length_m / 2.0)
+    other = delivery_of("Kim", tracks=large, scale=doubled)
+    points = stage_content.laid_over(own, own.camera(), 3, other, other.camera(), 3)
+    expected = stage_content.frame_points(own.camera(), 3)
+    for key, place in expected.items():
+        assert points[key][:2] == pytest.approx(place[:2])
+
+
+def test_a_left_hander_laid_over_a_right_hander_is_turned_round():
+    own = delivery_of("Bo 1", tracks=figure_tracks([3]), scale=SCALE)
+    other = delivery_of("Kim", hand="left", tracks=figure_tracks([3]), scale=SCALE)
+    points = stage_content.laid_over(own, own.camera(), 3, other, other.camera(), 3)
+    plain = stage_content.frame_points(own.camera(), 3)
+    hips = 0.5 * (plain["left_hip"][0] + plain["right_hip"][0])
+    assert points["left_toe"][0] == pytest.approx(2.0 * hips - plain["left_toe"][0])
+    assert points["left_toe"][1] == pytest.approx(plain["left_toe"][1])
+
+
+def test_without_a_scale_or_hips_nothing_is_laid_over():
+    own = delivery_of("Bo 1", tracks=figure_tracks([3]), scale=SCALE)
+    bare = delivery_of("Kim", tracks=figure_tracks([3]))
+    assert stage_content.laid_over(own, own.camera(), 3, bare, bare.camera(), 3) == {}
+    empty = delivery_of("Kim", scale=SCALE)
+    assert stage_content.laid_over(own, own.camera(), 3, empty, empty.camera(), 3) == {}

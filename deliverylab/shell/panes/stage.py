@@ -89,6 +89,7 @@ class StagePane(QFrame):
         self.notice.action_chosen.connect(self._on_relink_chosen)
         self.header.delivery_chosen.connect(self._on_delivery_chosen)
         self.header.camera_chosen.connect(self._on_camera_chosen)
+        self.header.overlay_toggled.connect(self._show_overlay)
 
     def _connect_canvas(self) -> None:
         session, canvas, side = self._session, self.canvas, self.side
@@ -148,6 +149,7 @@ class StagePane(QFrame):
 
     def _on_frame_changed(self, side: str, frame: int) -> None:
         if side != self.side:
+            self._show_overlay()
             return
         self.canvas.drop_pending()
         self._want_frame(frame)
@@ -207,6 +209,24 @@ class StagePane(QFrame):
             points = stage_content.frame_points(camera, session.state(side).frame)
             self.canvas.set_skeleton(points, delivery.athlete.hand, side)
         self._show_next()
+        self._show_overlay()
+
+    def _show_overlay(self) -> None:
+        """Lay the model's body over the athlete's, where that is wanted."""
+        session = self._session
+        own, model = session.delivery("athlete"), session.delivery("model")
+        camera, their = session.camera("athlete"), session.camera("model")
+        if self.side == "model":
+            return
+        self.header.offer_overlay(model is not None)
+        if own is None or model is None or camera is None or their is None:
+            self.canvas.set_partner_skeleton(None)
+        elif self.header.wants_overlay:
+            frames = session.state("athlete").frame, session.state("model").frame
+            points = stage_content.laid_over(own, camera, frames[0], model, their, frames[1])
+            self.canvas.set_partner_skeleton(points, model.athlete.hand)
+        elif self.canvas.scene.ghost:
+            self.canvas.set_partner_skeleton(None)
 
     def _show_next(self) -> None:
         delivery, key = self._session.delivery(self.side), self._session.next_landmark(self.side)

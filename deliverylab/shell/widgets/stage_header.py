@@ -32,10 +32,13 @@ class StageHeader(QWidget):
         A name; empty for none.
     camera_chosen(str)
         A camera's name.
+    overlay_toggled(bool)
+        Whether the model delivery is wanted over this one.
     """
 
     delivery_chosen = Signal(str)
     camera_chosen = Signal(str)
+    overlay_toggled = Signal(bool)
 
     def __init__(self, style: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,10 +51,18 @@ class StageHeader(QWidget):
         self._facts, self._place = ElidedLabel(), QLabel()
         self._place.setProperty("role", "small")
         self._place.setTextFormat(Qt.TextFormat.PlainText)
+        self._overlay = QToolButton()
+        self._overlay.setText("Model over it")
+        self._overlay.setToolTip("Lay the model delivery over this one, at the same phase")
+        self._overlay.setCheckable(True)
+        self._overlay.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._overlay.toggled.connect(self.overlay_toggled)
+        self._overlay.hide()
         top = QHBoxLayout()
         top.setSpacing(4)
         top.addWidget(self._name)
         top.addWidget(self._camera)
+        top.addWidget(self._overlay)
         top.addStretch(1)
         top.addWidget(self._place)
         column = QVBoxLayout()
@@ -128,6 +139,15 @@ class StageHeader(QWidget):
 
     def _on_chosen(self, signal: object, name: str, _is_checked: bool = False) -> None:
         signal.emit(name)  # type: ignore[attr-defined]
+
+    def offer_overlay(self, is_offered: bool) -> None:
+        """Offer to lay the model delivery over this one, or not."""
+        self._overlay.setVisible(is_offered)
+
+    @property
+    def wants_overlay(self) -> bool:
+        """Whether the model delivery is wanted over this one."""
+        return self._overlay.isChecked() and not self._overlay.isHidden()
 
     def set_facts(self, text: str) -> None:
         """Say who, from where, how far."""

@@ -11,7 +11,7 @@ from deliverylab.core.model.changes import SetDelivery
 from deliverylab.core.store.projectfile import clip_reference
 from deliverylab.core.video.writer import write_clip
 from deliverylab.shell.panes.stage import StagePane
-from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of, figure_tracks
+from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, camera_of, delivery_of, figure_tracks
 from tests.shell.gestures import click, drag, move, press, release, tap
 
 N_FRAMES = 24
@@ -152,6 +152,29 @@ def test_the_knee_angle_stands_at_the_knee(qtbot, session):
     ]
     assert texts["ScaleLine"] == "1.50 m"
     assert ("AngleArc" in texts) == bool(shown)
+
+
+def test_the_model_is_laid_over_the_athlete_when_that_is_wanted(qtbot, session):
+    for name, marks in (("Bo 1", MARKS_A), ("Kim", MARKS_B)):
+        tracks = figure_tracks(list(range(240)))
+        delivery = delivery_of(name, marks=marks, scale=SCALE, tracks=tracks)
+        session.project.apply(SetDelivery(name=name, delivery=delivery))
+    session.set_pair("Bo 1", "Kim")
+    pane = StagePane(session, "athlete")
+    qtbot.addWidget(pane)
+    pane.show()
+    assert not pane.canvas.scene.ghost
+    pane.header._overlay.click()
+    session.show_frame("athlete", 100)
+    ghost = dict(pane.canvas.scene.ghost)
+    assert ghost
+    session.set_linked(False)
+    session.show_frame("model", 30)
+    assert pane.canvas.scene.ghost.keys() == ghost.keys()
+    pane.header._overlay.click()
+    assert not pane.canvas.scene.ghost
+    session.select("model", None)
+    assert pane.header._overlay.isHidden()
 
 
 def test_what_does_not_fit_is_said_and_not_raised(qtbot, session):
