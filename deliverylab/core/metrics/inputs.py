@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -96,10 +96,21 @@ class EventPositions:
         """Return what is seen of a role."""
         return self.seen[ROLE_COLUMN[role]]
 
+    def only(self, roles: Iterable[str]) -> EventPositions:
+        """Return these roles' positions alone: what a metric does not use does not touch it."""
+        return _only(self, tuple(roles))
+
     def u_instant_s(self, roles: Iterable[str]) -> float:
         """Return u of the instant for these roles: the mark's, and what snapping them costs."""
         off = max((seen.off_frames for role in roles if (seen := self.of(role))), default=0.0)
         return math.hypot(self.u_time_s, off * self.frame_s)
+
+
+@lru_cache(maxsize=1024)
+def _only(positions: EventPositions, roles: tuple[str, ...]) -> EventPositions:
+    kept = {ROLE_COLUMN[role] for role in roles}
+    seen = tuple(each if c in kept else None for c, each in enumerate(positions.seen))
+    return replace(positions, seen=seen)
 
 
 def marked_event(camera: Camera, event: str) -> str | None:

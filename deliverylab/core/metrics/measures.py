@@ -39,6 +39,15 @@ COM_LANDMARKS: tuple[str, ...] = (
     "lead_ankle",
 )
 """What the centre of mass needs; a hand or foot that is not placed sits at its wrist or ankle."""
+COM_OPTIONAL: tuple[str, ...] = (
+    "throwing_hand",
+    "glove_hand",
+    "drive_heel",
+    "drive_toe",
+    "lead_heel",
+    "lead_toe",
+)
+"""What it uses where it is placed."""
 
 _STAND_INS = {"hand": "wrist", "heel": "ankle", "toe": "ankle"}
 

@@ -19,7 +19,14 @@ from deliverylab.core.metrics.spec import Measure, MetricSpec, Result
 def pose_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     """Evaluate a metric of one or two postures; remembered by positions and camera."""
     events = (event,) if spec.kind == "at_event" else spec.events
-    return _remembered(spec.key, event, tuple(sight.positions(each) for each in events), sight)
+    is_pair = len(events) == 2
+    positions = tuple(
+        found.only((*_roles_needed(spec, number == 0, is_pair), *spec.optional))
+        if (found := sight.positions(each))
+        else None
+        for number, each in enumerate(events)
+    )
+    return _remembered(spec.key, event, positions, sight)
 
 
 @lru_cache(maxsize=1024)

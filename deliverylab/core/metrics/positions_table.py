@@ -26,7 +26,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="com_ahead_of_drive_ankle", name="Body ahead of the drive ankle", unit="% height",
         decimals=1, phase="leg lift", kind="at_event", events=("leg_lift",),
-        landmarks=measures.COM_LANDMARKS, views=SIDE_VIEWS,
+        landmarks=measures.COM_LANDMARKS, optional=measures.COM_OPTIONAL, views=SIDE_VIEWS,
         measure=measures.com_ahead_of_drive_ankle, needs_scale=True, needs_height=True,
         definition="whole-body centre of mass ahead of the drive ankle, toward the plate, as a "
         "share of height",

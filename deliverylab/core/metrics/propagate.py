@@ -15,9 +15,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from deliverylab.core.metrics.pose import FloatArray, Pose
+from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.pose_batch import N_SHARED, SHARED_INPUTS, YAW_INPUT, PoseBatch
 from deliverylab.core.metrics.spec import Measure
+
+YAW_ROWS = [1 + YAW_INPUT, 1 + N_SHARED + YAW_INPUT]
+"""Rows in which only the yaw is stepped: what the depths, stepped at those yaws, start from."""
 
 
 def measure_one(measure: Measure, batch: PoseBatch) -> Propagated:
@@ -25,28 +28,22 @@ def measure_one(measure: Measure, batch: PoseBatch) -> Propagated:
     values = measure(batch.pose)
     shared = values[batch.shared]
     own = values[batch.own]
-    base = values[[1 + YAW_INPUT, 1 + N_SHARED + YAW_INPUT]]
-    return Propagated(float(values[0]), _shared_parts(shared), *_own_parts(own, batch, base))
+    return Propagated(
+        float(values[0]), _shared_parts(shared), *_own_parts(own, batch, values[YAW_ROWS])
+    )
 
 
 def measure_two(measure: Measure, start: PoseBatch, end: PoseBatch) -> Propagated:
     """Return a two-event metric's value and the parts of its u, shared inputs stepped together."""
-    nominal = slice(0, 1)
-    value = measure(start.part(nominal), end.part(nominal))
-    shared = measure(start.part(start.shared), end.part(end.shared))
+    nominal, common = slice(0, 1), slice(0, 1 + 2 * N_SHARED)
+    together = measure(start.part(common), end.part(common))
+    moving_start = measure(start.pose, end.part(nominal))
+    moving_end = measure(start.part(nominal), end.pose)
     placing, depth = 0.0, 0.0
-    for batch, other, is_start in ((start, end, True), (end, start, False)):
-        still = other.part(nominal)
-
-        def with_other_still(
-            part: Pose, still: Pose = still, is_start: bool = is_start
-        ) -> FloatArray:
-            return measure(part, still) if is_start else measure(still, part)
-
-        base = with_other_still(batch.part(batch.shared))[[YAW_INPUT, N_SHARED + YAW_INPUT]]
-        own = _own_parts(with_other_still(batch.part(batch.own)), batch, base)
+    for batch, values in ((start, moving_start), (end, moving_end)):
+        own = _own_parts(values[batch.own], batch, values[YAW_ROWS])
         placing, depth = math.hypot(placing, own[0]), math.hypot(depth, own[1])
-    return Propagated(float(value[0]), _shared_parts(shared), placing, depth)
+    return Propagated(float(together[0]), _shared_parts(together[1:]), placing, depth)
 
 
 @dataclass(frozen=True)

@@ -66,12 +66,14 @@ class Sight:
                 delivery.plate_side(camera),
             )  # fmt: skip
         self._positions: dict[str, EventPositions | None] = {}
+        self.suspected_yaw_deg = suspected_yaw_deg(delivery, camera)
         self._speeds: dict[str, Speed] | None = None
         is_sized = self.is_scaled and delivery.athlete.height_m is not None
         # Without both, known lengths come from the tracks themselves: then nothing is remembered.
         self._context: object = self if not is_sized else (
             delivery.name, self.setup, camera.name, tuple(camera.marks.items()),
             tuple(camera.occluded.items()), camera.timing,
+            self.suspected_yaw_deg,
         )  # fmt: skip
         self._hash = id(self) if not is_sized else hash(self._context)
 
@@ -159,7 +161,7 @@ def cautions_of(spec: MetricSpec, sight: Sight, seen: list[EventPositions]) -> t
         for each in seen
         if each.is_stand_in
     )
-    yaw_deg = suspected_yaw_deg(sight.delivery, sight.camera) if seen else None
+    yaw_deg = sight.suspected_yaw_deg if seen else None
     if yaw_deg is not None:
         cautions.append(
             f"the stride runs across the picture: the camera seems {yaw_deg:.0f}° off square or "

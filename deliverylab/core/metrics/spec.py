@@ -56,6 +56,8 @@ class MetricSpec:
         What it does not tell, and from where it cannot be seen.
     source : str
         Where the definition is from, or ``common practice``.
+    optional : tuple of str
+        Further roles that are used where they are placed.
     event_views : dict of str to tuple of str
         Views at single events, where they differ from `views`.
     projection_u : dict of str to float
@@ -93,6 +95,7 @@ class MetricSpec:
     source: str
     more: str
     less: str
+    optional: tuple[str, ...] = ()
     event_views: dict[str, tuple[str, ...]] = field(default_factory=dict)
     projection_u: dict[str, float] = field(default_factory=dict)
     typical_slope: float = 0.0
