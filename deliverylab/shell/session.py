@@ -118,7 +118,7 @@ class Session(SessionAnswers):
         if side == "model" and delivery is None:
             self.activate("athlete")
         self._announce_landmarks()
-        self._results_timer.start()
+        self._want_results()
         self.display_changed.emit()
 
     def set_pair(self, athlete: str, model: str) -> None:
@@ -126,7 +126,7 @@ class Session(SessionAnswers):
         for name in (athlete, model):
             self.project.delivery(name)
         self._do(SetProjectField(field="pair", value=(athlete, model)))
-        self._results_timer.start()
+        self._want_results()
 
     def activate(self, side: Side) -> None:
         """Send keys to this stage."""

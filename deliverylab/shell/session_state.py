@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QUndoStack
 
 from deliverylab.core.errors import DeliveryLabError
@@ -102,6 +102,7 @@ class SessionState(QObject):
     title_changed = Signal(str)
     saved = Signal(str)
     display_changed = Signal()
+    _results_wanted = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -115,10 +116,10 @@ class SessionState(QObject):
         self._announced: dict[tuple[str, Side], str] = {}
         self._gesture: object = None
         self._n_gestures = 0
-        self._results_timer = QTimer(self)
-        self._results_timer.setSingleShot(True)
-        self._results_timer.setInterval(0)
-        self._results_timer.timeout.connect(self.results_updated)
+        self._is_results_due = False
+        # queued, not timed: Qt paints after what is queued, so that a dragged point and the
+        # numbers that follow it are painted together, once
+        self._results_wanted.connect(self._on_results_wanted, Qt.ConnectionType.QueuedConnection)
         self._adopt(Project(), None)
 
     # ------------------------------------------------------------------------------- questions
@@ -220,7 +221,7 @@ class SessionState(QObject):
         self.changed.emit(frozenset({"project", "deliveries", "positions", "marks", "scale"}))
         self.display_changed.emit()
         self._announce_landmarks()
-        self._results_timer.start()
+        self._want_results()
         self.title_changed.emit(self.title)
 
     def _do(self, change: Change, *, gesture: object = None) -> None:
@@ -246,7 +247,17 @@ class SessionState(QObject):
             self.title_changed.emit(self.title)
         self.changed.emit(touches)
         self._announce_landmarks()
-        self._results_timer.start()
+        self._want_results()
+
+    def _want_results(self) -> None:
+        """Tell once, when the present turn of the loop is over, that results are others now."""
+        if not self._is_results_due:
+            self._is_results_due = True
+            self._results_wanted.emit()
+
+    def _on_results_wanted(self) -> None:
+        self._is_results_due = False
+        self.results_updated.emit()
 
     def _on_clean_changed(self, _is_clean: bool) -> None:
         self.title_changed.emit(self.title)

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from deliverylab.core.vocabulary.events import EVENTS
@@ -90,3 +91,35 @@ def test_marks_that_are_odd_are_questioned_on_the_left(window, session):
     session.add_delivery(delivery_of("Bo 1", marks=MARKS_A | {"finish": 0.2}))
     window.checklist.refresh()
     assert any(look.level == "caution" for look in window.checklist.looks)
+
+
+class Paints(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget):
+        super().__init__(widget)
+        self.n_paints = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _watched, event):
+        self.n_paints += event.type() == QEvent.Type.Paint
+        return False
+
+
+def test_a_moved_point_is_painted_once_with_its_numbers_and_on_its_stage_only(
+    window, placed_pair, qtbot
+):
+    placed_pair.go_to_event("foot_contact")
+    qtbot.wait(100)
+    own, others = (Paints(window.stages[side].canvas) for side in ("athlete", "model"))
+    row = window.readings.rows["lead_knee_flexion", "foot_contact"]
+    before = row._face.number
+    placed_pair.begin_gesture()
+    for number in range(1, 6):
+        placed_pair.place_landmark("athlete", "left_knee", 690.0 + 5 * number, 500.0)
+        QApplication.processEvents()
+    placed_pair.end_gesture()
+    qtbot.wait(30)
+    assert row._face.number != before
+    assert own.n_paints == 5
+    assert others.n_paints == 0
