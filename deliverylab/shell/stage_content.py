@@ -153,10 +153,13 @@ def facts_text(delivery: Delivery, camera: Camera, *, is_mirrored: bool, system:
     athlete = delivery.athlete
     hand = f"{athlete.hand}-handed" + (", drawn mirrored" if is_mirrored else "")
     rate_hz = camera.timing.true_rate_hz
-    parts = [athlete.name, hand, VIEWS[camera.view].name, f"{rate_hz:.4g} a second"]
+    # what a person must know first stands first: a narrow stage cuts the end off
+    parts = [hand, VIEWS[camera.view].name, f"{rate_hz:.4g} a second"]
     if camera.scale is not None and camera.scale.distance_m is not None:
         parts.append(f"from {format_value(camera.scale.distance_m, None, 'm', 1, system)}")
-    return " · ".join(part for part in parts if part)
+    if athlete.name not in delivery.name:
+        parts.append(athlete.name)
+    return " · ".join(parts)
 
 
 def place_text(camera: Camera, frame: int, time_s: float) -> str:

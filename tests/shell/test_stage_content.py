@@ -79,11 +79,14 @@ def test_the_body_is_framed_with_room_around_it_and_without_the_ball():
 def test_the_facts_say_who_and_how_it_was_filmed():
     delivery = delivery_of("Kim 2", hand="left", scale=SCALE)
     text = stage_content.facts_text(delivery, delivery.camera(), is_mirrored=True, system="metric")
-    assert text == "Kim · left-handed, drawn mirrored · open side · 240 a second · from 10.0 m"
+    assert text == "left-handed, drawn mirrored · open side · 240 a second · from 10.0 m"
+    renamed = msgspec.structs.replace(delivery, name="third visit")
+    text = stage_content.facts_text(renamed, delivery.camera(), is_mirrored=False, system="metric")
+    assert text.endswith(" · Kim")
     slow = msgspec.structs.replace(delivery.camera().timing, capture_rate_hz=480.0)
     camera = msgspec.structs.replace(delivery.camera(), timing=slow, scale=None)
     text = stage_content.facts_text(delivery, camera, is_mirrored=False, system="metric")
-    assert text == "Kim · left-handed · open side · 480 a second"
+    assert text == "left-handed · open side · 480 a second"
 
 
 @pytest.mark.parametrize(("key", "name"), [("foot_contact", "foot contact"), ("", "")])
