@@ -101,7 +101,7 @@ class Paints(QObject):
         self.n_paints = 0
         widget.installEventFilter(self)
 
-    def eventFilter(self, _watched, event):
+    def eventFilter(self, _watched, event):  # noqa: N802 - Qt calls it
         self.n_paints += event.type() == QEvent.Type.Paint
         return False
 
@@ -116,7 +116,7 @@ def test_a_moved_point_is_painted_once_with_its_numbers_and_on_its_stage_only(
     before = row._face.number
     placed_pair.begin_gesture()
     for number in range(1, 6):
-        placed_pair.place_landmark("athlete", "left_knee", 690.0 + 5 * number, 500.0)
+        placed_pair.place_landmark("athlete", "left_knee", 757.0 + 2 * number, 500.0)
         QApplication.processEvents()
     placed_pair.end_gesture()
     qtbot.wait(30)
