@@ -138,6 +138,8 @@ class StagePane(QFrame):
             # the moves of a drag: what is measured follows with the session's next results
             if self._session.camera(self.side) is not self._drawn:
                 self._draw_points()
+            elif self.header.wants_overlay:
+                self._show_overlay()
             return
         if "deliveries" in touches or "project" in touches:
             self._open_clip()

@@ -171,6 +171,9 @@ def test_the_model_is_laid_over_the_athlete_when_that_is_wanted(qtbot, session):
     session.set_linked(False)
     session.show_frame("model", 30)
     assert pane.canvas.scene.ghost.keys() == ghost.keys()
+    before = pane.canvas.scene.ghost["left_knee"]
+    session.place_landmark("model", "left_knee", 700.0, 520.0)
+    assert pane.canvas.scene.ghost["left_knee"] != before
     pane.header._overlay.click()
     assert not pane.canvas.scene.ghost
     session.select("model", None)
