@@ -22,6 +22,18 @@ STEPS = (
 )
 
 
+# what the steps above and the looks of this pane's own say already
+SAID_ALREADY = (
+    "cannot be found",
+    "repeat the one before",
+    "there is no scale",
+    "not all marked",
+    "has no camera",
+    "no deliveries",
+    "which is not here any more",
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Look:
     """One thing that needs a look, and where to go for it."""
@@ -54,6 +66,7 @@ class ChecklistPane(QWidget):
         self._session = session
         self._rows: dict[str, StepRow] = {}
         self._looks: tuple[Look, ...] | None = None
+        self._health: tuple[Look, ...] | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(8, 10, 4, 8)
         column.setSpacing(2)
@@ -78,7 +91,8 @@ class ChecklistPane(QWidget):
         self._timer.setInterval(120)
         self._timer.timeout.connect(self.refresh)
         session.results_updated.connect(self._timer.start)
-        session.selection_changed.connect(self._timer.start)
+        session.changed.connect(self._on_changed)
+        session.selection_changed.connect(self._on_selection_changed)
         session.saved.connect(self._timer.start)
         self.refresh()
 
@@ -96,6 +110,14 @@ class ChecklistPane(QWidget):
     def looks(self) -> tuple[Look, ...]:
         """What needs a look at present."""
         return self._looks or ()
+
+    def _on_changed(self, touches: frozenset[str]) -> None:
+        if touches - {"positions"}:
+            self._health = None
+
+    def _on_selection_changed(self, _side: str) -> None:
+        self._health = None
+        self._timer.start()
 
     def refresh(self) -> None:
         """Show how far the job is."""
@@ -154,8 +176,29 @@ class ChecklistPane(QWidget):
                             event=event,
                         )
                     )
+        if self._health is None:
+            self._health = tuple(self._find_health())
+        looks.extend(self._health)
         order = {"problem": 0, "caution": 1, "note": 2}
         return sorted(looks, key=lambda look: order[look.level])
+
+    def _find_health(self) -> list[Look]:
+        """Return what the health check says of the shown deliveries beyond all that."""
+        session = self._session
+        complaints = {text for side in SIDES for text in session.complaints(side)}
+        names = [one.name for side in SIDES if (one := session.delivery(side)) is not None]
+        return [
+            Look(
+                what=finding.where,
+                detail=f"{finding.what[:1].upper()}{finding.what[1:]}: {finding.remedy}",
+                level="caution" if finding.level == "problem" else "note",
+            )
+            for finding in session.findings()
+            if finding.level != "ok"
+            and finding.what not in complaints
+            and any(finding.where.startswith(name) for name in names)
+            and not any(text in finding.what for text in SAID_ALREADY)
+        ]
 
     def _rebuild(self, looks: tuple[Look, ...]) -> None:
         self._head.setVisible(bool(looks))

@@ -184,7 +184,8 @@ class ReadingsPane(QWidget):
             inside = QVBoxLayout(card)
             inside.setContentsMargins(9, 7, 9, 8)
             inside.setSpacing(2)
-            inside.addWidget(label(", ".join(names), wraps=True))
+            listed = [names[0], *(name[:1].lower() + name[1:] for name in names[1:])]
+            inside.addWidget(label(", ".join(listed), wraps=True))
             inside.addWidget(label(reason[:1].upper() + reason[1:], "small", wraps=True))
             if remedy:
                 inside.addWidget(label(f"→ {remedy}", "small", wraps=True))

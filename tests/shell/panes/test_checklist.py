@@ -3,6 +3,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import ClipReference
 from deliverylab.shell.panes.checklist import ChecklistPane
 from tests.shell.conftest import MARKS_A, camera_of, delivery_of
@@ -62,3 +63,15 @@ def test_a_lost_clip_and_repeated_frames_are_told(pane, session, qtbot):
     assert any("2 repeated frames" in look.what for look in pane.looks)
     with qtbot.waitSignal(pane.relink_wanted):
         pane._on_look_pressed(pane.looks[0])
+
+
+def test_the_health_check_of_the_shown_deliveries_is_told_once(pane, session):
+    unknown = replace(delivery_of("Bo 1").athlete, height_m=None)
+    session.add_delivery(replace(delivery_of("Bo 1"), athlete=unknown))
+    pane.refresh()
+    told = [look for look in pane.looks if "height is not known" in look.detail]
+    assert len(told) == 1
+    assert not any("no scale" in look.detail for look in pane.looks)  # the checklist says it
+    session.set_athlete("Bo 1", replace(unknown, height_m=1.8))
+    pane.refresh()
+    assert not any("height is not known" in look.detail for look in pane.looks)
