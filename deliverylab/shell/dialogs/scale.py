@@ -77,6 +77,13 @@ class ScalePanel(QFrame):
         self._problem.setProperty("role", "problem")
         self._apply, self._cancel = QPushButton("Use this scale"), QPushButton("Cancel")
         self._apply.setProperty("role", "main")
+        for box in (self.known, self.plate):
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.setMinimumContentsLength(6)
+        for edit in self._edits():
+            edit.setMinimumWidth(40)
         self._fill_known()
         self._lay_out()
         self._show(session.scale(side))
@@ -121,8 +128,8 @@ class ScalePanel(QFrame):
         camera = self._session.camera(self.side)
         if camera is not None and camera.view in SIDE_VIEWS:
             row = QHBoxLayout()
-            row.addWidget(QLabel("Plate lies to the"), 1)
-            row.addWidget(self.plate, 2)
+            row.addWidget(QLabel("Plate on the"))
+            row.addWidget(self.plate, 1)
             column.addLayout(row)
         self._add_block(column, "Rubber, for release ahead of it", "rubber")
         column.addStretch(1)

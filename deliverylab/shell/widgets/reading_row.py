@@ -108,12 +108,16 @@ class _Face(QWidget):
         base = 4.0 + small.height() + large.ascent() + 1
         shape_size = large.ascent() * 0.55
         change_left = right
+        # the shape says it too: where there is no room for both, the name goes before "within ±"
+        label = f"{self.name}, {self.instant}" if self.instant else self.name
+        needed = small.horizontalAdvance(label) + small.horizontalAdvance(self.word) + 14
+        is_clear = self.shape in {"above", "below"}
+        word = self.word if is_clear or needed <= right - left else ""
         if self.shape:
-            change_left = self._paint_change(painter, right, top, base, shape_size)
+            change_left = self._paint_change(painter, right, top, base, shape_size, word)
         painter.setFont(self._small)
         painter.setPen(look.colour("quiet"))
-        label = f"{self.name}, {self.instant}" if self.instant else self.name
-        room = (right - small.horizontalAdvance(self.word) - 14) if self.word else right
+        room = (right - small.horizontalAdvance(word) - 14) if word else right
         painter.drawText(
             QPointF(left, top), small.elidedText(label, Qt.TextElideMode.ElideRight, room - left)
         )
@@ -131,7 +135,7 @@ class _Face(QWidget):
         painter.end()
 
     def _paint_change(
-        self, painter: QPainter, right: float, top: float, base: float, size: float
+        self, painter: QPainter, right: float, top: float, base: float, size: float, word: str
     ) -> float:
         look = theme()
         is_clear = self.shape in {"above", "below"}
@@ -141,7 +145,7 @@ class _Face(QWidget):
         paint_verdict(painter, self.shape, centre, size, ink)
         painter.setFont(self._small)
         painter.setPen(look.colour("text" if is_clear else "quiet"))
-        painter.drawText(QPointF(right - small.horizontalAdvance(self.word), top), self.word)
+        painter.drawText(QPointF(right - small.horizontalAdvance(word), top), word)
         painter.setFont(self._plain)
         painter.setPen(look.colour("text" if is_clear else "quiet"))
         x = right - size - 7 - plain.horizontalAdvance(self.change)

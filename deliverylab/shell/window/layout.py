@@ -32,7 +32,7 @@ from deliverylab.shell.panes.welcome import WelcomePane
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import SIDES, Session
 from deliverylab.shell.settings import Settings
-from deliverylab.shell.theme import icon
+from deliverylab.shell.theme import icon, on_theme_changed, theme
 
 BUTTONS = (
     "add_clip",
@@ -48,6 +48,8 @@ BUTTONS = (
     "cautions",
 )
 COLUMNS = (212, 760, 318)
+DESIGNED_POINT_SIZE = 9.0
+"""Type size for which the widths here were chosen."""
 
 
 class WindowLayout(QMainWindow):
@@ -132,10 +134,8 @@ class WindowLayout(QMainWindow):
         self.columns.setHandleWidth(8)
         work.setHandleWidth(8)
         side_by_side.setHandleWidth(8)
-        left = _panel(self.checklist)
-        left.setMinimumWidth(176)
-        self.right.setMinimumWidth(268)
-        for part in (left, self.centre, self.right):
+        self._left = _panel(self.checklist)
+        for part in (self._left, self.centre, self.right):
             self.columns.addWidget(part)
         self.columns.setStretchFactor(1, 1)
         self.columns.setSizes(list(COLUMNS))
@@ -149,6 +149,7 @@ class WindowLayout(QMainWindow):
         # it lies over the line above the stages, so that nothing moves when something is said
         self.notices.setParent(body)
         self.notices.hide()
+        on_theme_changed(self, self._on_theme_changed)
         self.setWindowIcon(icon("deliverylab"))
 
     def _connect(self) -> None:
@@ -201,6 +202,12 @@ class WindowLayout(QMainWindow):
         self._tabs.setCurrentIndex(1 if which == "differences" else 0)
 
     # --------------------------------------------------------------------- following the session
+
+    def _on_theme_changed(self) -> None:
+        """Give the columns with text the width that its size needs."""
+        factor = theme().point_size() / DESIGNED_POINT_SIZE
+        self._left.setMinimumWidth(round(150 * factor))
+        self.right.setMinimumWidth(round(268 * factor))
 
     def _on_title_changed(self, title: str) -> None:
         self.setWindowTitle(f"{title} – deliverylab")
