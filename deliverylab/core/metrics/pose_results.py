@@ -38,7 +38,7 @@ def _remembered(
     delivery, camera = sight.delivery, sight.camera
     absence = (
         validity.not_scaled(spec, delivery, camera)
-        or validity.off_square(spec, camera)
+        or validity.off_square(spec, camera, sight.suspected_yaw_deg)
         or validity.not_marked(
             [each for each, seen in zip(events, positions, strict=True) if seen is None], camera
         )

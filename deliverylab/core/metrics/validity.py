@@ -111,11 +111,25 @@ def not_scaled(spec: MetricSpec, delivery: Delivery, camera: Camera) -> Absence 
     return None
 
 
-def off_square(spec: MetricSpec, camera: Camera) -> Absence | None:
-    """Return the absence of a posture filmed too far off square."""
-    if camera.scale is None or spec.kind in {"interval", "given"}:
+def off_square(
+    spec: MetricSpec, camera: Camera, suspected_yaw_deg: float | None = None
+) -> Absence | None:
+    """Return the absence of a posture filmed too far off square, as stated or as the stride tells.
+
+    Parameters
+    ----------
+    suspected_yaw_deg : float, optional
+        What `suspected_yaw_deg` of the squareness module found, where the stated yaw belies it.
+    """
+    if spec.kind in {"interval", "given"}:
         return None
-    yaw_deg = abs(camera.scale.yaw_deg)
+    if suspected_yaw_deg is not None and suspected_yaw_deg > MAX_YAW_DEG:
+        return Absence(
+            f"the stride runs across the picture: the camera seems {suspected_yaw_deg:.0f}° off "
+            f"square or more; {MAX_YAW_DEG:.0f}° is the limit",
+            "film from straight behind or ahead, or square from the side",
+        )
+    yaw_deg = abs(camera.scale.yaw_deg) if camera.scale else 0.0
     if yaw_deg <= MAX_YAW_DEG:
         return None
     return Absence(

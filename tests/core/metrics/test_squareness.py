@@ -28,10 +28,19 @@ def test_one_thirty_degrees_off_is_found_and_not_when_it_was_stated(film, yaw_de
     delivery, camera = restated(filmed, 0.0)
     # The foot is 1.5 m farther away than the scale and lands a little across: within 10 degrees.
     assert suspected_yaw_deg(delivery, camera) == pytest.approx(30.0, abs=10.0)
-    tilt = next(r for r in evaluate(delivery) if r.metric == "trunk_lateral_tilt" and r.is_shown)
-    assert any("off square" in caution for caution in tilt.cautions)
+    tilt = next(r for r in evaluate(delivery) if r.metric == "trunk_lateral_tilt")
+    assert not tilt.is_shown
+    assert "off square" in tilt.reason
     assert suspected_yaw_deg(*restated(filmed, yaw_deg)) is None
 
 
 def test_side_cameras_are_not_judged_by_the_stride(side):
     assert suspected_yaw_deg(side.delivery, side.delivery.cameras[0]) is None
+
+
+def test_a_little_across_is_a_caution_not_a_refusal(film):
+    delivery, camera = restated(film(view="rear", yaw_deg=12.0), 0.0)
+    assert 10.0 < suspected_yaw_deg(delivery, camera) < 15.0
+    tilt = next(r for r in evaluate(delivery) if r.metric == "trunk_lateral_tilt")
+    assert tilt.is_shown
+    assert any("off square" in caution for caution in tilt.cautions)
