@@ -79,9 +79,11 @@ def _commands() -> dict[str, str]:
 def exit_codes_table() -> str:
     """Return what the command line leaves with."""
     lines = ["| status | meaning |", "|---|---|", "| 0 | done |", "| 1 | `check` found a problem |"]
-    for kind in EXIT_CODES:
-        if kind is not DeliveryLabError:
-            lines.append(f"| {kind.exit_code} | {(kind.__doc__ or '').splitlines()[0]} |")
+    lines += [
+        f"| {kind.exit_code} | {(kind.__doc__ or '').splitlines()[0]} |"
+        for kind in EXIT_CODES
+        if kind is not DeliveryLabError
+    ]
     return "\n".join(lines)
 
 
