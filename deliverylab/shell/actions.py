@@ -2,54 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, get_args
-
 from deliverylab.core.vocabulary.events import EVENTS
+from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
+from deliverylab.shell.actions_look import HELP, LOOK
 
-Group = Literal["File", "Edit", "Frame", "Events", "Landmarks", "Compare", "Look", "Help"]
-GROUPS: tuple[Group, ...] = get_args(Group)
-
-
-@dataclass(frozen=True, kw_only=True)
-class ActionSpec:
-    """One action.
-
-    Attributes
-    ----------
-    key : str
-        Stable key.
-    text : str
-        What the menu says.
-    group : str
-        Menu it stands in.
-    intent : str
-        ``session.<method>`` or ``window.<method>`` that carries it out.
-    argument : object
-        Passed to the intent, unless None.
-    shortcut : str
-        Keys, in Qt's notation; a second one behind ``|``.
-    icon : str
-        File name of its icon without ``.svg``, or empty.
-    needs : str
-        What must be there: a ``delivery``, a ``partner``, or nothing.
-    is_checkable : bool
-        Whether it stays pressed; the intent then gets the state.
-    is_behind_line : bool
-        Whether a line stands above it in the menu.
-    """
-
-    key: str
-    text: str
-    group: Group
-    intent: str
-    argument: object = None
-    shortcut: str = ""
-    icon: str = ""
-    needs: Literal["", "delivery", "partner"] = ""
-    is_checkable: bool = False
-    is_behind_line: bool = False
-
+__all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
 
 _FILE = (
     ActionSpec(
@@ -87,6 +44,7 @@ _FILE = (
     ActionSpec(
         key="add_clip",
         text="Add delivery from a clip …",
+        short="Add clip",
         group="File",
         intent="window.add_clip",
         shortcut="Ctrl+D",
@@ -94,10 +52,33 @@ _FILE = (
         is_behind_line=True,
     ),
     ActionSpec(
+        key="add_camera",
+        text="Add another camera of this delivery …",
+        group="File",
+        intent="window.add_camera",
+        needs="delivery",
+    ),
+    ActionSpec(
         key="add_without_clip",
         text="Add delivery without a clip …",
         group="File",
         intent="window.add_without_clip",
+    ),
+    ActionSpec(
+        key="import_positions",
+        text="Import positions …",
+        group="File",
+        intent="window.import_positions",
+        shortcut="Ctrl+Shift+I",
+        icon="table",
+        needs="delivery",
+    ),
+    ActionSpec(
+        key="head",
+        text="Title and organisation …",
+        group="File",
+        intent="window.edit_head",
+        is_behind_line=True,
     ),
     ActionSpec(
         key="facts",
@@ -119,6 +100,7 @@ _FILE = (
     ActionSpec(
         key="page",
         text="Page …",
+        short="Page",
         group="File",
         intent="window.show_page",
         shortcut="Ctrl+P",
@@ -127,13 +109,23 @@ _FILE = (
         is_behind_line=True,
     ),
     ActionSpec(
-        key="tables",
-        text="Export tables …",
+        key="export_results",
+        text="Export readings as a table …",
         group="File",
-        intent="window.export_tables",
+        intent="window.export_table",
+        argument="results",
         shortcut="Ctrl+E",
-        icon="table",
+        icon="export",
         needs="delivery",
+    ),
+    ActionSpec(
+        key="export_differences",
+        text="Export differences as a table …",
+        group="File",
+        intent="window.export_table",
+        argument="differences",
+        shortcut="Ctrl+Shift+E",
+        needs="partner",
     ),
     ActionSpec(
         key="quit",
@@ -174,6 +166,7 @@ _EDIT = (
     ActionSpec(
         key="scale",
         text="Set the scale …",
+        short="Scale",
         group="Edit",
         intent="window.set_scale",
         shortcut="Ctrl+L",
@@ -181,12 +174,19 @@ _EDIT = (
         needs="delivery",
     ),
     ActionSpec(
+        key="remove_camera",
+        text="Remove this camera",
+        group="Edit",
+        intent="window.remove_camera",
+        needs="delivery",
+        is_behind_line=True,
+    ),
+    ActionSpec(
         key="remove_delivery",
         text="Remove this delivery",
         group="Edit",
         intent="window.remove_delivery",
         needs="delivery",
-        is_behind_line=True,
     ),
 )
 
@@ -209,6 +209,23 @@ _FRAME = tuple(
         ("frames_before", "Ten frames back", "step", -10, "PgUp", ""),
         ("event_before", "Previous event", "next_event", -1, "Ctrl+PgUp|[", "event_before"),
         ("event_after", "Next event", "next_event", 1, "Ctrl+PgDown|]", "event_after"),
+    )
+)
+
+_TRIM = tuple(
+    ActionSpec(
+        key=key,
+        text=text,
+        group="Frame",
+        intent=f"session.{intent}",
+        shortcut=shortcut,
+        needs="delivery",
+        is_behind_line=key == "clip_start",
+    )
+    for key, text, intent, shortcut in (
+        ("clip_start", "Clip starts here", "start_clip_here", "Shift+Home"),
+        ("clip_end", "Clip ends here", "end_clip_here", "Shift+End"),
+        ("whole_clip", "Use the whole clip again", "use_whole_clip", ""),
     )
 )
 
@@ -282,6 +299,7 @@ _COMPARE = (
     ActionSpec(
         key="other_side",
         text="Work on the other delivery",
+        short="Other side",
         group="Compare",
         intent="window.other_side",
         shortcut="Ctrl+Tab|X",
@@ -300,6 +318,7 @@ _COMPARE = (
     ActionSpec(
         key="mirrored",
         text="Draw left-handers mirrored",
+        short="Mirror",
         group="Compare",
         intent="session.set_mirrored",
         shortcut="M",
@@ -308,87 +327,16 @@ _COMPARE = (
     ),
 )
 
-_LOOK = (
-    *(
-        ActionSpec(
-            key=f"look_{look}",
-            text=text,
-            group="Look",
-            intent="window.set_look",
-            argument=look,
-        )
-        for look, text in (
-            ("dark", "Dark"),
-            ("light", "Light"),
-            ("system", "As the system has it"),
-        )
-    ),
-    ActionSpec(
-        key="larger",
-        text="Larger type",
-        group="Look",
-        intent="window.change_type_size",
-        argument=1,
-        shortcut="Ctrl++|Ctrl+=",
-        is_behind_line=True,
-    ),
-    ActionSpec(
-        key="smaller",
-        text="Smaller type",
-        group="Look",
-        intent="window.change_type_size",
-        argument=-1,
-        shortcut="Ctrl+-",
-    ),
-    ActionSpec(
-        key="metric",
-        text="Metres, metres a second",
-        group="Look",
-        intent="window.set_units",
-        argument="metric",
-        is_behind_line=True,
-    ),
-    ActionSpec(
-        key="imperial",
-        text="Inches, miles an hour",
-        group="Look",
-        intent="window.set_units",
-        argument="imperial",
-    ),
-    ActionSpec(
-        key="full_screen",
-        text="Full screen",
-        group="Look",
-        intent="window.set_full_screen",
-        shortcut="F11",
-        is_checkable=True,
-        is_behind_line=True,
-    ),
-)
-
-_HELP = (
-    ActionSpec(
-        key="keys", text="Keys", group="Help", intent="window.show_keys", shortcut="F1", icon="help"
-    ),
-    ActionSpec(
-        key="cautions",
-        text="What the numbers mean, and do not",
-        group="Help",
-        intent="window.show_cautions",
-        icon="caution",
-    ),
-    ActionSpec(key="about", text="About deliverylab", group="Help", intent="window.show_about"),
-)
-
 ACTIONS: tuple[ActionSpec, ...] = (
     *_FILE,
     *_EDIT,
     *_FRAME,
+    *_TRIM,
     *_MARK,
     *_GO,
     *_LANDMARKS,
     *_COMPARE,
-    *_LOOK,
-    *_HELP,
+    *LOOK,
+    *HELP,
 )
 BY_KEY: dict[str, ActionSpec] = {action.key: action for action in ACTIONS}

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
+from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.actions import ACTIONS, GROUPS, ActionSpec
 from deliverylab.shell.session import Session
 from deliverylab.shell.theme import icon, on_theme_changed
@@ -23,10 +24,15 @@ class Actions(QObject):
         Carries out ``session.…`` intents.
     window : QObject
         Carries out ``window.…`` intents.
+    show_error : callable
+        Told why an intent could not be carried out.
     """
 
-    def __init__(self, session: Session, window: QObject) -> None:
+    def __init__(
+        self, session: Session, window: QObject, show_error: Callable[[DeliveryLabError], None]
+    ) -> None:
         super().__init__(window)
+        self._show_error = show_error
         self._session = session
         self._owners: dict[str, QObject] = {"session": session, "window": window}
         self._actions = {spec.key: self._made(spec) for spec in ACTIONS}
@@ -56,9 +62,19 @@ class Actions(QObject):
         action.setShortcuts(shortcuts)
         # keys held down repeat where one goes on and on, not where one makes or removes
         action.setAutoRepeat(spec.group == "Frame")
+        action.setIconText(spec.short or spec.text)
+        if not spec.short:
+            action.setPriority(QAction.Priority.LowPriority)
+        self._explain(action)
         owner, _, method = spec.intent.partition(".")
-        action.triggered.connect(_call(getattr(self._owners[owner], method), spec))
+        intent = getattr(self._owners[owner], method)
+        action.triggered.connect(_call(intent, spec, self._show_error))
         return action
+
+    def _explain(self, action: QAction) -> None:
+        """Say by which keys it goes as well, where the pointer rests on its button."""
+        keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        action.setToolTip(f"{action.text()}  ({keys})" if keys else action.text())
 
     def fill(self, bar: QMenuBar) -> dict[str, QMenu]:
         """Fill a menu bar; return the menus by group."""
@@ -79,6 +95,13 @@ class Actions(QObject):
         }
         for spec in ACTIONS:
             self._actions[spec.key].setEnabled(is_there[spec.needs])
+        shown = session.delivery(session.active_side)
+        has_cameras = shown is not None and len(shown.cameras) > 1
+        self._actions["remove_camera"].setEnabled(has_cameras)
+        camera = session.camera(session.active_side)
+        whole = None if camera is None else (0, camera.timing.n_frames - 1)
+        is_trimmed = camera is not None and (camera.first_frame, camera.end_frame) != whole
+        self._actions["whole_clip"].setEnabled(is_trimmed)
         self._actions["linked"].setChecked(session.is_linked)
         self._actions["mirrored"].setChecked(session.is_mirrored)
         stack = session.undo_stack
@@ -94,7 +117,9 @@ class Actions(QObject):
     def _show_step(self, key: str, text: str) -> None:
         """Say what undo takes back, or redo does again."""
         lower = text[:1].lower() + text[1:]
-        self._actions[key].setText(f"{key.capitalize()}: {lower}" if text else key.capitalize())
+        action = self._actions[key]
+        action.setText(f"{key.capitalize()}: {lower}" if text else key.capitalize())
+        self._explain(action)
 
     def _on_theme_changed(self) -> None:
         for spec in ACTIONS:
@@ -102,13 +127,18 @@ class Actions(QObject):
                 self._actions[spec.key].setIcon(icon(spec.icon))
 
 
-def _call(intent: Callable[..., Any], spec: ActionSpec) -> Callable[[bool], None]:
+def _call(
+    intent: Callable[..., Any], spec: ActionSpec, show_error: Callable[[DeliveryLabError], None]
+) -> Callable[[bool], None]:
     def react(is_checked: bool = False) -> None:
-        if spec.is_checkable:
-            intent(is_checked)
-        elif spec.argument is None:
-            intent()
-        else:
-            intent(spec.argument)
+        try:
+            if spec.is_checkable:
+                intent(is_checked)
+            elif spec.argument is None:
+                intent()
+            else:
+                intent(spec.argument)
+        except DeliveryLabError as error:
+            show_error(error)
 
     return react

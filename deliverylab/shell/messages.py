@@ -12,10 +12,12 @@ from PySide6.QtWidgets import (
     QMessageBox,
     QPushButton,
     QToolButton,
+    QVBoxLayout,
     QWidget,
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.theme import icon, on_theme_changed
 
 Level = Literal["note", "good", "caution", "problem"]
@@ -25,6 +27,8 @@ _ICONS: dict[Level, tuple[str, str]] = {
     "caution": ("caution", "caution"),
     "problem": ("problem", "problem"),
 }
+LINES_HEIGHT = 2.8
+"""Height of the line of messages, in heights of its type: room for a button."""
 _SHOWN_MS: dict[Level, int] = {"note": 6000, "good": 5000, "caution": 0, "problem": 0}
 
 
@@ -43,9 +47,12 @@ class NoticeBar(QFrame):
     -------
     action_chosen()
         The offered button was pressed.
+    dismissed()
+        It is hidden now.
     """
 
     action_chosen = Signal()
+    dismissed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -61,7 +68,7 @@ class NoticeBar(QFrame):
         self._close.setToolTip("Close")
         self._close.clicked.connect(self.dismiss)
         row = QHBoxLayout(self)
-        row.setContentsMargins(12, 6, 6, 6)
+        row.setContentsMargins(12, 3, 4, 3)
         row.setSpacing(10)
         row.addWidget(self._mark)
         row.addWidget(self._text, 1)
@@ -97,6 +104,7 @@ class NoticeBar(QFrame):
         """Take the line away."""
         self._timer.stop()
         self.hide()
+        self.dismissed.emit()
 
     def _on_button_clicked(self) -> None:
         self.dismiss()
@@ -106,6 +114,48 @@ class NoticeBar(QFrame):
         name, colour = _ICONS[self.level]
         self._mark.setPixmap(icon(name, colour).pixmap(QSize(18, 18)))
         self._close.setIcon(icon("close", "quiet"))
+
+
+class MessageLine(QFrame):
+    """A line of its own in which notices come and go; a quiet hint stands there meanwhile.
+
+    It keeps its height, so that nothing moves under the hand when something is said; only what is
+    too long for one line makes it higher.
+
+    Attributes
+    ----------
+    notices : NoticeBar
+        What is said.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.notices = NoticeBar()
+        self._hint = ElidedLabel()
+        self._hint.setContentsMargins(12, 0, 12, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.notices)
+        column.addWidget(self._hint)
+        self.notices.dismissed.connect(self._hint.show)
+        on_theme_changed(self, self._on_theme_changed)
+
+    @property
+    def hint(self) -> str:
+        """What stands there while nothing is said."""
+        return self._hint.full_text
+
+    def set_hint(self, text: str) -> None:
+        """Say what stands there while nothing else is said."""
+        self._hint.setText(text)
+
+    def say(self, text: str, level: Level = "note", action: str = "") -> None:
+        """Say something in the hint's place."""
+        self._hint.hide()
+        self.notices.say(text, level, action)
+
+    def _on_theme_changed(self) -> None:
+        self.setMinimumHeight(round(LINES_HEIGHT * self.fontMetrics().height()))
 
 
 def show_error(parent: QWidget | None, error: DeliveryLabError) -> None:

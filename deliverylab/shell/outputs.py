@@ -14,6 +14,7 @@ from deliverylab.core.model.delivery import Camera
 from deliverylab.shell.session import Session
 
 Paper = Literal["a4", "letter"]
+Which = Literal["results", "differences"]
 Report = Callable[[float], None]
 
 
@@ -75,22 +76,32 @@ def save_page(pdf: bytes, path: Path) -> None:
         ) from problem
 
 
-def save_tables(session: Session, folder: Path) -> tuple[Path, ...]:
-    """Write results and differences as CSV into a folder and return the files.
+def save_table(session: Session, which: Which, path: Path) -> Path:
+    """Write readings or differences as a table and return its file.
+
+    Values stand in SI units and degrees; as JSON where the name ends in ``.json``, else as CSV.
 
     Raises
     ------
     OutputError
-        A file cannot be written.
+        The file cannot be written.
+    UsageError
+        There are no differences, for want of a partner.
     """
-    from deliverylab.core.report.tables import write_differences_csv, write_results_csv
+    from deliverylab.core.report import tables
 
-    results = [*session.results("athlete"), *session.results("model")]
-    written = [write_results_csv(results, folder / "results.csv")]
+    is_json = path.suffix.lower() == ".json"
+    if which == "results":
+        results = [*session.results("athlete"), *session.results("model")]
+        write = tables.write_results_json if is_json else tables.write_results_csv
+        return write(results, path)
     differences = session.differences()
-    if differences:
-        written.append(write_differences_csv(differences, folder / "differences.csv"))
-    return tuple(written)
+    if not differences:
+        raise UsageError(
+            "there are no differences", remedy="choose a delivery to compare with above the stages"
+        )
+    save = tables.write_differences_json if is_json else tables.write_differences_csv
+    return save(differences, path)
 
 
 def clip_work(

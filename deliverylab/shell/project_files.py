@@ -23,6 +23,8 @@ from deliverylab.shell.settings import Settings
 SUFFIX = ".delivery"
 KINDS = f"Projects (*{SUFFIX})"
 CLIP_SUFFIXES = (".mp4", ".mov", ".m4v", ".avi", ".mkv", ".webm", ".mts", ".3gp", ".mpg", ".ts")
+TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
+TABLE_KINDS = f"Tables ({' '.join('*' + suffix for suffix in TABLE_SUFFIXES)});;All files (*)"
 CLIP_KINDS = f"Clips ({' '.join('*' + suffix for suffix in CLIP_SUFFIXES)});;All files (*)"
 
 

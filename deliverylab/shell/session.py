@@ -5,22 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.changes import Batch, Change, SetCamera, SetDelivery, SetProjectField
-from deliverylab.core.model.changes import replace as with_fields
+from deliverylab.core.model.changes import Batch, Change, SetProjectField
 from deliverylab.core.model.clip_changes import (
     SetMark,
     SetOccluded,
     SetPosition,
     SetScale,
 )
-from deliverylab.core.model.delivery import Camera, Delivery, Mark
+from deliverylab.core.model.delivery import Camera, Mark
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.track import Position
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
-from deliverylab.shell.session_answers import LostClip, SessionAnswers
+from deliverylab.shell.session_answers import LostClip
+from deliverylab.shell.session_deliveries import SessionDeliveries
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -32,8 +31,11 @@ from deliverylab.shell.session_state import (
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionAnswers):
-    """A project in the window: questions are answered by `SessionAnswers`, intents stand here.
+class Session(SessionDeliveries):
+    """A project in the window: its file, frames, landmarks, events and scale as intents.
+
+    Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
+    `SessionDeliveries`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.
@@ -94,55 +96,19 @@ class Session(SessionAnswers):
         """Name the project, for the page's head and the window."""
         self._do(SetProjectField(field="title", value=title.strip()))
 
+    def set_head(self, title: str, organisation: str) -> None:
+        """Say what the page and the window are headed by, in one step."""
+        changes = tuple(
+            SetProjectField(field=field, value=value.strip())
+            for field, value in (("title", title), ("organisation", organisation))
+            if value.strip() != getattr(self.record, field)
+        )
+        if changes:
+            self._do(Batch(label="Set title and organisation", changes=changes))
+
     def set_unit_system(self, system: UnitSystem) -> None:
         """Choose the reader's units."""
         self._do(SetProjectField(field="unit_system", value=system))
-
-    # ------------------------------------------------------------------------------ the stages
-
-    def select(self, side: Side, delivery: str | None, camera: str | None = None) -> None:
-        """Put a delivery on a stage; two of them become the project's pair."""
-        if delivery is not None and camera is not None:
-            self.project.camera(delivery, camera)
-        elif delivery is not None:
-            self.project.delivery(delivery)
-        if delivery != self._sides[side].delivery or camera not in {
-            None,
-            self._sides[side].camera,
-        }:
-            self._put(side, delivery, camera)
-        names = [self._sides[one].delivery for one in SIDES]
-        pair = (names[0], names[1]) if names[0] and names[1] else None
-        if pair != self.record.pair and (pair or side == "model"):
-            self._do(SetProjectField(field="pair", value=pair))
-        if side == "model" and delivery is None:
-            self.activate("athlete")
-        self._announce_landmarks()
-        self._want_results()
-        self.display_changed.emit()
-
-    def set_pair(self, athlete: str, model: str) -> None:
-        """Compare these two deliveries."""
-        for name in (athlete, model):
-            self.project.delivery(name)
-        self._do(SetProjectField(field="pair", value=(athlete, model)))
-        self._want_results()
-
-    def activate(self, side: Side) -> None:
-        """Send keys to this stage."""
-        if side != self.active_side and (side == "athlete" or self.delivery(side) is not None):
-            self.active_side = side
-            self.display_changed.emit()
-
-    def set_linked(self, is_linked: bool) -> None:
-        """Let the partner follow at the same phase, or not."""
-        self.is_linked = is_linked
-        self.display_changed.emit()
-
-    def set_mirrored(self, is_mirrored: bool) -> None:
-        """Draw left-handers mirrored, or as filmed."""
-        self.is_mirrored = is_mirrored
-        self.display_changed.emit()
 
     # ------------------------------------------------------------------------------ the frames
 
@@ -329,67 +295,3 @@ class Session(SessionAnswers):
         """Set or remove how a stage's pixels become metres."""
         delivery, camera = self._needs_camera(side)
         self._do(SetScale(delivery=delivery, camera=camera.name, scale=scale))
-
-    # ------------------------------------------------------------------------------ deliveries
-
-    def add_delivery(self, delivery: Delivery, *, side: Side | None = None) -> None:
-        """Add a delivery and put it on a stage: the free one, or the one asked for."""
-        if delivery.name in self.delivery_names():
-            raise InputValueError(
-                "that name is taken", where=delivery.name, remedy="choose another name"
-            )
-        is_first = not self.record.deliveries
-        self._do(SetDelivery(name=delivery.name, delivery=delivery))
-        stage: Side = side or ("athlete" if is_first else "model")
-        self.select(stage, delivery.name)
-        self.activate(stage)
-
-    def add_camera(self, delivery: str, camera: Camera) -> None:
-        """Add a further camera to a delivery."""
-        self._do(SetCamera(delivery=delivery, name=camera.name, camera=camera))
-
-    def remove_delivery(self, name: str) -> None:
-        """Take a delivery out of the project; its clip stays where it is."""
-        self._do(SetDelivery(name=name, delivery=None))
-
-    def set_delivery(self, name: str, delivery: Delivery) -> None:
-        """Replace a delivery's facts: name, athlete, date, ball speed, notes."""
-        changes: list[Change] = [SetDelivery(name=name, delivery=delivery)]
-        pair = self.record.pair
-        if pair is not None and name in pair and delivery.name != name:
-            renamed = tuple(delivery.name if one == name else one for one in pair)
-            changes.append(SetProjectField(field="pair", value=renamed))
-        self._do(Batch(label=f"Change {delivery.name}", changes=tuple(changes)))
-
-    def set_athlete(self, delivery: str, athlete: Athlete) -> None:
-        """Correct who threw."""
-        self.set_delivery(delivery, with_fields(self.project.delivery(delivery), athlete=athlete))
-
-    def set_capture_rate(self, side: Side, capture_rate_hz: float | None) -> None:
-        """Say at what true rate the camera took its frames; None is the stored rate."""
-        _, camera = self._needs_camera(side)
-        timing = with_fields(camera.timing, capture_rate_hz=capture_rate_hz)
-        self._replace_camera(side, with_fields(camera, timing=timing))
-
-    def set_view(self, side: Side, view: str) -> None:
-        """Correct where the camera stood."""
-        _, camera = self._needs_camera(side)
-        self._replace_camera(side, with_fields(camera, view=view))
-
-    def relink(self, delivery: str, camera: str, clip: Path, *, accept_other: bool = False) -> None:
-        """Say where a moved clip lies now.
-
-        Raises
-        ------
-        DeliveryLabError
-            It is another file than the one that was measured, and `accept_other` is not set.
-        """
-        from deliverylab.core.store.clips import relinked
-
-        old = self.project.camera(delivery, camera)
-        new = relinked(old, clip, self.path, accept_other=accept_other)
-        self._do(SetCamera(delivery=delivery, name=camera, camera=new))
-
-    def _replace_camera(self, side: Side, camera: Camera) -> None:
-        delivery, old = self._needs_camera(side)
-        self._do(SetCamera(delivery=delivery, name=old.name, camera=camera))

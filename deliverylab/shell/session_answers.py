@@ -175,6 +175,10 @@ class SessionAnswers(SessionState):
         timing = replace(camera.timing, capture_rate_hz=capture_rate_hz)
         return replace(camera, view=view, timing=timing)
 
+    def with_camera_name(self, camera: Camera, name: str) -> Camera:
+        """Return a camera under another name; under its own where none is given."""
+        return replace(camera, name=name or camera.name)
+
     def lost_clips(self) -> tuple[LostClip, ...]:
         """Return the clips that cannot be found."""
         from deliverylab.core.store.clips import missing_clips

@@ -11,10 +11,11 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QUndoStack
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.model.changes import Batch, Change, SetDelivery
+from deliverylab.core.model.changes import Batch, Change, SetCamera, SetDelivery
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.events import ORDER
 from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, Hand, key_for_role
 from deliverylab.shell.commands import ChangeCommand
 
@@ -61,6 +62,15 @@ class SideState:
     skipped: frozenset[str] = frozenset()
 
 
+def _opening_frame(camera: Camera) -> int:
+    """Return the frame that is shown first: the first marked event's, else the clip's first."""
+    marked = sorted(camera.marks, key=lambda key: ORDER[key])
+    if not marked:
+        return camera.first_frame
+    frame = camera.timing.frame_at(camera.marks[marked[0]].time_s)
+    return min(max(frame, camera.first_frame), camera.end_frame)
+
+
 class SessionState(QObject):
     """The project and the two stages; results come with `SessionAnswers`, intents with `Session`.
 
@@ -72,8 +82,8 @@ class SessionState(QObject):
         Where it was opened from or saved to.
     undo_stack : QUndoStack
         All edits of this project since it was opened.
-    is_linked, is_mirrored : bool
-        Whether the partner follows at the same phase; whether left-handers are drawn mirrored.
+    is_linked : bool
+        Whether the partner follows at the same phase.
     active_side : {"athlete", "model"}
         The stage that keys go to.
 
@@ -108,7 +118,7 @@ class SessionState(QObject):
         super().__init__(parent)
         self.path: Path | None = None
         self.is_linked = True
-        self.is_mirrored = False
+        self._mirror_choice: bool | None = None
         self.active_side: Side = "athlete"
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._on_clean_changed)
@@ -135,6 +145,14 @@ class SessionState(QObject):
         return self.record.unit_system
 
     @property
+    def is_mirrored(self) -> bool:
+        """Whether left-handers are drawn mirrored: as chosen, else where two hands are compared."""
+        if self._mirror_choice is not None:
+            return self._mirror_choice
+        shown = [self.delivery(side) for side in SIDES]
+        return len({one.athlete.hand for one in shown if one is not None}) > 1
+
+    @property
     def is_modified(self) -> bool:
         """Whether there is anything to save."""
         return not self.undo_stack.isClean()
@@ -143,6 +161,11 @@ class SessionState(QObject):
     def name(self) -> str:
         """The project's title, else its file's name."""
         return self.record.title or (self.path.stem if self.path else UNTITLED)
+
+    @property
+    def head(self) -> tuple[str, str]:
+        """Title and organisation, either of which may be empty."""
+        return self.record.title, self.record.organisation
 
     @property
     def title(self) -> str:
@@ -209,6 +232,7 @@ class SessionState(QObject):
         self.path = path
         project.observe(self._on_project_changed)
         self._gesture = None
+        self._mirror_choice = None
         self.undo_stack.clear()
         self._announced.clear()
         for state in self._sides.values():
@@ -263,12 +287,18 @@ class SessionState(QObject):
         self.title_changed.emit(self.title)
 
     def _follow_renames(self, change: Change) -> None:
-        """Keep a delivery on its stage when it gets another name."""
+        """Keep a delivery and its camera on their stage when they get other names."""
         for one in change.changes if isinstance(change, Batch) else (change,):
-            if isinstance(one, SetDelivery) and one.delivery is not None:
-                for state in self._sides.values():
+            for state in self._sides.values():
+                if isinstance(one, SetDelivery) and one.delivery is not None:
                     if state.delivery == one.name:
                         state.delivery = one.delivery.name
+                elif (
+                    isinstance(one, SetCamera)
+                    and one.camera is not None
+                    and (state.delivery, state.camera) == (one.delivery, one.name)
+                ):
+                    state.camera = one.camera.name
 
     def _follow_pair(self) -> None:
         """Put the project's pair on the stages, where it names deliveries that exist."""
@@ -293,8 +323,11 @@ class SessionState(QObject):
             if state.camera not in {camera.name for camera in cameras}:
                 self._put(side, state.delivery, None)
             camera = self.camera(side)
-            if camera is not None and state.frame > camera.timing.n_frames - 1:
-                state.frame = camera.end_frame
+            if camera is not None:
+                frame = min(max(state.frame, camera.first_frame), camera.end_frame)
+                if frame != state.frame:
+                    state.frame = frame
+                    self.frame_changed.emit(side, frame)
 
     def _put(self, side: Side, delivery: str | None, camera: str | None) -> None:
         """Show this delivery's camera (its first when None) on a stage, from its first event."""
@@ -304,7 +337,7 @@ class SessionState(QObject):
             if owner.cameras:
                 shown = owner.camera(camera)
                 state.camera = shown.name
-                state.frame = shown.first_frame
+                state.frame = _opening_frame(shown)
         # the object stays the same, so that nobody holds a stale one
         self._sides[side].__dict__.update(state.__dict__)
         self.selection_changed.emit(side)

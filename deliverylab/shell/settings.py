@@ -39,7 +39,6 @@ SETTINGS: tuple[Setting, ...] = (
         choices=("metric", "imperial"),
     ),
     Setting(key="is_linked", default=True, about="the partner follows at the same phase"),
-    Setting(key="is_mirrored", default=False, about="left-handers are drawn mirrored"),
     Setting(key="paper", default="a4", about="size of the page", choices=("a4", "letter")),
     Setting(key="recent", default=[], about="project files opened last, newest first"),
     Setting(key="folder", default="", about="folder in which a file was chosen last"),

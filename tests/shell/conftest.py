@@ -82,15 +82,25 @@ def session(qapp):
     return Session()
 
 
+def to_first_frame(session):
+    """Show the first frame on both stages, where a project opens at its first event."""
+    is_linked = session.is_linked
+    session.set_linked(False)
+    for side in ("athlete", "model"):
+        session.show_frame(side, 0)
+    session.set_linked(is_linked)
+
+
 @pytest.fixture
 def pair(session):
-    """A session with two deliveries on its stages, marks set, nothing placed."""
+    """A session with two deliveries on its stages, marks set, nothing placed, at frame 0."""
     for delivery in (
         delivery_of("Bo 1", marks=MARKS_A, scale=SCALE),
         delivery_of("Kim model", hand="left", marks=MARKS_B, scale=SCALE),
     ):
         session.project.apply(SetDelivery(name=delivery.name, delivery=delivery))
     session.set_pair("Bo 1", "Kim model")
+    to_first_frame(session)
     session.undo_stack.clear()
     return session
 

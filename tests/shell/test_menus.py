@@ -26,7 +26,7 @@ def recorder(qapp):
 
 @pytest.fixture
 def actions(session, recorder):
-    return Actions(session, recorder)
+    return Actions(session, recorder, recorder.show_error)
 
 
 def test_every_action_stands_in_the_menu_of_its_group(actions, qtbot):

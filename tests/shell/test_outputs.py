@@ -1,9 +1,11 @@
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from deliverylab.core.errors import OutputError, UsageError
-from deliverylab.shell.outputs import page_picture, page_work, save_page, save_tables
+from deliverylab.shell.outputs import page_picture, page_work, save_page, save_table
 
 
 @pytest.fixture
@@ -33,10 +35,12 @@ def test_the_page_is_saved_as_pdf_or_picture(pdf, tmp_path):
 
 
 def test_tables_hold_results_of_both_and_the_differences(placed_pair, tmp_path):
-    written = save_tables(placed_pair, tmp_path)
-    assert [path.name for path in written] == ["results.csv", "differences.csv"]
-    text = written[0].read_text(encoding="utf-8")
+    text = save_table(placed_pair, "results", tmp_path / "a.csv").read_text(encoding="utf-8")
     assert "Bo 1" in text
     assert "Kim model" in text
+    path = save_table(placed_pair, "differences", tmp_path / "b.json")
+    rows = json.loads(path.read_text(encoding="utf-8"))
+    assert len(json.dumps(rows)) > 100
     placed_pair.select("model", None)
-    assert [path.name for path in save_tables(placed_pair, tmp_path)] == ["results.csv"]
+    with pytest.raises(UsageError):
+        save_table(placed_pair, "differences", tmp_path / "c.csv")

@@ -48,18 +48,22 @@ class Change(Protocol):
 
 @dataclass(frozen=True, kw_only=True)
 class SetCamera:
-    """Add, replace or remove (None) a camera of a delivery, at a place in their order."""
+    """Add, replace or remove (None) a camera of a delivery, at a place in their order.
+
+    `what` is what undo says, where "set camera" would say too little.
+    """
 
     delivery: str
     name: str
     camera: Camera | None
     index: int | None = None
+    what: str = ""
     touches: ClassVar[frozenset[str]] = frozenset({"deliveries"})
 
     @property
     def label(self) -> str:
         """What undo says."""
-        return f"{'Remove' if self.camera is None else 'Set'} camera {self.name}"
+        return self.what or f"{'Remove' if self.camera is None else 'Set'} camera {self.name}"
 
     @property
     def key(self) -> tuple[str, ...]:
@@ -74,7 +78,9 @@ class SetCamera:
         cameras, before, index = _replaced(owner.cameras, self.name, self.camera, self.index)
         project.replace_delivery(replace(owner, cameras=cameras))
         name = self.camera.name if self.camera is not None else self.name
-        return SetCamera(delivery=self.delivery, name=name, camera=before, index=index)
+        return SetCamera(
+            delivery=self.delivery, name=name, camera=before, index=index, what=self.what
+        )
 
 
 @dataclass(frozen=True, kw_only=True)

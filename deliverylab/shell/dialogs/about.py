@@ -18,15 +18,7 @@ from PySide6.QtWidgets import (
 
 from deliverylab import __version__
 from deliverylab.shell.actions import ACTIONS, GROUPS
-
-ON_THE_STAGE = (
-    ("click", "place the landmark that is asked for"),
-    ("drag", "move a landmark; beside it a loupe"),
-    ("arrow keys", "move the current landmark by 1 px; with Shift 10, with Alt 0.1"),
-    ("wheel", "closer or farther; with Shift through the frames"),
-    ("middle button, or Space and drag", "move the picture"),
-    ("0", "the whole picture"),
-)
+from deliverylab.shell.keys import KEYS
 
 CAUTIONS = (
     (
@@ -82,7 +74,7 @@ class TextDialog(QDialog):
 
 
 def keys_dialog(parent: QWidget | None = None) -> TextDialog:
-    """Return the list of keys, made from the table of actions."""
+    """Return the list of all keys, made from the tables of actions and of the parts' own keys."""
     parts = []
     for group in GROUPS:
         rows = [
@@ -91,7 +83,16 @@ def keys_dialog(parent: QWidget | None = None) -> TextDialog:
             if action.group == group and action.shortcut
         ]
         parts.append(_table(group, rows))
-    parts.append(_table("On the stage", list(ON_THE_STAGE)))
+    for place, title in (("stage", "On the stage"), ("scrub bar", "On the scrub bar")):
+        rows = [
+            (
+                escape(spec.said) or " or ".join(_native(part) for part in spec.keys.split("|")),
+                spec.text,
+            )
+            for spec in KEYS
+            if spec.place == place
+        ]
+        parts.append(_table(title, rows))
     dialog = TextDialog("Keys", "".join(parts), parent)
     dialog.resize(560, 680)
     return dialog

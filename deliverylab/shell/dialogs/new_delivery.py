@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QFileInfo, Qt
 from PySide6.QtWidgets import (
+    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
@@ -44,6 +45,15 @@ class NewDeliveryDialog(QDialog):
         The stage that it shall stand on.
     existing : str or None
         Name of the delivery whose facts are to be changed, instead of a new one.
+    of_delivery : str or None
+        Name of the delivery that another camera saw, to begin with.
+
+    Attributes
+    ----------
+    form : DeliveryForm
+        The questions.
+    belongs : QComboBox
+        A new delivery, or another camera of one.
     """
 
     def __init__(
@@ -53,6 +63,7 @@ class NewDeliveryDialog(QDialog):
         *,
         side: Side | None = None,
         existing: str | None = None,
+        of_delivery: str | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -61,9 +72,18 @@ class NewDeliveryDialog(QDialog):
         self._camera: Camera | None = None
         self._job: Job | None = None
         self._is_named_by_hand = existing is not None
+        self._is_camera_named_by_hand = existing is not None
+        self.belongs = QComboBox()
+        self.belongs.setAccessibleName("What the clip is")
+        self.belongs.addItem("A new delivery", None)
+        for name in session.delivery_names():
+            self.belongs.addItem(f"Another camera of {name}", name)
+        self.belongs.setCurrentIndex(max(0, self.belongs.findData(of_delivery)))
+        self.belongs.currentIndexChanged.connect(self._on_belonging_chosen)
         self.form = DeliveryForm(session.athletes(), session.unit_system)
         self.form.edited.connect(self._on_edited)
         self.form.delivery_name.textEdited.connect(self._on_named)
+        self.form.camera_name.textEdited.connect(self._on_camera_named)
         self._facts = QLabel()
         self._facts.setWordWrap(True)
         self._notes = QLabel()
@@ -92,7 +112,34 @@ class NewDeliveryDialog(QDialog):
             self._show_existing(existing)
         elif clip is not None:
             self._look_over(clip)
+        self._on_belonging_chosen()
+
+    @property
+    def of_delivery(self) -> str | None:
+        """The delivery that this is another camera of; None for a new one."""
+        return None if self._existing is not None else self.belongs.currentData()
+
+    def _on_belonging_chosen(self, _index: int = 0) -> None:
+        is_camera = self.of_delivery is not None
+        self.form.ask_about(
+            delivery=not is_camera, camera_name=is_camera or self._existing is not None
+        )
+        if self._existing is None:
+            self._add.setText("Add camera" if is_camera else "Add delivery")
+        if is_camera and not self._is_camera_named_by_hand:
+            self._choose_free_view()
         self._on_edited()
+
+    def _choose_free_view(self) -> None:
+        """Begin with a view that the delivery was not filmed from yet."""
+        seen = {camera.view for camera in self._cameras()}
+        view = self.form.view
+        free = [i for i in range(view.count()) if view.itemData(i) not in seen]
+        if view.currentData() in seen and free:
+            view.setCurrentIndex(free[0])
+
+    def _cameras(self) -> tuple[Camera, ...]:
+        return () if self.of_delivery is None else self._session.cameras_of(self.of_delivery)
 
     def _lay_out(self, buttons: QDialogButtonBox) -> None:
         titles = {True: "Who, when, how filmed", False: "New delivery"}
@@ -120,6 +167,9 @@ class NewDeliveryDialog(QDialog):
             self._facts.setProperty("role", "quiet")
             column.addWidget(self._facts)
             column.addLayout(self._picture_form())
+        if self._existing is None:
+            self.belongs.setVisible(self.belongs.count() > 1)
+            column.addWidget(self.belongs)
         column.addWidget(self.form)
         column.addWidget(self._problem)
         column.addStretch(1)
@@ -151,6 +201,7 @@ class NewDeliveryDialog(QDialog):
         form.view.setCurrentIndex(form.view.findData(camera.view))
         rate_hz = camera.timing.capture_rate_hz
         form.rate.setCurrentText("as stored" if rate_hz is None else f"{rate_hz:g}")
+        form.camera_name.setText(camera.name)
         self._camera = camera
 
     def _shown_camera(self, delivery: Delivery) -> Camera:
@@ -195,18 +246,45 @@ class NewDeliveryDialog(QDialog):
     def _on_named(self) -> None:
         self._is_named_by_hand = bool(self.form.delivery_name.text())
 
+    def _on_camera_named(self) -> None:
+        self._is_camera_named_by_hand = bool(self.form.camera_name.text())
+
     def _on_edited(self) -> None:
         form = self.form
         athlete = form.athlete_name.currentText().strip()
         if not self._is_named_by_hand and athlete:
             form.delivery_name.setText(self._free_name(athlete))
+        if not self._is_camera_named_by_hand:
+            form.camera_name.setText(self._free_camera_name(form.view.currentText()))
         is_ready = self._camera is not None or self._clip is None
-        self._add.setEnabled(bool(athlete) and is_ready and not form.is_wrong)
+        is_named = bool(form.camera_name.text().strip()) if self.of_delivery else bool(athlete)
+        self._add.setEnabled(is_named and is_ready and not form.is_wrong)
         self._problem.setVisible(bool(self._problem.text()))
 
     def _free_name(self, athlete: str) -> str:
         taken = self._session.delivery_names()
         return next(f"{athlete} {n}" for n in range(1, 10_000) if f"{athlete} {n}" not in taken)
+
+    def _free_camera_name(self, view: str) -> str:
+        taken = {camera.name for camera in self._cameras()}
+        names = (view, *(f"{view} {n}" for n in range(2, 10_000)))
+        return next(name for name in names if name not in taken)
+
+    def made_camera(self) -> Camera:
+        """Return the camera as it is filled in.
+
+        Raises
+        ------
+        DeliveryLabError
+            A value that cannot be true.
+        ValueError
+            A rate that is no number.
+        """
+        return self._session.with_camera_facts(
+            self._camera or self._made_camera(),
+            view=self.form.view.currentData(),
+            capture_rate_hz=self.form.capture_rate_hz,
+        )
 
     def made(self) -> Delivery:
         """Return the delivery as it is filled in.
@@ -230,11 +308,9 @@ class NewDeliveryDialog(QDialog):
             birth_year=base.birth_year if base else None,
             u_height_m=base.u_height_m if base else 0.01,
         )
-        camera = self._session.with_camera_facts(
-            self._camera or self._made_camera(),
-            view=form.view.currentData(),
-            capture_rate_hz=form.capture_rate_hz,
-        )
+        camera = self.made_camera()
+        if old is None:
+            camera = self._session.with_camera_name(camera, form.camera_name.text().strip())
         others = old.cameras if old else (camera,)
         return Delivery(
             name=form.delivery_name.text().strip() or athlete.name,
@@ -257,11 +333,7 @@ class NewDeliveryDialog(QDialog):
     def accept(self) -> None:
         """Add the delivery, or say what is wrong and stay."""
         try:
-            delivery = self.made()
-            if self._existing is not None:
-                self._session.set_delivery(self._existing, delivery)
-            else:
-                self._session.add_delivery(delivery, side=self._side)
+            self._carry_out()
         except DeliveryLabError as error:
             self._problem.setText(error_text(error))
         except ValueError:
@@ -270,6 +342,18 @@ class NewDeliveryDialog(QDialog):
             super().accept()
             return
         self._problem.show()
+
+    def _carry_out(self) -> None:
+        session = self._session
+        camera_name = self.form.camera_name.text().strip()
+        if self.of_delivery is not None:
+            camera = session.with_camera_name(self.made_camera(), camera_name)
+            session.add_camera(self.of_delivery, camera)
+        elif self._existing is not None and self._camera is not None:
+            names = (self._camera.name, camera_name or self._camera.name)
+            session.set_delivery(self._existing, self.made(), camera_names=names)
+        else:
+            session.add_delivery(self.made(), side=self._side)
 
     def done(self, result: int) -> None:
         """End the dialog, and with it the look at the clip."""

@@ -28,6 +28,11 @@ class ElidedLabel(QLabel):
         """The text before it was shortened."""
         return self._full
 
+    @property
+    def full_width(self) -> int:
+        """Room that the whole text takes, px."""
+        return self.fontMetrics().horizontalAdvance(self._full)
+
     def _elide(self) -> None:
         room = self.width()
         shown = self.fontMetrics().elidedText(self._full, Qt.TextElideMode.ElideRight, room)

@@ -34,6 +34,7 @@ from deliverylab.shell.drawing.scrub_scene import (
 )
 
 MIDDLE_LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+TRIM_WIDTH = 6.0
 FLAG_LEVELS = (13.0, 28.0)
 
 
@@ -81,6 +82,26 @@ def _paint_row(
         washed = QRectF(start, rect.top(), end - start, rect.height()) & rect
         if end > start and not washed.isEmpty():
             painter.fillRect(washed, faded(colour("pane"), 190))
+    painter.setBrush(colour("quiet" if is_active else "faint"))
+    _paint_trim(painter, row, layout, number)
+
+
+def trim_rects(row: ScrubRow, layout: ScrubLayout, number: int) -> dict[str, QRectF]:
+    """Return where the handles of a row's trim stand, just outside it; those in sight."""
+    rect = layout.row_rect(number)
+    start, end = (layout.x_of(float(row.axis[n])) for n in (row.first_frame, row.last_frame))
+    rects = {
+        "start": QRectF(start - TRIM_WIDTH - 1.5, rect.top(), TRIM_WIDTH, rect.height()),
+        "end": QRectF(end + 1.5, rect.top(), TRIM_WIDTH, rect.height()),
+    }
+    low, high = layout.left - TRIM_WIDTH, layout.right + TRIM_WIDTH
+    return {key: one for key, one in rects.items() if low <= one.left() and one.right() <= high}
+
+
+def _paint_trim(painter: QPainter, row: ScrubRow, layout: ScrubLayout, number: int) -> None:
+    painter.setPen(Qt.PenStyle.NoPen)
+    for rect in trim_rects(row, layout, number).values():
+        painter.drawRoundedRect(rect.adjusted(1.0, -1.0, -1.0, 1.0), 1.5, 1.5)
 
 
 def coverage_image(columns: FloatArray, height: int, hue: QColor) -> QImage:

@@ -21,6 +21,7 @@ ROW_HEIGHT = 15.0
 ROW_GAP = 6.0
 FOOT_HEIGHT = 24.0
 SPAN_MARGIN = 0.02
+TRIMMED_MARGIN = 0.08
 LEAST_FRAMES = 12
 SEPARATE_FROM = 4.0
 """Width of a frame, px, from which neighbours are drawn apart."""
@@ -61,11 +62,22 @@ class ScrubRow:
 
     def frame_at(self, place: float) -> int:
         """Return the frame nearest to a place on the axis, within the trim."""
+        return min(max(self.any_frame_at(place), self.first_frame), self.last_frame)
+
+    def any_frame_at(self, place: float) -> int:
+        """Return the frame nearest to a place on the axis, also where the trim leaves it out."""
         after = int(np.searchsorted(self.axis, place))
         frame = min(max(after, 0), len(self.axis) - 1)
         if after > 0 and abs(self.axis[after - 1] - place) <= abs(self.axis[frame] - place):
             frame = after - 1
-        return min(max(frame, self.first_frame), self.last_frame)
+        return frame
+
+    def trimmed(self, end: str, place: float) -> tuple[int, int]:
+        """Return the trim with its ``start`` or ``end`` moved to a place; two frames stay."""
+        frame = self.any_frame_at(place)
+        if end == "start":
+            return min(frame, self.last_frame - 1), self.last_frame
+        return self.first_frame, max(frame, self.first_frame + 1)
 
     def time_at(self, place: float) -> float:
         """Return the time on the row's own clock at a place on the axis, s."""
@@ -124,11 +136,27 @@ class ScrubScene:
 
     @property
     def whole_span(self) -> tuple[float, float]:
-        """The axis from the first to the last frame of the first row's trim, with a margin."""
+        """The axis from the first to the last frame of the first row's clip, with a margin."""
+        return self._span_of(0, -1)
+
+    @property
+    def used_span(self) -> tuple[float, float]:
+        """The same of what the trim leaves, with room beside it to let more in again."""
+        if not self.rows:
+            return self.whole_span
+        row, whole = self.rows[0], self.whole_span
+        low, high = self._span_of(row.first_frame, row.last_frame)
+        room = TRIMMED_MARGIN * (high - low)
+        if row.first_frame > 0:
+            low = max(whole[0], low - room)
+        if row.last_frame < len(row.axis) - 1:
+            high = min(whole[1], high + room)
+        return low, high
+
+    def _span_of(self, first: int, last: int) -> tuple[float, float]:
         if not self.rows:
             return 0.0, 1.0
-        row = self.rows[0]
-        low, high = float(row.axis[row.first_frame]), float(row.axis[row.last_frame])
+        low, high = float(self.rows[0].axis[first]), float(self.rows[0].axis[last])
         margin = SPAN_MARGIN * max(high - low, 1e-3)
         return low - margin, high + margin
 

@@ -42,11 +42,14 @@ class PagePane(QFrame):
         Where a file was written.
     paper_chosen(str)
         The paper size, to be remembered.
+    head_wanted()
+        Wish to change title and organisation.
     """
 
     closed = Signal()
     saved = Signal(str)
     paper_chosen = Signal(str)
+    head_wanted = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -60,12 +63,15 @@ class PagePane(QFrame):
         self._paper.setAccessibleName("Paper")
         self._paper.activated.connect(self._on_paper_chosen)
         self._back = QPushButton("Back to the stages")
+        self._head = QPushButton("Title …")
+        self._head.setToolTip("Title and organisation, which head the page")
         self._save = QPushButton("Save as PDF …")
         self._save.setProperty("role", "main")
         self._picture = QPushButton("Save as picture …")
         self._print = QPushButton("Print …")
         for button, react in (
             (self._back, self.closed.emit),
+            (self._head, self.head_wanted.emit),
             (self._save, lambda: self.ask_where("pdf")),
             (self._picture, lambda: self.ask_where("png")),
             (self._print, self.print_page),
@@ -97,6 +103,7 @@ class PagePane(QFrame):
         row.setSpacing(8)
         row.addWidget(self._back)
         row.addStretch(1)
+        row.addWidget(self._head)
         row.addWidget(self._paper)
         for button in (self._print, self._picture, self._save):
             row.addWidget(button)

@@ -103,7 +103,7 @@ class ReadingsPane(QWidget):
             differences = {(one.metric, one.event): one for one in session.differences()}
         self._title.setText(delivery.name if delivery else "Readings")
         model = session.delivery("model") if side == "athlete" else None
-        self._partner.setText(f"less {model.name}" if model else "")
+        self._partner.setText(f"difference to {model.name}" if model else "")
         shown = [one for one in results if one.is_shown]
         absent = [one for one in results if not one.is_shown]
         layout_key = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import (
     QComboBox,
@@ -21,7 +21,6 @@ from deliverylab.core.metrics.catalogue import BY_KEY as METRICS
 from deliverylab.core.metrics.curves import CURVE_METRICS
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell import scrub_content
-from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.messages import NoticeBar, error_text
 from deliverylab.shell.session import SIDES, Session, Side
 from deliverylab.shell.theme import icon, on_theme_changed
@@ -44,12 +43,22 @@ class ScrubPane(QFrame):
         The bar itself.
     curve_chooser : QComboBox
         Which metric's curve is drawn.
+    hint : str
+        What is to be marked next, or what is doubtful about the marks.
+
+    Signals
+    -------
+    hint_changed(str)
+        The hint is another now.
     """
+
+    hint_changed = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._is_curve_chosen = False
+        self.hint = ""
         self.setObjectName("pane")
         self.bar = ScrubBar()
         self.notice = NoticeBar()
@@ -65,7 +74,6 @@ class ScrubPane(QFrame):
         self._mark.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._mark.setMenu(QMenu(self._mark))
         self._mark.menu().aboutToShow.connect(self._on_mark_menu_opened)
-        self._hint = ElidedLabel()
         self._before = self._button("Previous event", "event_before")
         self._after = self._button("Next event", "event_after")
         self._link = self._button("Partner follows at the same phase", "link")
@@ -93,7 +101,7 @@ class ScrubPane(QFrame):
         head.setContentsMargins(8, 2, 10, 0)
         head.setSpacing(6)
         head.addWidget(self._mark)
-        head.addWidget(self._hint, 1)
+        head.addStretch(1)
         for widget in (self._before, self._after, self._link, self.curve_chooser):
             head.addWidget(widget)
         column = QVBoxLayout(self)
@@ -119,6 +127,7 @@ class ScrubPane(QFrame):
         bar.mark_drag_ended.connect(lambda *_: session.end_gesture())
         bar.mark_moved.connect(self._mark_event)
         bar.mark_requested.connect(self._on_mark_requested)
+        bar.trim_chosen.connect(self._on_trim_chosen)
         bar.mark_removed.connect(lambda side, key: session.remove_mark(as_side(side), key))
         self._before.clicked.connect(lambda: session.next_event(-1))
         self._after.clicked.connect(lambda: session.next_event(1))
@@ -173,12 +182,15 @@ class ScrubPane(QFrame):
         event = scrub_content.next_event_to_mark(session, session.active_side)
         complaints = session.complaints(session.active_side)
         if complaints:
-            self._hint.setText(complaints[0])
+            hint = complaints[0][:1].upper() + complaints[0][1:]
         elif event is not None:
             number = EVENTS.index(event) + 1
-            self._hint.setText(f"To mark next: {event.name}, {event.cue} (key {number})")
+            hint = f"To mark next: {event.name}, {event.cue} (key {number})"
         else:
-            self._hint.setText("")
+            hint = ""
+        if hint != self.hint:
+            self.hint = hint
+            self.hint_changed.emit(hint)
 
     def _choose_curve(self) -> None:
         """Show the first metric that has a curve, until somebody chooses."""
@@ -201,6 +213,13 @@ class ScrubPane(QFrame):
     def _mark_event(self, side: str, key: str, time_s: float) -> None:
         try:
             self._session.mark_event(as_side(side), key, time_s)
+        except DeliveryLabError as error:
+            self.notice.say(error_text(error), "problem")
+
+    def _on_trim_chosen(self, side: str, first_frame: int, last_frame: int) -> None:
+        self._session.activate(as_side(side))
+        try:
+            self._session.set_trim(as_side(side), first_frame, last_frame)
         except DeliveryLabError as error:
             self.notice.say(error_text(error), "problem")
 

@@ -39,11 +39,14 @@ class StagePane(QFrame):
     -------
     relink_requested(str)
         Side: its clip was not found and the user wants to look for it.
+    action_wanted(str, str)
+        Side, and the key of an action that is wanted for its delivery.
     warmed(str, float)
         Side and share of the clip that answers at once.
     """
 
     relink_requested = Signal(str)
+    action_wanted = Signal(str, str)
     warmed = Signal(str, float)
 
     def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
@@ -89,6 +92,7 @@ class StagePane(QFrame):
         self.notice.action_chosen.connect(self._on_relink_chosen)
         self.header.delivery_chosen.connect(self._on_delivery_chosen)
         self.header.camera_chosen.connect(self._on_camera_chosen)
+        self.header.action_wanted.connect(lambda key: self.action_wanted.emit(self.side, key))
         self.header.overlay_toggled.connect(self._show_overlay)
 
     def _connect_canvas(self) -> None:

@@ -55,7 +55,8 @@ class DeliveryForm(QWidget):
         self.athlete_name.setEditable(True)
         self.athlete_name.addItems(list(self._known))
         self.athlete_name.setCurrentText("")
-        self.delivery_name, self.date = QLineEdit(), QLineEdit()
+        self.delivery_name, self.date, self.camera_name = QLineEdit(), QLineEdit(), QLineEdit()
+        self.camera_name.setPlaceholderText("a short name, like the view")
         self.date.setPlaceholderText("2026-03-14")
         self.hand = _Choice((("right", "right"), ("left", "left")))
         self.sex = QComboBox()
@@ -80,13 +81,15 @@ class DeliveryForm(QWidget):
         self._on_view_changed()
 
     def _lay_out(self) -> None:
-        form = QFormLayout(self)
+        form = self._form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         form.setHorizontalSpacing(16)
         form.setVerticalSpacing(9)
         form.setLabelAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        body = QHBoxLayout()
+        self._body = QWidget()
+        body = QHBoxLayout(self._body)
+        body.setContentsMargins(0, 0, 0, 0)
         body.setSpacing(8)
         body.addWidget(self.body_height, 2)
         body.addWidget(QLabel("mass"))
@@ -94,22 +97,37 @@ class DeliveryForm(QWidget):
         body.addWidget(self.sex, 1)
         form.addRow("Athlete", self.athlete_name)
         form.addRow("Throws", self.hand)
-        form.addRow("Height", body)
+        form.addRow("Height", self._body)
         form.addRow("Filmed from", self.view)
         form.addRow("", self._standing)
         form.addRow("Captured at", self.rate)
         form.addRow("Ball speed", self.speed)
         form.addRow("Day", self.date)
         form.addRow("Delivery's name", self.delivery_name)
+        form.addRow("Camera's name", self.camera_name)
 
     def _connect(self) -> None:
         self.athlete_name.currentTextChanged.connect(self._on_name_changed)
         self.view.currentIndexChanged.connect(self._on_view_changed)
-        for edit in (self.delivery_name, self.date, self.body_height, self.body_mass, self.speed):
+        named = (self.delivery_name, self.camera_name, self.date)
+        for edit in (*named, self.body_height, self.body_mass, self.speed):
             edit.textChanged.connect(self.edited)
         self.rate.currentTextChanged.connect(self.edited)
         self.hand.chosen.connect(self.edited)
         self.sex.currentIndexChanged.connect(self.edited)
+
+    def ask_about(self, *, delivery: bool, camera_name: bool) -> None:
+        """Ask about the throw and who threw, or only about the camera; by what name, or not."""
+        for field in (
+            self.athlete_name,
+            self.hand,
+            self._body,
+            self.speed,
+            self.date,
+            self.delivery_name,
+        ):
+            self._form.setRowVisible(field, delivery)
+        self._form.setRowVisible(self.camera_name, camera_name)
 
     def show_athlete(self, athlete: Athlete) -> None:
         """Fill in who threw."""

@@ -2,65 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 
-from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QFontMetricsF,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPixmap,
-    QResizeEvent,
-    QWheelEvent,
-)
-from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtWidgets import QToolTip, QWidget
 
 from deliverylab.core.vocabulary.events import BY_KEY
 from deliverylab.shell.drawing import scrub_paint
-from deliverylab.shell.drawing.scrub_scene import (
-    FLAGS_HEIGHT,
-    ScrubLayout,
-    ScrubRow,
-    ScrubScene,
-    zoomed_span,
-)
-from deliverylab.shell.theme import on_theme_changed, theme
+from deliverylab.shell.drawing.scrub_scene import FLAGS_HEIGHT, ScrubRow, zoomed_span
+from deliverylab.shell.drawing.scrub_surface import Held, ScrubSurface
+from deliverylab.shell.keys import acts
 
 FLAG_REACH = 5.0
 WHEEL_STEP = 120.0
 ZOOM_STEP = 1.3
 FLAG_DRAG_STARTS = 3.0
 
-_STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1, Qt.Key.Key_PageUp: -10, Qt.Key.Key_PageDown: 10}
-_EVENTS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
+_KEYS = acts("scrub bar")
+_STEPS = {"back": -1, "on": 1, "ten back": -10, "ten on": 10}
+_EVENTS = {"event before": -1, "event after": 1}
 
 
-@dataclass
-class _Held:
-    """What the pressed button holds: a flag (key) or the playhead (key empty)."""
-
-    side: str
-    key: str
-    pressed_x: float
-    is_moving: bool = False
-
-
-class ScrubBar(QWidget):
+class ScrubBar(ScrubSurface):
     """Show where both deliveries stand, and turn keys, wheel and drags into wishes.
 
-    Keys: left and right step a frame (with Shift ten), Home and End go to the ends, up and down to
-    the events before and after, Delete removes the mark at the shown frame.  The wheel steps
-    frames, with Ctrl it zooms the axis; a double click zooms out, or on the flags' lane asks for a
-    mark there.
-
-    Attributes
-    ----------
-    scene : ScrubScene
-        What lies still.
-    active : str
-        Side that keys and flags belong to.
+    Which keys do what stands in `deliverylab.shell.keys`.  The ends of a row are dragged to trim
+    its clip.  The wheel steps frames, with Ctrl it zooms the axis; a double click zooms out, or on
+    the flags' lane asks for a mark there.
 
     Signals
     -------
@@ -76,6 +45,8 @@ class ScrubBar(QWidget):
         Side and time at which some event is to be marked.
     mark_removed(str, str)
         Side and event.
+    trim_chosen(str, int, int)
+        Side, first and last frame that are to stay.
     event_chosen(str)
         A flag was clicked.
     side_chosen(str)
@@ -92,148 +63,15 @@ class ScrubBar(QWidget):
     mark_drag_ended = Signal(str, str)
     mark_requested = Signal(str, float)
     mark_removed = Signal(str, str)
+    trim_chosen = Signal(str, int, int)
     event_chosen = Signal(str)
     side_chosen = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.scene = ScrubScene()
-        self.active = "athlete"
-        self._frames: dict[str, int] = {}
-        self._label = ""
-        self._warming: dict[str, float] = {}
-        self._span: tuple[float, float] | None = None
-        self._still = QPixmap()
-        self._is_stale = True
-        self._held: _Held | None = None
-        self._hovered = ""
         self._wheel = 0.0
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAccessibleName("Scrub bar")
-        on_theme_changed(self, self._on_theme_changed)
-
-    # ------------------------------------------------------------------------ what is shown
-
-    def set_scene(self, scene: ScrubScene) -> None:
-        """Show other deliveries, marks, coverage or curves."""
-        is_other_clip = scene.whole_span != self.scene.whole_span
-        self.scene = scene
-        if is_other_clip:
-            self._span = None
-        self._redraw()
-
-    def set_active(self, side: str) -> None:
-        """Say which side's flags and keys are meant."""
-        if side != self.active:
-            self.active = side
-            self._redraw()
-
-    def set_frames(self, frames: dict[str, int], label: str) -> None:
-        """Move the playheads: the frame of each side, and what the active one's label says."""
-        self._frames, self._label = dict(frames), label
-        self._follow()
-        self.update()
-
-    def set_warming(self, side: str, fraction: float) -> None:
-        """Show how much of a clip is warm; 1 hides it."""
-        if self._warming.get(side, 1.0) != fraction:
-            self._warming[side] = fraction
-            self.update()
-
-    def layout_now(self) -> ScrubLayout:
-        """Return where everything lies."""
-        low, high = self._span or self.scene.whole_span
-        return ScrubLayout(self.width(), self.height(), low, high, len(self.scene.rows))
-
-    def _follow(self) -> None:
-        """Move a zoomed axis so that the active playhead stays on it."""
-        place = self._places().get(self.active)
-        if self._span is None or place is None or self._held is not None:
-            return
-        low, high = self._span
-        if not low <= place <= high:
-            shift = place - (low + high) / 2.0
-            self._set_span((low + shift, high + shift))
-
-    def _set_span(self, span: tuple[float, float] | None) -> None:
-        if span is not None:
-            span = zoomed_span(self.scene, span, 1.0, span[0])
-            whole = self.scene.whole_span
-            span = None if span[1] - span[0] >= 0.999 * (whole[1] - whole[0]) else span
-        self._span = span
-        self._redraw()
-
-    def _redraw(self) -> None:
-        self._is_stale = True
-        self.update()
-
-    def _on_theme_changed(self) -> None:
-        self._redraw()
-
-    def _places(self) -> dict[str, float]:
-        """Return where each side's shown frame lies on the axis."""
-        return {
-            row.side: float(row.axis[min(self._frames[row.side], len(row.axis) - 1)])
-            for row in self.scene.rows
-            if row.side in self._frames
-        }
-
-    # ----------------------------------------------------------------------------- painting
-
-    def sizeHint(self) -> QSize:
-        """Return a height with room for the curve."""
-        return QSize(640, 220)
-
-    def minimumSizeHint(self) -> QSize:
-        """Return the height without a curve."""
-        return QSize(320, 112)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Draw anew in the other size."""
-        super().resizeEvent(event)
-        self._is_stale = True
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Copy what lies still, then paint what moves."""
-        ratio = self.devicePixelRatioF()
-        layout, colour = self.layout_now(), theme().colour
-        if self._is_stale or self._still.devicePixelRatio() != ratio:
-            self._still = QPixmap(self.size() * ratio)
-            self._still.setDevicePixelRatio(ratio)
-            still = QPainter(self._still)
-            still.setFont(self.font())
-            scrub_paint.paint_still(still, self.scene, layout, colour, self.active)
-            still.end()
-            self._is_stale = False
-        painter = QPainter(self)
-        painter.drawPixmap(0, 0, self._still)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
-        for number, row in enumerate(self.scene.rows):
-            fraction = self._warming.get(row.side, 1.0)
-            if fraction < 1.0:
-                scrub_paint.paint_warming(painter, layout, colour, number, fraction)
-        scrub_paint.paint_playheads(
-            painter, self.scene, layout, colour, self._places(), self.active, self._label
-        )
-        lit = self._held.key if self._held is not None else self._hovered or self._event_here()
-        scrub_paint.paint_flags(painter, self.scene, layout, colour, self.active, lit)
-        if self.hasFocus():
-            painter.setPen(theme().colour("faint"))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(self.rect().adjusted(1, 1, -2, -2), 5.0, 5.0)
-        painter.end()
-
-    def _event_here(self) -> str:
-        """Return the active side's event at its shown frame, or empty."""
-        row = self.scene.row(self.active)
-        if row is None or self.active not in self._frames:
-            return ""
-        shown = self._frames[self.active]
-        here = (key for key, place in row.marks.items() if row.frame_at(place) == shown)
-        return next(here, "")
 
     # -------------------------------------------------------------------------------- mouse
 
@@ -261,13 +99,15 @@ class ScrubBar(QWidget):
         row = self._row_at(at)
         if row is None or event.button() != Qt.MouseButton.LeftButton:
             return
-        flag = self._flag_at(at)
-        if flag:
-            self._held = _Held(self.active, flag, at.x())
+        flag, end = self._flag_at(at), self._trim_end_at(at)
+        if end:
+            self._held = Held(row.side, "", at.x(), trim_end=end)
+        elif flag:
+            self._held = Held(self.active, flag, at.x())
         else:
             if row.side != self.active:
                 self.side_chosen.emit(row.side)
-            self._held = _Held(row.side, "", at.x(), is_moving=True)
+            self._held = Held(row.side, "", at.x(), is_moving=True)
             self.scrub_started.emit()
             self._scrub(row, at.x())
         self.update()
@@ -286,6 +126,9 @@ class ScrubBar(QWidget):
         row = self.scene.row(held.side)
         if row is None:
             return
+        if held.trim_end:
+            self._trim(row, held.trim_end, at)
+            return
         if not held.key:
             self._scrub(row, at.x())
             return
@@ -298,9 +141,47 @@ class ScrubBar(QWidget):
         self.mark_moved.emit(held.side, held.key, float(row.times_s[frame]))
         self.frame_requested.emit(held.side, frame)
 
+    def _trim_end_at(self, at: QPointF) -> str:
+        """Return the end of the row's trim under a place, ``start`` or ``end``; or empty."""
+        layout, number = self.layout_now(), self.layout_now().row_number_at(at.y())
+        if number is None:
+            return ""
+        for end, rect in scrub_paint.trim_rects(self.scene.rows[number], layout, number).items():
+            if rect.adjusted(-2.0, -3.0, 2.0, 3.0).contains(at):
+                return end
+        return ""
+
+    def _trim(self, row: ScrubRow, end: str, at: QPointF) -> None:
+        """Show what the trim would be; nothing is wished for until the hand lets go."""
+        if self._span is None:
+            self._span = self.scene.used_span
+        first, last = row.trimmed(end, self.layout_now().place_of(at.x()))
+        draft = replace(row, first_frame=first, last_frame=last)
+        rows = tuple(draft if one.side == row.side else one for one in self.scene.rows)
+        self._draft = replace(self.scene, rows=rows)
+        frame = first if end == "start" else last
+        self.frame_requested.emit(row.side, frame)
+        text = f"The clip {end}s at frame {frame}, {row.times_s[frame]:.3f} s"
+        QToolTip.showText(self.mapToGlobal(at.toPoint()), text, self)
+        self._redraw()
+
+    def _end_trim(self, held: Held) -> None:
+        draft, self._draft = self._draft, None
+        row = None if draft is None else draft.row(held.side)
+        self._set_span(None)
+        if row is not None:
+            self.trim_chosen.emit(held.side, row.first_frame, row.last_frame)
+
     def _show_hint(self, at: QPointF) -> None:
-        flag = self._flag_at(at)
-        if flag == self._hovered:
+        flag, end = self._flag_at(at), self._trim_end_at(at)
+        if (flag or end) == self._hovered:
+            return
+        if end:
+            self._hovered = end
+            text = f"Drag: the clip {end}s here"
+            QToolTip.showText(self.mapToGlobal(at.toPoint()), text, self)
+            self.setCursor(Qt.CursorShape.SizeHorCursor)
+            self.update()
             return
         self._hovered = flag
         row = self.scene.row(self.active)
@@ -319,7 +200,9 @@ class ScrubBar(QWidget):
         held, self._held = self._held, None
         if held is None or event.button() != Qt.MouseButton.LeftButton:
             return
-        if not held.key:
+        if held.trim_end:
+            self._end_trim(held)
+        elif not held.key:
             self.scrub_ended.emit()
         elif held.is_moving:
             self.mark_drag_ended.emit(held.side, held.key)
@@ -328,7 +211,7 @@ class ScrubBar(QWidget):
         self.update()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Ask for a mark on the flags' lane; elsewhere show the whole axis."""
+        """Ask for a mark on the flags' lane; elsewhere show all that is used, or the whole clip."""
         at, row = event.position(), self.scene.row(self.active)
         if row is None:
             return
@@ -336,7 +219,8 @@ class ScrubBar(QWidget):
             frame = row.frame_at(self.layout_now().place_of(at.x()))
             self.mark_requested.emit(row.side, float(row.times_s[frame]))
         elif at.y() > FLAGS_HEIGHT:
-            self._set_span(None)
+            # from what is used to the whole clip and back
+            self._set_span(self.scene.whole_span if self._span is None else None)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Step frames; with Ctrl zoom the axis about the pointer."""
@@ -344,7 +228,7 @@ class ScrubBar(QWidget):
             return
         turns = (event.angleDelta().y() or event.angleDelta().x()) / WHEEL_STEP
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            span = self._span or self.scene.whole_span
+            span = self._span or self.scene.used_span
             about = self.layout_now().place_of(event.position().x())
             self._set_span(zoomed_span(self.scene, span, ZOOM_STEP**turns, about))
         else:
@@ -366,19 +250,25 @@ class ScrubBar(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Step, go to the ends and events, remove a mark; the rest is the window's."""
-        key, row = Qt.Key(event.key()), self.scene.row(self.active)
-        if row is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+        row = self.scene.row(self.active)
+        act = _KEYS.get(Qt.Key(event.key()), "")
+        is_taken = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if row is None or is_taken or not self._act(row, act, event.modifiers()):
             super().keyPressEvent(event)
-        elif key in _STEPS:
-            is_fast = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
-            self.frames_stepped.emit(_STEPS[key] * (10 if is_fast else 1))
-        elif key in _EVENTS:
-            self.events_stepped.emit(_EVENTS[key])
-        elif key == Qt.Key.Key_Home:
+
+    def _act(self, row: ScrubRow, act: str, modifiers: Qt.KeyboardModifier) -> bool:
+        """Wish for what a key means; return whether it means anything now."""
+        if act in _STEPS:
+            is_fast = abs(_STEPS[act]) == 1 and modifiers & Qt.KeyboardModifier.ShiftModifier
+            self.frames_stepped.emit(_STEPS[act] * (10 if is_fast else 1))
+        elif act in _EVENTS:
+            self.events_stepped.emit(_EVENTS[act])
+        elif act == "first frame":
             self.frame_requested.emit(self.active, row.first_frame)
-        elif key == Qt.Key.Key_End:
+        elif act == "last frame":
             self.frame_requested.emit(self.active, row.last_frame)
-        elif key == Qt.Key.Key_Delete and self._event_here():
+        elif act == "remove mark" and self._event_here():
             self.mark_removed.emit(self.active, self._event_here())
         else:
-            super().keyPressEvent(event)
+            return False
+        return True

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from deliverylab.shell.drawing.placing_surface import PlacingSurface
 from deliverylab.shell.drawing.skeleton import StagePoint
+from deliverylab.shell.keys import acts
 
 HIT_RADIUS = 10.0
 DRAG_STARTS = 3.0
@@ -25,21 +26,7 @@ _NUDGES = {
     Qt.Key.Key_Up: (0.0, -1.0),
     Qt.Key.Key_Down: (0.0, 1.0),
 }
-_KEYS = {
-    Qt.Key.Key_S: "skip",
-    Qt.Key.Key_H: "hide",
-    Qt.Key.Key_Delete: "remove",
-    Qt.Key.Key_Backspace: "remove",
-    Qt.Key.Key_Escape: "leave",
-    Qt.Key.Key_Return: "place",
-    Qt.Key.Key_Enter: "place",
-    Qt.Key.Key_Plus: "closer",
-    Qt.Key.Key_Equal: "closer",
-    Qt.Key.Key_Minus: "farther",
-    Qt.Key.Key_0: "fit",
-    Qt.Key.Key_Comma: "back",
-    Qt.Key.Key_Period: "on",
-}
+_KEYS = acts("stage")
 _MODIFIERS = (
     Qt.KeyboardModifier.ControlModifier
     | Qt.KeyboardModifier.AltModifier
@@ -62,10 +49,7 @@ class StageCanvas(PlacingSurface):
 
     Nothing is kept but what is shown: whoever listens stores the positions and sets them again.
 
-    Keys: arrows move the chosen landmark by 1 px of the frame (Shift 10, Ctrl 0.1), S skips the
-    landmark asked for, H says it is hidden, Delete removes the chosen one, Enter places at the
-    pointer, L holds the loupe open, plus, minus and 0 zoom, comma and full stop step the frame,
-    Escape lets go.  While dragging, Shift moves a tenth as far.  Space or the middle button pans.
+    Which keys do what stands in `deliverylab.shell.keys`.
 
     Signals
     -------
@@ -253,14 +237,11 @@ class StageCanvas(PlacingSurface):
 
     def _action(self, event: QKeyEvent) -> str:
         """Return what a key does here, or empty."""
-        key = Qt.Key(event.key())
-        if key in _NUDGES:
-            return "nudge" if self.scene.chosen in self.scene.points else ""
+        action = _KEYS.get(Qt.Key(event.key()), "")
+        if action == "nudge":
+            return action if self.scene.chosen in self.scene.points else ""
         if event.modifiers() & _MODIFIERS:
             return ""
-        if key in {Qt.Key.Key_Space, Qt.Key.Key_L}:
-            return "hold"
-        action = _KEYS.get(key, "")
         if action == "leave" and not (self.is_picking or self._pending or self.scene.chosen):
             return ""
         return action

@@ -21,6 +21,13 @@ from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.theme import on_theme_changed, theme
 
 NO_PARTNER = "No model delivery"
+DEEDS = (
+    ("facts", "Who, when, how filmed …"),
+    ("add_camera", "Add another camera …"),
+    ("remove_camera", "Remove this camera"),
+    ("remove_delivery", "Remove from the project"),
+)
+"""Actions on the shown delivery that its own menu offers: key and what it says."""
 
 
 class StageHeader(QWidget):
@@ -32,12 +39,15 @@ class StageHeader(QWidget):
         A name; empty for none.
     camera_chosen(str)
         A camera's name.
+    action_wanted(str)
+        Key of an action of the window that is wanted for this stage's delivery.
     overlay_toggled(bool)
         Whether the model delivery is wanted over this one.
     """
 
     delivery_chosen = Signal(str)
     camera_chosen = Signal(str)
+    action_wanted = Signal(str)
     overlay_toggled = Signal(bool)
 
     def __init__(self, style: str, parent: QWidget | None = None) -> None:
@@ -119,6 +129,8 @@ class StageHeader(QWidget):
         self._listed = listed
         offered = [*deliveries, ""] if may_be_none and delivery else list(deliveries)
         self._fill(self._name, offered, delivery, self.delivery_chosen)
+        if delivery:
+            self._offer_deeds(len(cameras))
         self._fill(self._camera, cameras, camera, self.camera_chosen)
         self._name.setText(f"{delivery or 'Choose a delivery'}  ▾")
         self._name.setEnabled(bool(offered))
@@ -137,6 +149,16 @@ class StageHeader(QWidget):
             action.setChecked(name == shown)
             action.triggered.connect(partial(self._on_chosen, signal, name))
             group.addAction(action)
+
+    def _offer_deeds(self, n_cameras: int) -> None:
+        menu = self._name.menu()
+        menu.addSeparator()
+        for key, text in DEEDS:
+            if key != "remove_camera" or n_cameras > 1:
+                menu.addAction(text).triggered.connect(partial(self._on_deed_chosen, key))
+
+    def _on_deed_chosen(self, key: str, _is_checked: bool = False) -> None:
+        self.action_wanted.emit(key)
 
     def _on_chosen(self, signal: object, name: str, _is_checked: bool = False) -> None:
         signal.emit(name)  # type: ignore[attr-defined]

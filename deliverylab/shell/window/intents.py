@@ -4,28 +4,27 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths, Qt, QUrl
-from PySide6.QtGui import QCloseEvent, QDesktopServices, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QDialog
 
-from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.dialogs.about import about_dialog, cautions_dialog, keys_dialog
+from deliverylab.shell.dialogs.head import HeadDialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.relink import RelinkDialog
 from deliverylab.shell.dialogs.scale import ScalePanel
-from deliverylab.shell.jobs import Job, wait_for_jobs
-from deliverylab.shell.outputs import demo_work, save_tables
-from deliverylab.shell.project_files import CLIP_SUFFIXES, SUFFIX, ProjectFiles
-from deliverylab.shell.session import Session, Side, other_side
+from deliverylab.shell.jobs import wait_for_jobs
+from deliverylab.shell.project_files import CLIP_SUFFIXES, SUFFIX, TABLE_SUFFIXES, ProjectFiles
+from deliverylab.shell.session import SIDES, Session, Side, other_side
 from deliverylab.shell.settings import BY_KEY as SETTINGS
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.theme import theme
-from deliverylab.shell.window.layout import WindowLayout
+from deliverylab.shell.window.exchange import ExchangeWindow
 
 
-class IntentWindow(WindowLayout):
+class IntentWindow(ExchangeWindow):
     """Carries out what actions ask for; what is next is known by `Window`.
 
     Parameters
@@ -52,9 +51,11 @@ class IntentWindow(WindowLayout):
         self.welcome.project_wanted.connect(self.ask_project)
         self.welcome.example_wanted.connect(self.open_example)
         self.welcome.recent_chosen.connect(lambda path: self.files.open(Path(path)))
-        self.page.saved.connect(self._on_page_saved)
+        self.page.head_wanted.connect(self.edit_head)
+        self.top_bar.head_wanted.connect(self.edit_head)
         for stage in self.stages.values():
             stage.relink_requested.connect(lambda _side: self.relink())
+            stage.action_wanted.connect(self._on_action_wanted)
             stage.canvas.points_picked.connect(self._on_points_picked)
 
     # ---------------------------------------------------------------------- projects and clips
@@ -85,24 +86,42 @@ class IntentWindow(WindowLayout):
         """Add a delivery whose positions come from elsewhere."""
         self._ask_delivery(None, None)
 
-    def _ask_delivery(self, clip: Path | None, side: Side | None) -> None:
-        dialog = NewDeliveryDialog(self.session, clip, side=side, parent=self)
+    def add_camera(self) -> None:
+        """Add what another camera saw of the active delivery, asking for its clip."""
+        delivery = self.session.delivery(self.session.active_side)
+        chosen = self.files.ask_clip() if delivery is not None else None
+        if delivery is not None and chosen is not None:
+            self._ask_delivery(chosen, None, of_delivery=delivery.name)
+
+    def _ask_delivery(
+        self, clip: Path | None, side: Side | None, *, of_delivery: str | None = None
+    ) -> None:
+        self._open(
+            NewDeliveryDialog(self.session, clip, side=side, of_delivery=of_delivery, parent=self)
+        )
+
+    def _open(self, dialog: QDialog) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
+
+    def edit_head(self) -> None:
+        """Ask for what the page and the window are headed by."""
+        self._open(HeadDialog(self.session, self))
+
+    def _on_action_wanted(self, side: str, key: str) -> None:
+        """Carry an action out on the stage whose header asked for it."""
+        self.session.activate("model" if side == "model" else "athlete")
+        self.actions_by_key[key].trigger()
 
     def edit_facts(self) -> None:
         """Correct who threw, when, and how it was filmed."""
         delivery = self.session.delivery(self.session.active_side)
         if delivery is not None:
-            dialog = NewDeliveryDialog(self.session, existing=delivery.name, parent=self)
-            dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-            dialog.open()
+            self._open(NewDeliveryDialog(self.session, existing=delivery.name, parent=self))
 
     def relink(self) -> None:
         """Ask where lost clips lie."""
-        dialog = RelinkDialog(self.session, self)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.open()
+        self._open(RelinkDialog(self.session, self))
 
     def remove_delivery(self) -> None:
         """Take the active delivery out of the project; undo brings it back."""
@@ -111,49 +130,24 @@ class IntentWindow(WindowLayout):
             self.session.remove_delivery(delivery.name)
             self.say(f"{delivery.name} is out of the project.", "note", "Undo", self.session.undo)
 
-    def open_example(self) -> None:
-        """Make the example project in the user's documents and open it."""
-        documents = QStandardPaths.writableLocation(
-            QStandardPaths.StandardLocation.DocumentsLocation
-        )
-        self.say("Making the example: two invented deliveries, measured and compared …")
-        job = Job(demo_work(Path(documents) / "deliverylab-example"), self)
-        job.finished.connect(self._on_example_made)
-        job.failed.connect(self._on_job_failed)
-        job.start()
-
-    def _on_example_made(self, path: Path) -> None:
-        self.notices.dismiss()
-        self.files.open(path)
-
-    def _on_job_failed(self, error: BaseException) -> None:
-        if not isinstance(error, DeliveryLabError):
-            raise error
-        self.show_error(error)
-
-    # --------------------------------------------------------------------------------- outputs
+    def remove_camera(self) -> None:
+        """Take the active stage's camera out of its delivery; undo brings it back."""
+        delivery = self.session.delivery(self.session.active_side)
+        camera = self.session.camera(self.session.active_side)
+        if delivery is not None and camera is not None:
+            self.session.remove_camera(delivery.name, camera.name)
+            self.say(
+                f"Camera {camera.name} of {delivery.name} is out of the project.",
+                "note",
+                "Undo",
+                self.session.undo,
+            )
 
     def show_page(self) -> None:
         """Show the page of the two deliveries."""
         self.close_scale()
         self.centre.setCurrentWidget(self.page)
         self.page.make()
-
-    def _on_page_saved(self, path: str) -> None:
-        url = QUrl.fromLocalFile(path)
-        self.say(
-            f"Saved as {Path(path).name}.", "good", "Open it", lambda: QDesktopServices.openUrl(url)
-        )
-
-    def export_tables(self) -> None:
-        """Write results and differences as tables into a folder."""
-        folder = QFileDialog.getExistingDirectory(
-            self, "Folder for the tables", self.files.folder()
-        )
-        if folder:
-            written = save_tables(self.session, Path(folder))
-            names = " and ".join(path.name for path in written)
-            self.say(f"Wrote {names}.", "good")
 
     # ----------------------------------------------------------------------------------- scale
 
@@ -283,24 +277,35 @@ class IntentWindow(WindowLayout):
     # --------------------------------------------------------------------------- Qt's own calls
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Accept clips and project files."""
+        """Accept clips, project files and tables of positions."""
         if any(_kind(Path(url.toLocalFile())) for url in event.mimeData().urls()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open a project, or ask about a clip."""
+        """Open a project, ask about a clip, or place the positions of a table."""
         for url in event.mimeData().urls():
             path = Path(url.toLocalFile())
             kind = _kind(path)
             if kind:
                 event.acceptProposedAction()
-                self.take_file(path)
+                self.take_file(path, self._side_at(event.position().toPoint()))
                 return
 
-    def take_file(self, path: Path) -> None:
-        """Open a project file, or add a delivery from a clip."""
-        if _kind(path) == "project":
+    def _side_at(self, place: QPoint) -> Side | None:
+        """Return the stage at a place of the window, or None."""
+        for side in SIDES:
+            stage = self.stages[side]
+            if stage.isVisible() and stage.rect().contains(stage.mapFrom(self, place)):
+                return side
+        return None
+
+    def take_file(self, path: Path, side: Side | None = None) -> None:
+        """Open a project file, place a table's positions, or add a delivery from a clip."""
+        kind = _kind(path)
+        if kind == "project":
             self.files.open(path)
+        elif kind == "positions":
+            self.place_table(path, side)
         else:
             self.add_clip(clip=path)
 
@@ -319,7 +324,6 @@ class IntentWindow(WindowLayout):
 
 
 def _kind(path: Path) -> str:
-    """Return what a dropped file is: a project, a clip, or nothing of ours."""
-    if path.suffix.lower() == SUFFIX:
-        return "project"
-    return "clip" if path.suffix.lower() in CLIP_SUFFIXES else ""
+    """Return what a dropped file is: a project, positions, a clip, or nothing of ours."""
+    kinds = {"project": (SUFFIX,), "positions": TABLE_SUFFIXES, "clip": CLIP_SUFFIXES}
+    return next((kind for kind, endings in kinds.items() if path.suffix.lower() in endings), "")

@@ -6,8 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QPoint, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtWidgets import (
     QFrame,
     QMainWindow,
@@ -20,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.menus import Actions
-from deliverylab.shell.messages import Level, NoticeBar, error_text
+from deliverylab.shell.messages import Level, MessageLine, error_text
 from deliverylab.shell.panes.checklist import ChecklistPane
 from deliverylab.shell.panes.comparison import ComparisonPane
 from deliverylab.shell.panes.page_preview import PagePane
@@ -69,11 +68,12 @@ class WindowLayout(QMainWindow):
         super().__init__()
         self.session, self.settings = session, settings
         self.files = files or ProjectFiles(session, settings, self)
-        self.actions_by_key = Actions(session, self)
+        self.actions_by_key = Actions(session, self, self.show_error)
         self.addActions(list(self.actions_by_key.all()))
         self.setAcceptDrops(True)
         self.setMinimumSize(960, 620)
-        self.notices = NoticeBar()
+        self.message_line = MessageLine()
+        self.notices = self.message_line.notices
         self._after_notice: Callable[[], object] | None = None
         self.notices.action_chosen.connect(self._on_notice_chosen)
         self._make_panes()
@@ -135,20 +135,23 @@ class WindowLayout(QMainWindow):
         work.setHandleWidth(8)
         side_by_side.setHandleWidth(8)
         self._left = _panel(self.checklist)
-        for part in (self._left, self.centre, self.right):
+        middle = QWidget()
+        below = QVBoxLayout(middle)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(6)
+        below.addWidget(self.centre, 1)
+        below.addWidget(self.message_line)
+        for part in (self._left, middle, self.right):
             self.columns.addWidget(part)
         self.columns.setStretchFactor(1, 1)
         self.columns.setSizes(list(COLUMNS))
         body = QWidget()
         column = QVBoxLayout(body)
-        column.setContentsMargins(10, 2, 10, 10)
+        column.setContentsMargins(10, 2, 10, 8)
         column.setSpacing(6)
         column.addWidget(self.top_bar)
         column.addWidget(self.columns, 1)
         self.setCentralWidget(body)
-        # it lies over the line above the stages, so that nothing moves when something is said
-        self.notices.setParent(body)
-        self.notices.hide()
         on_theme_changed(self, self._on_theme_changed)
         self.setWindowIcon(icon("deliverylab"))
 
@@ -161,13 +164,13 @@ class WindowLayout(QMainWindow):
         self.page.closed.connect(lambda: self.centre.setCurrentWidget(self._work))
         for stage in self.stages.values():
             stage.warmed.connect(self.scrub.set_warming)
+        self.scrub.hint_changed.connect(self.message_line.set_hint)
         self.files.recent_changed.connect(self._show_recent)
         self.files.saved.connect(lambda path: self.say(f"Saved as {Path(path).name}.", "good"))
         self._show_recent()
 
     def _restore(self) -> None:
         self.session.set_linked(self.settings.get("is_linked"))
-        self.session.set_mirrored(self.settings.get("is_mirrored"))
         if not self.session.record.deliveries:
             self.session.new_project(self.settings.get("unit_system"))
         geometry = QByteArray.fromBase64(self.settings.get("geometry").encode())
@@ -230,7 +233,6 @@ class WindowLayout(QMainWindow):
 
     def _on_display_changed(self) -> None:
         self.settings.put("is_linked", self.session.is_linked)
-        self.settings.put("is_mirrored", self.session.is_mirrored)
 
     def say(
         self,
@@ -239,28 +241,9 @@ class WindowLayout(QMainWindow):
         action: str = "",
         react: Callable[[], object] | None = None,
     ) -> None:
-        """Show a line in the notice bar, with a button if there is something to do."""
+        """Say something in the line below the stages, with a button if there is something to do."""
         self._after_notice = react
-        self.notices.say(text, level, action)
-        self._place_notices()
-
-    def _place_notices(self) -> None:
-        body = self.notices.parentWidget()
-        if body is None:
-            return
-        left = self.centre.mapTo(body, QPoint(0, 0)).x()
-        room = min(self.centre.width(), self.top_bar.x() + self.top_bar.free_right - left - 8)
-        width = max(320, min(room, 900))
-        bar = self.notices
-        bar.setGeometry(left + max(0, room - width) // 2, 0, width, 10)
-        height = max(bar.sizeHint().height(), bar.heightForWidth(width))
-        bar.resize(width, max(height, self.top_bar.height()))
-        bar.raise_()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the notice in its place."""
-        super().resizeEvent(event)
-        self._place_notices()
+        self.message_line.say(text, level, action)
 
     def show_error(self, error: DeliveryLabError) -> None:
         """Say what failed, without being in the way."""

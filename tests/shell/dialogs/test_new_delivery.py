@@ -127,3 +127,47 @@ def test_facts_of_a_delivery_are_changed_in_one_step(session, qtbot):
     assert (delivery.name, delivery.notes, delivery.athlete.height_m) == ("Bo, first", "windy", 1.9)
     assert [one.timing.capture_rate_hz for one in delivery.cameras] == [480.0, None]
     assert session.undo_stack.count() == n_steps + 1
+
+
+def test_a_clip_may_be_another_camera_of_a_delivery(session, clip, qtbot):
+    session.add_delivery(delivery_of("Bo 1"))
+    made = NewDeliveryDialog(session, clip, of_delivery="Bo 1")
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitUntil(lambda: made._camera is not None, timeout=20_000)
+    form = made.form
+    assert form.athlete_name.isHidden()
+    assert form.view.currentData() != "open-side", "it was filmed from there already"
+    form.view.setCurrentIndex(form.view.findData("rear"))
+    assert form.camera_name.text() == "rear"
+    made.accept()
+    assert [camera.name for camera in session.cameras_of("Bo 1")] == ["side", "rear"]
+    assert session.camera("athlete").view == "rear"
+    assert session.clip_path("athlete") == clip
+    session.undo()
+    assert session.camera("athlete").name == "side"
+
+
+def test_a_camera_name_is_given_once(session, clip, qtbot):
+    session.add_delivery(delivery_of("Bo 1"))
+    made = NewDeliveryDialog(session, clip, of_delivery="Bo 1")
+    qtbot.addWidget(made)
+    qtbot.waitUntil(lambda: made._camera is not None, timeout=20_000)
+    made.form.camera_name.selectAll()
+    qtbot.keyClicks(made.form.camera_name, "side")
+    made.accept()
+    assert "has a camera of this name" in made._problem.text()
+    assert len(session.cameras_of("Bo 1")) == 1
+
+
+def test_delivery_and_camera_get_other_names_in_one_step(session, qtbot):
+    session.add_delivery(delivery_of("Bo 1"))
+    made = NewDeliveryDialog(session, existing="Bo 1")
+    qtbot.addWidget(made)
+    made.form.delivery_name.setText("Bo, third inning")
+    made.form.camera_name.setText("phone")
+    made.accept()
+    assert session.delivery("athlete").name == "Bo, third inning"
+    assert session.camera("athlete").name == "phone"
+    session.undo()
+    assert (session.delivery("athlete").name, session.camera("athlete").name) == ("Bo 1", "side")

@@ -9,7 +9,7 @@ from tests.shell.conftest import MARKS_A, SCALE, delivery_of, figure_tracks
 
 @pytest.fixture
 def panel(session, qtbot):
-    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A, tracks=figure_tracks([0])))
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A, tracks=figure_tracks([24])))
     made = ScalePanel(session, "athlete")
     qtbot.addWidget(made)
     made.show()

@@ -50,7 +50,7 @@ def test_numbers_follow_a_moved_point_without_new_rows(pane, placed_pair, qtbot)
 
 
 def test_the_partner_is_named_and_its_differences_stand_beside(pane, placed_pair, qtbot):
-    assert "less Kim model" in _texts(pane)
+    assert "difference to Kim model" in _texts(pane)
     assert any(row._face.shape for row in pane.rows.values())
     placed_pair.activate("model")
     assert "Kim model" in _texts(pane)

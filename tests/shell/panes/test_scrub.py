@@ -79,11 +79,11 @@ def test_an_event_is_marked_from_the_menu(pair, pane):
 
 
 def test_the_next_event_is_asked_for_with_its_cue(pair, pane):
-    assert "foot plant" in pane._hint.full_text
-    assert "the ankle has stopped" in pane._hint.full_text
+    assert "foot plant" in pane.hint
+    assert "the ankle has stopped" in pane.hint
     pair.activate("model")
     pair.remove_mark("model", "foot_contact")
-    assert "first frame in which the shoe touches" in pane._hint.full_text
+    assert "first frame in which the shoe touches" in pane.hint
 
 
 def test_a_press_on_the_other_row_makes_it_the_active_one(pair, pane):
@@ -120,3 +120,28 @@ def test_an_empty_session_offers_nothing(session, qtbot):
     qtbot.addWidget(pane)
     assert not pane._mark.isEnabled()
     assert pane.bar.scene.rows == ()
+
+
+def test_a_dragged_end_trims_the_clip_in_one_step_and_can_be_let_out_again(pair, pane):
+    y = pane.bar.layout_now().row_rect(0).center().y()
+    end = QPointF(pane.bar.layout_now().x_of(239 / 240.0) + 4.0, y)
+    n_steps = pair.undo_stack.count()
+    drag(pane.bar, [end, place(pane, 220, y), place(pane, 200, y)])
+    assert pair.camera("athlete").end_frame == 200
+    assert pair.undo_stack.count() == n_steps + 1
+    pair.show_frame("athlete", 230)
+    assert pair.state("athlete").frame == 200
+    end = QPointF(pane.bar.layout_now().x_of(200 / 240.0) + 4.0, y)
+    drag(pane.bar, [end, place(pane, 205, y), place(pane, 210, y)])
+    assert pair.camera("athlete").end_frame == 210
+    pair.undo()
+    pair.undo()
+    assert pair.camera("athlete").last_frame is None
+
+
+def test_a_trim_that_would_cut_a_mark_off_is_refused_aloud(pair, pane):
+    y = pane.bar.layout_now().row_rect(0).center().y()
+    end = QPointF(pane.bar.layout_now().x_of(239 / 240.0) + 4.0, y)
+    drag(pane.bar, [end, place(pane, 100, y)])
+    assert pair.camera("athlete").last_frame is None
+    assert "would be cut off" in pane.notice.text

@@ -86,6 +86,7 @@ def test_readings_are_due_with_every_move_of_a_drag(pair, stages, qtbot):
 
 def test_nudges_go_to_the_stage_that_has_the_keyboard(pair, stages):
     pane = stages[1]
+    pair.set_mirrored(False)
     click(pane.canvas, place(pane, 300.0, 300.0))
     assert pair.active_side == "model"
     key = pair.current_landmark("model")
@@ -111,7 +112,6 @@ def test_skip_hide_and_remove_reach_the_session(pair, stages):
 
 def test_a_left_hander_is_drawn_mirrored_and_placed_where_the_frame_has_it(pair, stages):
     pane = stages[1]
-    pair.set_mirrored(True)
     assert pane.canvas.view.is_mirrored
     assert not stages[0].canvas.view.is_mirrored, "the athlete is right-handed"
     assert "drawn mirrored" in pane.header.facts

@@ -2,9 +2,9 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QApplication, QMenu, QToolButton
+from PySide6.QtWidgets import QApplication, QMenu
 
-from deliverylab.shell.panes.top_bar import TopBarPane
+from deliverylab.shell.panes.top_bar import ALONE, BESIDE, TopBarPane
 from tests.shell.conftest import delivery_of
 
 
@@ -48,6 +48,22 @@ def test_deliveries_of_the_project_are_offered(bar, session):
     assert session.delivery("model").name == "Kim 4"
 
 
-def test_what_lies_over_it_ends_before_the_buttons(bar):
-    first = bar.findChildren(QToolButton)[0]
-    assert bar.free_right == first.x() > 0
+def test_buttons_say_their_names_where_there_is_room(session, qtbot):
+    actions = [QAction(text) for text in ("Scale", "Page", "Undo")]
+    actions[2].setPriority(QAction.Priority.LowPriority)
+    bar = TopBarPane(session, actions)
+    qtbot.addWidget(bar)
+    bar.show()
+    styles = {}
+    for width in (900, 340):
+        bar.resize(width, 40)
+        styles[width] = [button.toolButtonStyle() for button in bar._buttons]
+    assert styles == {900: [BESIDE, BESIDE, ALONE], 340: [ALONE, ALONE, ALONE]}
+
+
+def test_a_long_title_gives_way_and_leads_to_its_dialog(bar, session, qtbot):
+    session.set_title("A season of bullpens that somebody gave a very long name " * 3)
+    assert "…" in bar._title.text()
+    assert bar._title.sizeHint().width() < 0.5 * bar.width()
+    with qtbot.waitSignal(bar.head_wanted):
+        bar._title.click()

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from deliverylab.shell.widgets.stage_header import NO_PARTNER, StageHeader
+from deliverylab.shell.widgets.stage_header import DEEDS, NO_PARTNER, StageHeader
 
 
 def texts(button) -> list[str]:
@@ -11,7 +11,8 @@ def test_deliveries_are_offered_and_the_choice_is_told(qtbot):
     header = StageHeader("model")
     qtbot.addWidget(header)
     header.set_choice(["Bo 1", "Kim"], "Kim", ["side"], "side", may_be_none=True)
-    assert texts(header._name) == ["Bo 1", "Kim", NO_PARTNER]
+    deeds = [text for key, text in DEEDS if key != "remove_camera"]
+    assert texts(header._name) == ["Bo 1", "Kim", NO_PARTNER, *deeds]
     chosen = []
     header.delivery_chosen.connect(chosen.append)
     for action in header._name.menu().actions():

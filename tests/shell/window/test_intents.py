@@ -1,17 +1,18 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, QStandardPaths, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
+from PySide6.QtWidgets import QApplication, QDialog
 
 from deliverylab.core.errors import ClipError
 from deliverylab.shell import project_files
 from deliverylab.shell.actions import ACTIONS
+from deliverylab.shell.dialogs.head import HeadDialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.relink import RelinkDialog
 from deliverylab.shell.theme import DARK, LIGHT, theme
-from tests.shell.conftest import MARKS_A, delivery_of
+from tests.shell.conftest import MARKS_A, camera_of, delivery_of
 
 
 def _dialog(kind):
@@ -20,11 +21,11 @@ def _dialog(kind):
     return dialog
 
 
-def _drop(window, path):
+def _drop(window, path, at=QPointF(5, 5)):  # noqa: B008 - never changed
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(path))])
     event = QDropEvent(
-        QPointF(5, 5),
+        at,
         Qt.DropAction.CopyAction,
         data,
         Qt.MouseButton.LeftButton,
@@ -56,6 +57,83 @@ def test_a_dropped_project_is_opened_and_anything_else_is_not(window, session, t
     assert session.delivery("athlete") is None
     _drop(window, tmp_path / "spring.delivery")
     assert session.delivery("athlete").name == "Bo 1"
+
+
+def test_a_dropped_table_is_placed_on_the_stage_under_it(window, session, tmp_path):
+    session.add_delivery(delivery_of("Bo 1"))
+    session.add_delivery(delivery_of("Kim 4"))
+    session.activate("athlete")
+    table = tmp_path / "points.csv"
+    table.write_text("frame,landmark,x_px,y_px\n3,neck,10,20\n3,head_top,11,5\n")
+    stage = window.stages["model"]
+    _drop(window, table, QPointF(stage.mapTo(window, stage.rect().center())))
+    assert session.camera("model").track("neck").at(3).x_px == 10.0
+    assert session.camera("athlete").tracks == {}
+    assert "Placed 2 positions in 1 frames of Kim 4" in window.notices.text
+    window.notices._button.click()
+    assert session.camera("model").tracks == {}
+
+
+def test_a_wrong_table_is_refused_with_its_line(window, session, tmp_path):
+    session.add_delivery(delivery_of("Bo 1"))
+    table = tmp_path / "points.csv"
+    table.write_text("frame,landmark,x_px,y_px\n3,neck,10,20\n3,nose tip,11,5\n")
+    n_steps = session.undo_stack.count()
+    _drop(window, table)
+    assert "line 3" in window.notices.text
+    assert session.camera("athlete").tracks == {}
+    assert session.undo_stack.count() == n_steps
+
+
+def test_clips_are_trimmed_by_key_and_cut_no_mark_off(window, session):
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
+    session.show_frame("athlete", 10)
+    window.actions_by_key["clip_start"].trigger()
+    session.show_frame("athlete", 200)
+    window.actions_by_key["clip_end"].trigger()
+    camera = session.camera("athlete")
+    assert (camera.first_frame, camera.end_frame) == (10, 200)
+    session.show_frame("athlete", 0)
+    assert session.state("athlete").frame == 10
+    session.show_frame("athlete", 160)
+    window.actions_by_key["clip_end"].trigger()
+    assert "release would be cut off".capitalize() in window.notices.text
+    assert session.camera("athlete").end_frame == 200
+    window.actions_by_key["whole_clip"].trigger()
+    assert session.camera("athlete").end_frame == 239
+    assert not window.actions_by_key["whole_clip"].isEnabled()
+    for _ in range(3):
+        session.undo()
+    assert session.camera("athlete").first_frame == 0
+
+
+def test_the_header_offers_what_can_be_done_with_its_delivery(window, session):
+    session.add_delivery(delivery_of("Bo 1", cameras=(camera_of(), camera_of(name="rear"))))
+    session.add_delivery(delivery_of("Kim 4"))
+    window.stages["athlete"].header.action_wanted.emit("remove_camera")
+    assert [camera.name for camera in session.cameras_of("Bo 1")] == ["rear"]
+    assert session.camera("athlete").name == "rear"
+    window.notices._button.click()
+    assert [camera.name for camera in session.cameras_of("Bo 1")] == ["side", "rear"]
+    window.stages["model"].header.action_wanted.emit("remove_delivery")
+    assert session.delivery_names() == ("Bo 1",)
+    assert session.record.pair is None
+    window.notices._button.click()
+    assert session.record.pair == ("Bo 1", "Kim 4")
+    assert session.delivery("model").name == "Kim 4"
+
+
+def test_title_and_organisation_are_changed_from_the_title(window, session):
+    window.top_bar._title.click()
+    dialog = _dialog(HeadDialog)
+    dialog.title.setText("Spring")
+    dialog.organisation.setText("Alder Creek")
+    dialog.accept()
+    assert session.head == ("Spring", "Alder Creek")
+    session.undo()
+    assert session.head == ("", "")
+    window.page.head_wanted.emit()
+    _dialog(HeadDialog).reject()
 
 
 def test_events_are_marked_by_one_key_each(window, session, qtbot):
@@ -154,14 +232,6 @@ def test_the_other_stage_takes_the_keys(window, session):
     assert session.active_side == "athlete"
 
 
-def test_tables_are_written_into_a_folder(window, session, tmp_path, monkeypatch):
-    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
-    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: str(tmp_path))
-    window.export_tables()
-    assert (tmp_path / "results.csv").is_file()
-    assert window.notices.text == "Wrote results.csv."
-
-
 def test_the_page_takes_the_place_of_the_stages(window, placed_pair, qtbot):
     window.show_page()
     assert window.centre.currentWidget() is window.page
@@ -177,16 +247,6 @@ def test_closing_asks_before_work_is_lost(window, session, monkeypatch):
     assert window.isVisible()
     monkeypatch.setattr(project_files, "ask_about_changes", lambda *_: "discard")
     assert window.close()
-
-
-def test_the_example_is_made_and_opened(window, session, qtbot, tmp_path, monkeypatch):
-    monkeypatch.setattr(QStandardPaths, "writableLocation", lambda *_: str(tmp_path))
-    with qtbot.waitSignal(window.files.opened, timeout=60_000):
-        window.open_example()
-    assert session.path.parent == tmp_path / "deliverylab-example"
-    assert session.delivery("model") is not None
-    assert session.clip_path("athlete").is_file()
-    assert not session.is_modified
 
 
 def test_an_error_is_said_without_a_box(window):

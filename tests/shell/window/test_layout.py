@@ -56,18 +56,27 @@ def test_notices_offer_their_button_once(window):
     assert done == [1]
 
 
-def test_notices_lie_clear_of_the_buttons(window, qtbot):
+def test_what_is_said_covers_nothing_and_moves_nothing(window, session, qtbot):
+    session.add_delivery(delivery_of("Bo 1"))
+    qtbot.wait(20)
+    before = window.centre.geometry()
+    assert "To mark next: leg lift" in window.message_line.hint
+    window.say("Marked.", "good", "Undo", lambda: None)
+    qtbot.wait(20)
+    assert window.centre.geometry() == before
+    bar = window.notices
     window.say("A caution that is rather long and has to be broken into lines. " * 3, "caution")
     qtbot.wait(20)
-    bar = window.notices
-    assert bar.geometry().right() < window.top_bar.x() + window.top_bar.free_right
     assert bar.height() >= bar.heightForWidth(bar.width())
+    place = bar.mapTo(window, bar.rect().topLeft())
+    assert place.y() >= window.centre.mapTo(window, window.centre.rect().bottomLeft()).y()
+    bar.dismiss()
+    assert not window.message_line._hint.isHidden()
 
 
-def test_links_and_mirrors_are_remembered(window, session, settings):
+def test_links_are_remembered(window, session, settings):
     session.set_linked(False)
-    session.set_mirrored(True)
-    assert (settings.get("is_linked"), settings.get("is_mirrored")) == (False, True)
+    assert settings.get("is_linked") is False
 
 
 def test_files_opened_last_stand_in_the_menu(window, session, tmp_path):
