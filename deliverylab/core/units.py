@@ -88,6 +88,10 @@ def format_value(
     return f"{number} ± {margin}{symbol}"
 
 
+_QUOTES = str.maketrans({"\u2019": "'", "\u2032": "'", "\u201d": '"', "\u2033": '"', ",": "."})
+"""Feet and inches as keyboards and word processors write them, and the decimal comma."""
+
+
 def parse_length_m(text: str) -> float:
     """Return metres from ``1.85``, ``1.85 m``, ``185 cm``, ``6'1"``, ``73 in`` or ``6 ft 1 in``.
 
@@ -98,7 +102,7 @@ def parse_length_m(text: str) -> float:
     """
     import re
 
-    cleaned = text.strip().lower().replace("\u2019", "'").replace("\u2033", '"').replace(",", ".")
+    cleaned = text.strip().lower().translate(_QUOTES)
     feet = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:'|ft)\s*(?:(\d+(?:\.\d+)?)\s*(?:\"|in)?)?", cleaned)
     if feet:
         return (float(feet[1]) * 12 + float(feet[2] or 0.0)) * INCH_M

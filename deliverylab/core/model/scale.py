@@ -98,7 +98,16 @@ class PlanarScale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
                 "rotate the clip first; the lean is a few degrees",
             ),
             (
-                min(self.u_length_m, self.u_point_px, self.u_vertical_deg, self.u_yaw_deg) >= 0.0,
+                all(
+                    u >= 0.0
+                    for u in (
+                        self.u_length_m,
+                        self.u_point_px,
+                        self.u_vertical_deg,
+                        self.u_yaw_deg,
+                        self.u_distance_m or 0.0,
+                    )
+                ),
                 "an uncertainty cannot be negative",
                 "scale",
                 "give zero or more",

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from deliverylab.core.errors import InputValueError
@@ -23,6 +25,8 @@ GOOD = {"a": Point(0.0, 0.0), "b": Point(300.0, 0.0), "length_m": 1.5}
         ({"u_length_m": -0.1}, "cannot be negative"),
         ({"u_point_px": -1.0}, "cannot be negative"),
         ({"u_yaw_deg": -1.0}, "cannot be negative"),
+        ({"distance_m": 8.0, "u_distance_m": -0.1}, "cannot be negative"),
+        ({"u_yaw_deg": math.nan}, "cannot be negative"),
     ],
 )
 def test_what_cannot_be_a_scale_is_refused(change, said):
