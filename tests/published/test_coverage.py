@@ -21,6 +21,7 @@ from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.inputs import N_ROLES, ROLE_COLUMN
 from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.metrics.pose_batch import SHARED_INPUTS, nominal_pose
+from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Delivery, Mark
@@ -153,13 +154,10 @@ def measured(result: Result, poses: dict[str, Pose]) -> np.ndarray:
 def test_spread_of_placing_is_the_placing_part(name):
     delivery = delivery_of(name)
     camera, rng = delivery.cameras[0], np.random.default_rng(2)
+    setup = Setup.of(delivery, camera, camera.scale)
     poses = {
-        event: nominal_pose(
-            drawn_places_px(delivery, event, rng),
-            camera, camera.scale, delivery.athlete, delivery.plate_side(camera),
-        )
-        for event in camera.marks
-    }  # fmt: skip
+        event: nominal_pose(drawn_places_px(delivery, event, rng), setup) for event in camera.marks
+    }
     results = postures(evaluate(delivery))
     assert results
     for key, result in results.items():

@@ -87,6 +87,26 @@ class PlanarCamera:
             scale = scale * (self.ruler_m / length) ** (1.0 / np.maximum(slope, 0.3))
         return scale
 
+    def forward_m_per_px(self, across_m: float) -> FloatArray:
+        """Return how far a step of one pixel to the right goes along the plane, shape (...), m/px.
+
+        Parameters
+        ----------
+        across_m : float
+            Where in the plane, from where the optical axis meets it; by the batch's first row.
+
+        Notes
+        -----
+        With a = mx the place seen, p = a / (cos ψ + κ a sin ψ), so
+        dp/dx = m cos ψ / (cos ψ + κ a sin ψ)².  A turned camera sees a body on its way to the edge
+        of the picture pass nearer or farther: off the middle the yaw enters to first order.
+        """
+        scale, yaw = self.metres_per_px(), np.radians(self.yaw_deg)
+        cos, turned = np.cos(yaw), self.nearness_per_m * np.sin(yaw)
+        x_px = across_m * cos.flat[0] / (1.0 - across_m * turned.flat[0]) / scale.flat[0]
+        forward: FloatArray = scale * cos / (cos + turned * scale * x_px) ** 2
+        return forward
+
     def to_plane(self, offset_px: FloatArray, depth_m: FloatArray) -> FloatArray:
         """Map picture points to the plane.
 

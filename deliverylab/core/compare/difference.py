@@ -38,7 +38,7 @@ def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
 
 
 def _difference(a: Result, b: Result) -> Difference:
-    if a.value is None or b.value is None or a.u is None or b.u is None:
+    if a.value is None or b.value is None or a.u is None or b.u is None or a.basis != b.basis:
         return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
     d, u = a.value - b.value, math.hypot(a.u, b.u)
     is_clear = abs(d) > COVERAGE_FACTOR * u
@@ -61,6 +61,8 @@ def _difference(a: Result, b: Result) -> Difference:
 def _reason(a: Result, b: Result) -> str:
     """Return why two results cannot be compared, naming the delivery that lacks it."""
     missing = [result for result in (a, b) if not result.is_shown]
+    if not missing:
+        return f"measured {a.basis} in one and {b.basis} in the other"
     if len(missing) == 2 and missing[0].reason == missing[1].reason:
         return f"in both: {missing[0].reason}"
     return "; ".join(f"{result.delivery}: {result.reason}" for result in missing)

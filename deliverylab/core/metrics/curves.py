@@ -49,7 +49,8 @@ class Curve:
     times_s : ndarray, shape (n,), s
         Their times on the clip's own clock.
     values, u : ndarray, shape (n,)
-        Value, NaN where the frame does not show it, and standard uncertainty; the u of the nearest event's result holds between events.
+        Value, NaN where the frame does not show it, and standard uncertainty: between events that
+        of the nearest event's result.
     """
 
     metric: str
@@ -70,7 +71,7 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     key : str
         One of `CURVE_METRICS`.
     camera_name : str, optional
-        The camera; the first whose view suits when None.
+        The camera; when None the first that shows one of its results.
 
     Notes
     -----
@@ -79,15 +80,16 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     are NaN.
     """
     spec = metric(key)
-    cameras = [
-        camera
-        for camera in delivery.cameras
-        if camera.view in spec.views and camera_name in {None, camera.name}
-    ]
-    results = [r for r in evaluate(delivery) if r.metric == key and r.is_shown and r.u is not None]
-    if not cameras or not results:
+    results = [
+        r
+        for r in evaluate(delivery)
+        if r.metric == key and r.is_shown and r.view in spec.views
+        and camera_name in {None, r.camera}
+    ]  # fmt: skip
+    if not results:
         return None
-    camera = cameras[0]
+    camera = delivery.camera(results[0].camera)
+    results = [r for r in results if r.camera == camera.name]
     setup = Sight(delivery, camera).setup
     if setup is None:
         return None
@@ -95,7 +97,7 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
         track = mass_track(delivery, camera, setup)
         frames, values = track.frames, speed_course(track)
     else:
-        frames, pose = poses_over_time(delivery, camera, setup.scale, spec.landmarks)
+        frames, pose = poses_over_time(camera, setup, spec.landmarks)
         if spec.measure is None or not len(frames):
             return None
         values = smoothed(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
 from deliverylab.core.vocabulary.landmarks import (
     BY_KEY as LANDMARK_BY_KEY,
@@ -81,15 +82,15 @@ class EventPositions:
     u_time_s: float
     frame_s: float
     is_stand_in: bool = False
-    _hash: int = field(init=False, repr=False, compare=False, default=0)
 
-    def __post_init__(self) -> None:
-        """Hash once: results are looked up by their positions many times."""
-        key = (self.event, self.seen, self.step_s, self.u_time_s, self.frame_s, self.is_stand_in)
-        object.__setattr__(self, "_hash", hash(key))
+    @cached_property
+    def _hash(self) -> int:
+        return hash(
+            (self.event, self.seen, self.step_s, self.u_time_s, self.frame_s, self.is_stand_in)
+        )
 
     def __hash__(self) -> int:
-        """Return the stored hash."""
+        """Hash by content, once: results are looked up by their positions many times."""
         return self._hash
 
     def of(self, role: str) -> Seen | None:
@@ -130,17 +131,25 @@ def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPosi
     marked = marked_event(camera, event)
     if marked is None:
         return None
-    timing = camera.timing
-    at_frame = round(timing.frame_position(camera.marks[marked].time_s), 6)
+    timing, time_s = camera.timing, camera.marks[marked].time_s
+    at_frame = round(timing.frame_position(time_s), 6)
     u_by_key = default_u_px(delivery, camera)
     tracks = camera.tracks
     seen = tuple(
         seen_at(tracks[key], at_frame, u_by_key[key]) if key in tracks else None
         for key in _KEYS_OF_ROLES[delivery.athlete.hand]
     )
-    frame_s = timing.interval_s * timing.real_per_clip
+    frame_s = timing.real_per_clip * timing.interval_near_s(time_s)
     u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
-    return EventPositions(marked, seen, 2.0 * frame_s, u_time_s, frame_s, marked != event)
+    step_s = timing.real_per_clip * _step_s(timing, round(at_frame))
+    return EventPositions(marked, seen, step_s, u_time_s, frame_s, marked != event)
+
+
+def _step_s(timing: Timing, frame: int) -> float:
+    """Return the time from the frame before to the frame after, clip's own clock, seconds."""
+    if 0 < frame < timing.n_frames - 1:
+        return float(timing.times_s[frame + 1] - timing.times_s[frame - 1])
+    return 2.0 * timing.interval_s
 
 
 _KEYS_OF_ROLES: dict[Hand, tuple[str, ...]] = {
@@ -150,7 +159,11 @@ _KEYS_OF_ROLES: dict[Hand, tuple[str, ...]] = {
 
 @lru_cache(maxsize=4096)
 def seen_at(track: Track, at_frame: float, default_u_px: float) -> Seen | None:
-    """Return a landmark at a fractional frame; None when no position is near enough."""
+    """Return a landmark at a fractional frame; None when no position is near enough.
+
+    Between two frames u is the weighted mean of theirs, not the smaller root of squares: whoever
+    takes a joint for a little too high does so in both, so the two errors do not average out.
+    """
     found = _between_frames(track.frames, at_frame)
     if found is None:
         return None
@@ -216,8 +229,8 @@ def _size_by_legs(delivery: Delivery, camera: Camera) -> float | None:
         for part in ("thigh", "shank"):
             segment = SEGMENT_BY_KEY[f"{side}_{part}"]
             longest = longest_px(camera.track(segment.proximal), camera.track(segment.distal))
-            if segment.length_over_height:
-                best = max(best, longest / segment.length_over_height)
+            if share := segment.usual_length(delivery.athlete.sex):
+                best = max(best, longest / share)
     return height_m / best if best > 0.0 else None
 
 

@@ -9,23 +9,18 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
 from deliverylab.core.metrics.measures import COM_LANDMARKS, mass_centre
-from deliverylab.core.metrics.over_time import nominal_camera
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.metrics.pose_batch import SeenBy, female_share, field_axes
-from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.model.delivery import Camera, Delivery
-from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.local_fit import local_fit
 from deliverylab.core.vocabulary.landmarks import key_for_role
-from deliverylab.core.vocabulary.views import Direction
 
 HALF_WIDTH_S = 0.07
 """Window of the local cubic fit, real seconds to each side: passes about what a 12 Hz low-pass
@@ -83,19 +78,22 @@ class Speed:
     value, u_placing, u_smoothing : float
         NaN where the whole body is not placed in enough frames around.
     acceleration_m_s2 : float
-        How fast the speed changes there.
+        How fast the speed changes there; 0 at a peak, NaN where the frames do not tell.
+    forward_m : float
+        Forward place of the centre of mass there, from where the optical axis meets the plane.
     """
 
     value: float
     u_placing: float
     u_smoothing: float
     acceleration_m_s2: float
+    forward_m: float
 
 
-def mass_track(delivery: Delivery, camera: Camera, setup: PixelSetup) -> MassTrack:
+def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
     """Return the centre of mass over the frames that show the whole body."""
     n_frames = camera.timing.n_frames
-    weights = _role_weights(female_share(delivery.athlete))
+    weights = _role_weights(setup.female_share)
     hand = delivery.athlete.hand
     forward_m = np.zeros(n_frames)
     for role, weight in weights.items():
@@ -107,47 +105,21 @@ def mass_track(delivery: Delivery, camera: Camera, setup: PixelSetup) -> MassTra
             forward_m += weight * _forward_m(track, n_frames, setup)
     frames = np.flatnonzero(np.isfinite(forward_m))
     real_s = camera.timing.times_s[frames] * camera.timing.real_per_clip
-    return MassTrack(frames, real_s, forward_m[frames], _placing_u_m(delivery, camera))
-
-
-class PixelSetup(SeenBy, Protocol):
-    """What turns a camera's pixels into metres; hashable."""
-
-    def __hash__(self) -> int:
-        """Hash by content."""
-        ...
-
-    @property
-    def scale(self) -> PlanarScale:
-        """Pixels to metres."""
-        ...
-
-    @property
-    def athlete(self) -> Athlete:
-        """Who threw."""
-        ...
-
-    @property
-    def plate_side(self) -> Direction | None:
-        """Side of the picture on which the plate lies."""
-        ...
+    return MassTrack(frames, real_s, forward_m[frames], _placing_u_m(delivery, camera, setup))
 
 
 @lru_cache(maxsize=512)
-def _forward_m(track: Track, n_frames: int, setup: PixelSetup) -> FloatArray:
+def _forward_m(track: Track, n_frames: int, setup: Setup) -> FloatArray:
     """Return a landmark's forward coordinate in every frame, m; NaN where it is not placed."""
     forward_m = np.full(n_frames, np.nan)
     if len(track):
-        _, sign, _ = field_axes(setup, setup.athlete, setup.plate_side)
-        middle = np.array([(setup.width_px - 1) / 2, (setup.height_px - 1) / 2])
-        planar = nominal_camera(setup.scale, setup)
-        plane_m = planar.to_plane((track.xy_px - middle)[None], np.zeros(1))[0]
-        forward_m[track.frames] = sign * plane_m[:, 0]
+        plane_m = setup.camera.to_plane((track.xy_px - setup.middle_px)[None], np.zeros(1))[0]
+        forward_m[track.frames] = setup.field_m(plane_m)[:, 0]
     return forward_m
 
 
 @lru_cache(maxsize=256)
-def _filled_m(track: Track, stand_in: Track, n_frames: int, setup: PixelSetup) -> FloatArray:
+def _filled_m(track: Track, stand_in: Track, n_frames: int, setup: Setup) -> FloatArray:
     """Return a landmark's forward coordinate, its stand-in's where it is not placed."""
     place_m = _forward_m(track, n_frames, setup)
     return np.where(np.isnan(place_m), _forward_m(stand_in, n_frames, setup), place_m)
@@ -164,11 +136,11 @@ def _role_weights(share: float) -> dict[str, float]:
     return dict(zip(roles, weights.tolist(), strict=True))
 
 
-def _placing_u_m(delivery: Delivery, camera: Camera) -> float:
+def _placing_u_m(delivery: Delivery, camera: Camera, setup: Setup) -> float:
     size = metres_per_px(delivery, camera) or 0.0
     u_by_key = default_u_px(delivery, camera)
     variance = 0.0
-    for role, weight in _role_weights(female_share(delivery.athlete)).items():
+    for role, weight in _role_weights(setup.female_share).items():
         key = key_for_role(role, delivery.athlete.hand)
         u_px = _stated_u_px(camera.track(key))
         variance += (weight * size * (u_by_key[key] if u_px is None else u_px)) ** 2
@@ -232,7 +204,8 @@ def forward_speeds(
                 track.u_m * float(fit.slope_gain[row]),
                 track.u_m * float(wide.slope_gain[number]),
             ),
-            change / (2.0 * ACCELERATION_STEP_S) if math.isfinite(change) else 0.0,
+            change / (2.0 * ACCELERATION_STEP_S),
+            float(fit.value[row]),
         )
     return speeds
 

@@ -18,7 +18,7 @@ RADAR_U_M_S = 0.2235
 def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     """Evaluate a time between two marks: u of both, in real seconds."""
     camera = sight.camera
-    absence = validity.not_marked(spec.events, camera)
+    absence = validity.not_marked(spec.events, camera) or validity.out_of_order(spec, camera)
     if absence is not None:
         return not_shown(spec, event, sight.delivery, camera, absence)
     start, end = (camera.marks[each].time_s for each in spec.events)
@@ -27,23 +27,25 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
         f"marking {event_entry(each).name}": real * camera.u_mark_s(each) for each in spec.events
     }
     cautions: tuple[str, ...] = ()
-    if camera.duplicate_frames and camera.timing.capture_rate_hz is None:
-        cautions = ("the clip repeats frames: an event may hide in a lost one, u is doubled",)
+    if camera.duplicate_frames and any(camera.marks[each].u_s is None for each in spec.events):
+        cautions = (
+            "the clip repeats frames, so an event may lie in a lost one: the ± of its mark is doubled",
+        )
     return shown(spec, event, sight, real * (end - start), parts, cautions)
 
 
 def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     """Evaluate the body's forward speed at an event, or its peak between two."""
-    events = (event,) if spec.kind == "speed" else spec.events
     delivery, camera = sight.delivery, sight.camera
     absence = (
         validity.not_scaled(spec, delivery, camera)
         or validity.off_square(spec, camera)
         or validity.too_slow(spec, camera)
-        or validity.not_marked(events, camera)
+        or validity.not_marked(spec.instants(event), camera)
+        or (validity.out_of_order(spec, camera) if spec.kind == "peak_speed" else None)
     )
-    scale = sight.scale
-    if absence is not None or scale is None:
+    setup = sight.setup
+    if absence is not None or setup is None:
         return not_shown(spec, event, delivery, camera, absence or validity.NO_SCALE)
     speed = sight.speed(event)
     if speed is None or not math.isfinite(speed.value):
@@ -54,15 +56,16 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
         )
         return not_shown(spec, event, delivery, camera, absence)
     u_mark_s = camera.timing.real_per_clip * camera.u_mark_s(event) if event else 0.0
+    change = abs(speed.acceleration_m_s2)
     parts = {
         "placing the landmarks": speed.u_placing,
         "smoothing": speed.u_smoothing,
-        "timing of the event": abs(speed.acceleration_m_s2) * u_mark_s,
+        "timing of the event": u_mark_s * (change if math.isfinite(change) else spec.typical_slope),
         "seen in one plane": spec.projection_u_at(event),
     }
-    for source, share in relative_scale_u(scale, camera).items():
+    for source, share in relative_scale_u(setup, speed.forward_m).items():
         parts[source] = abs(speed.value) * share
-    return shown(spec, event, sight, speed.value, parts, cautions_of(spec, sight, []))
+    return shown(spec, event, sight, speed.value, parts, cautions_of(spec, event, sight, []))
 
 
 def given_result(spec: MetricSpec, event: str, sight: Sight) -> Result:

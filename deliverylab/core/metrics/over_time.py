@@ -5,20 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.cameras.planar import PlanarCamera
+from deliverylab.core.metrics.inputs import N_ROLES, ROLE_COLUMN
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.metrics.pose_batch import SeenBy, female_share, field_axes, nearness
-from deliverylab.core.model.delivery import Camera, Delivery
-from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.metrics.pose_batch import nominal_pose
+from deliverylab.core.metrics.setup import Setup
+from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.track import Track
 from deliverylab.core.vocabulary.landmarks import key_for_role
 
 
 def poses_over_time(
-    delivery: Delivery,
-    camera: Camera,
-    scale: PlanarScale,
-    roles: tuple[str, ...],
+    camera: Camera, setup: Setup, roles: tuple[str, ...]
 ) -> tuple[NDArray[np.int64], Pose]:
     """Return the frames that show all of these roles, and the posture in each.
 
@@ -28,37 +25,12 @@ def poses_over_time(
     pose : Pose
         Points of shape (n, 3), m.
     """
-    tracks = [camera.track(key_for_role(role, delivery.athlete.hand)) for role in roles]
+    tracks = [camera.track(key_for_role(role, setup.athlete.hand)) for role in roles]
     frames = _common_frames(tracks)
-    xy_px = np.stack([places_px(track, frames) for track in tracks], axis=1)
-    axis, sign, _ = field_axes(camera, delivery.athlete, delivery.plate_side(camera))
-    plane_m = nominal_camera(scale, camera).to_plane((xy_px - _middle(camera))[None], np.zeros(1))[
-        0
-    ]
-    xyz = np.zeros((*plane_m.shape[:2], 3))
-    xyz[..., axis] = sign * plane_m[..., 0]
-    xyz[..., 2] = plane_m[..., 1]
-    points = {role: xyz[:, column] for column, role in enumerate(roles)}
-    height_m = delivery.athlete.height_m
-    return frames, Pose(
-        points, np.array(np.nan if height_m is None else height_m), female_share(delivery.athlete)
-    )
-
-
-def nominal_camera(scale: PlanarScale, camera: SeenBy) -> PlanarCamera:
-    """Return the camera as stated, a batch of one."""
-    middle = _middle(camera)
-    return PlanarCamera(
-        np.array([[np.array(scale.a) - middle, np.array(scale.b) - middle]]),
-        np.array([scale.length_m]),
-        np.array([scale.vertical_deg]),
-        np.array([scale.yaw_deg]),
-        np.array([nearness(scale)[0]]),
-    )
-
-
-def _middle(camera: SeenBy) -> FloatArray:
-    return np.array([(camera.width_px - 1) / 2, (camera.height_px - 1) / 2])
+    xy_px = np.full((len(frames), N_ROLES, 2), np.nan)
+    for role, track in zip(roles, tracks, strict=True):
+        xy_px[:, ROLE_COLUMN[role]] = places_px(track, frames)
+    return frames, nominal_pose(xy_px, setup)
 
 
 def _common_frames(tracks: list[Track]) -> NDArray[np.int64]:

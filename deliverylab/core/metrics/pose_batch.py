@@ -8,22 +8,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Protocol
 
 import numpy as np
 
-from deliverylab.core.cameras.planar import (
-    UNKNOWN_NEARNESS_PER_M,
-    UNKNOWN_NEARNESS_U_PER_M,
-    PlanarCamera,
-)
+from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.inputs import N_ROLES, EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.metrics.setup import Setup, nearness
 from deliverylab.core.numerics.uncertainty import contributions, stepped_inputs
 from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role, landmark
-from deliverylab.core.vocabulary.views import Direction, Plane, view
+from deliverylab.core.vocabulary.views import Plane
 
 SHARED_INPUTS: tuple[str, ...] = (
     *("scale points",) * 4,
@@ -32,6 +26,7 @@ SHARED_INPUTS: tuple[str, ...] = (
     "yaw of the camera",
     "distance of the camera",
     "height of the athlete",
+    *("place of the rubber",) * 2,
 )
 N_SHARED = len(SHARED_INPUTS)
 YAW_INPUT = SHARED_INPUTS.index("yaw of the camera")
@@ -50,25 +45,6 @@ UPPER_BODY = frozenset(
     role for role in ROLE_KEYS
     if role.startswith(("throwing_", "glove_")) or role in {"head_top", "neck"}
 )  # fmt: skip
-
-
-class SeenBy(Protocol):
-    """The facts of a camera that a pose needs."""
-
-    @property
-    def view(self) -> str:
-        """Where it stood."""
-        ...
-
-    @property
-    def width_px(self) -> int:
-        """Width of the upright frame."""
-        ...
-
-    @property
-    def height_px(self) -> int:
-        """Height of the upright frame."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -100,167 +76,123 @@ class PoseBatch:
         return Pose(points, self.pose.height_m[rows], self.pose.female_share)
 
 
-def field_axes(
-    camera: SeenBy, athlete: Athlete, plate_side: Direction | None
-) -> tuple[int, float, Plane]:
-    """Return which field axis lies along the picture's right, its sign, and the plane seen.
-
-    Y points to the glove side, so a left-hander's picture from behind or ahead is turned round.
-    """
-    plane = view(camera.view).plane
-    if plane == "sagittal":
-        return 0, (1.0 if plate_side == "right" else -1.0), plane
-    glove_is_right = (camera.view == "front") == (athlete.hand == "right")
-    return 1, (1.0 if glove_is_right else -1.0), plane
-
-
-def nearness(scale: PlanarScale) -> tuple[float, float]:
-    """Return κ = 1/D and its standard uncertainty, 1/m."""
-    if scale.distance_m is None:
-        return UNKNOWN_NEARNESS_PER_M, UNKNOWN_NEARNESS_U_PER_M
-    u_distance_m = scale.u_distance_m if scale.u_distance_m is not None else 0.05 * scale.distance_m
-    return 1.0 / scale.distance_m, u_distance_m / scale.distance_m**2
-
-
-def pose_batch(
-    positions: EventPositions,
-    camera: SeenBy,
-    scale: PlanarScale,
-    athlete: Athlete,
-    plate_side: Direction | None,
-) -> PoseBatch:
+def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     """Compute the posture for every stepped input."""
     placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
-    plane = view(camera.view).plane
-    middle = np.array([(camera.width_px - 1) / 2, (camera.height_px - 1) / 2])
-    depth_inputs = _depth_inputs(placed, positions.event, plane, athlete)
+    depth_inputs = _depth_inputs(placed, positions.event, setup)
     n_points, n_depths = 2 * len(placed), len(depth_inputs)
     n_rows = 1 + 2 * N_SHARED + 2 * n_points + 2 * n_depths
-    shared = _shared_rows(scale, athlete, middle, n_rows)
-    xy_px = np.full((n_rows, N_ROLES, 2), np.nan)
-    first = 1 + 2 * N_SHARED
+    shared = _shared_rows(setup, n_rows)
+    offset_px = np.full((n_rows, N_ROLES, 2), np.nan)
+    first, middle = 1 + 2 * N_SHARED, setup.middle_px
     for number, column in enumerate(placed):
         seen = positions.seen[column]
         if seen is None:
             continue
-        xy_px[:, column] = np.array((seen.x_px, seen.y_px)) - middle
-        for offset in (0, 1):
-            row = first + 2 * number + offset
-            xy_px[row, column, offset] += seen.u_px
-            xy_px[row + n_points, column, offset] -= seen.u_px
+        offset_px[:, column] = np.array((seen.x_px, seen.y_px)) - middle
+        for axis in (0, 1):
+            row = first + 2 * number + axis
+            offset_px[row, column, axis] += seen.u_px
+            offset_px[row + n_points, column, axis] -= seen.u_px
     depth_m = np.zeros((n_rows, N_ROLES))
     first += 2 * n_points
     depth_m[first : first + n_depths] = depth_inputs
     depth_m[first + n_depths :] = depth_inputs
-    shared.camera.yaw_deg[first : first + n_depths] += scale.u_yaw_deg
-    shared.camera.yaw_deg[first + n_depths :] -= scale.u_yaw_deg
-    pose = _pose(shared, xy_px, depth_m, camera, athlete, plate_side)
-    return PoseBatch(pose, n_points, n_depths)
+    shared.camera.yaw_deg[first : first + n_depths] += setup.scale.u_yaw_deg
+    shared.camera.yaw_deg[first + n_depths :] -= setup.scale.u_yaw_deg
+    return PoseBatch(_pose(shared, offset_px, depth_m, setup), n_points, n_depths)
 
 
 @dataclass(frozen=True)
 class _SharedRows:
+    """What all landmarks share, one row a stepped input; of a nominal posture a single row."""
+
     camera: PlanarCamera
     height_m: FloatArray
-    rubber_px: FloatArray | None
+    rubber_px: FloatArray
 
 
-def _shared_rows(
-    scale: PlanarScale, athlete: Athlete, middle: FloatArray, n_rows: int
-) -> _SharedRows:
+def _shared_rows(setup: Setup, n_rows: int) -> _SharedRows:
+    scale, athlete, middle = setup.scale, setup.athlete, setup.middle_px
     kappa, u_kappa = nearness(scale)
     height_m = athlete.height_m if athlete.height_m is not None else np.nan
+    rubber_px = np.full(2, np.nan) if scale.rubber is None else np.array(scale.rubber) - middle
     x = np.array(
         [
             *(np.array(scale.a) - middle), *(np.array(scale.b) - middle), scale.length_m,
-            scale.vertical_deg, scale.yaw_deg, kappa, height_m,
+            scale.vertical_deg, scale.yaw_deg, kappa, height_m, *rubber_px,
         ]
     )  # fmt: skip
     u = np.array(
         [
-            *(scale.u_point_px,) * 4, scale.u_length_m,
-            scale.u_vertical_deg, scale.u_yaw_deg, u_kappa, athlete.u_height_m,
+            *(scale.u_point_px,) * 4, scale.u_length_m, scale.u_vertical_deg, scale.u_yaw_deg,
+            u_kappa, athlete.u_height_m, *(scale.u_point_px,) * 2,
         ]
     )  # fmt: skip
     rows = np.repeat(x[None], n_rows, axis=0)
-    if n_rows > 2 * N_SHARED:
-        rows[: 1 + 2 * N_SHARED] = stepped_inputs(x, u)
+    rows[: 1 + 2 * N_SHARED] = stepped_inputs(x, u)
     ruler = rows[:, :4].reshape(n_rows, 2, 2)
     planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6].copy(), rows[:, 7])
-    rubber_px = None if scale.rubber is None else np.array(scale.rubber) - middle
-    return _SharedRows(planar, rows[:, 8], rubber_px)
+    return _SharedRows(planar, rows[:, 8], rows[:, 9:11])
 
 
-def relative_scale_u(scale: PlanarScale, camera: SeenBy) -> dict[str, float]:
-    """Return the relative u of metres per pixel in the middle of the picture, by shared input."""
-    return _relative_scale_u(scale, camera.width_px, camera.height_px)
+def _depth_inputs(placed: list[int], event: str, setup: Setup) -> FloatArray:
+    """Return one row an independent depth input: each landmark, the upper body, the whole body."""
+    rows = np.zeros((len(placed) + 2, N_ROLES))
+    for number, column in enumerate(placed):
+        entry = landmark(key_for_role(ROLE_KEYS[column], setup.athlete.hand))
+        rows[number, column] = entry.depth_u_m
+    lean = LEAN_DEPTH_U_M[setup.plane]
+    rows[-2] = lean.get(event, lean[""]) * np.array([role in UPPER_BODY for role in ROLE_KEYS])
+    rows[-1] = BODY_DEPTH_U_M[setup.plane]
+    return rows
+
+
+def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
+    """Return the postures of places in the picture, shape (m, n_roles, 2), px, as stated."""
+    scale, athlete = setup.scale, setup.athlete
+    rubber_px = np.full(2, np.nan) if scale.rubber is None else np.array(scale.rubber)
+    shared = _SharedRows(
+        setup.camera,
+        np.array([np.nan if athlete.height_m is None else athlete.height_m]),
+        (rubber_px - setup.middle_px)[None],
+    )
+    return _pose(shared, xy_px - setup.middle_px, np.zeros((1, N_ROLES)), setup)
+
+
+def _pose(shared: _SharedRows, offset_px: FloatArray, depth_m: FloatArray, setup: Setup) -> Pose:
+    placed = [c for c in range(N_ROLES) if math.isfinite(offset_px[0, c, 0])]
+    has_rubber = setup.scale.rubber is not None
+    if has_rubber:
+        rubber_px = np.broadcast_to(shared.rubber_px[:, None], (len(offset_px), 1, 2))
+        offset_px = np.concatenate((offset_px, rubber_px), axis=1)
+        depth_m = np.concatenate((depth_m, np.zeros((len(depth_m), 1))), axis=1)
+    xyz_m = setup.field_m(shared.camera.to_plane(offset_px, depth_m))
+    points = {ROLE_KEYS[column]: xyz_m[:, column] for column in placed}
+    if has_rubber:
+        points["rubber"] = xyz_m[:, -1]
+    return Pose(points, shared.height_m, setup.female_share)
+
+
+def relative_scale_u(setup: Setup, forward_m: float) -> dict[str, float]:
+    """Return the relative u of a forward speed by shared input, for a body at this place.
+
+    Parameters
+    ----------
+    setup : Setup
+        What turns pixels into metres.
+    forward_m : float
+        Forward place of the body, from where the optical axis meets the plane.
+    """
+    # Half a decimetre changes nothing, and lets a dragged point keep what was worked out.
+    return _relative_scale_u(setup, round(20.0 * setup.across[1] * forward_m) / 20.0)
 
 
 @lru_cache(maxsize=64)
-def _relative_scale_u(scale: PlanarScale, width_px: int, height_px: int) -> dict[str, float]:
-    middle = np.array([(width_px - 1) / 2, (height_px - 1) / 2])
-    rows = _shared_rows(scale, Athlete(name="-"), middle, 1 + 2 * N_SHARED)
-    sizes = rows.camera.metres_per_px()
+def _relative_scale_u(setup: Setup, across_m: float) -> dict[str, float]:
+    rows = _shared_rows(setup, 1 + 2 * N_SHARED)
+    sizes = rows.camera.forward_m_per_px(across_m)
     parts: dict[str, float] = {}
     for source, part in zip(SHARED_INPUTS, contributions(sizes) / sizes[0], strict=True):
         parts[source] = math.hypot(parts.get(source, 0.0), float(part))
     return parts
-
-
-def _depth_inputs(
-    placed: list[int],
-    event: str,
-    plane: Plane,
-    athlete: Athlete,
-) -> FloatArray:
-    """Return one row an independent depth input: each landmark, the upper body, the whole body."""
-    rows = np.zeros((len(placed) + 2, N_ROLES))
-    for number, column in enumerate(placed):
-        entry = landmark(key_for_role(ROLE_KEYS[column], athlete.hand))
-        rows[number, column] = entry.depth_u_m
-    lean = LEAN_DEPTH_U_M[plane]
-    rows[-2] = lean.get(event, lean[""]) * np.array([role in UPPER_BODY for role in ROLE_KEYS])
-    rows[-1] = BODY_DEPTH_U_M[plane]
-    return rows
-
-
-def nominal_pose(
-    xy_px: FloatArray,
-    camera: SeenBy,
-    scale: PlanarScale,
-    athlete: Athlete,
-    plate_side: Direction | None,
-) -> Pose:
-    """Return the postures of places in the picture, shape (m, n_roles, 2), px, as stated."""
-    middle = np.array([(camera.width_px - 1) / 2, (camera.height_px - 1) / 2])
-    shared = _shared_rows(scale, athlete, middle, len(xy_px))
-    return _pose(shared, xy_px - middle, np.zeros(xy_px.shape[:2]), camera, athlete, plate_side)
-
-
-def _pose(
-    shared: _SharedRows,
-    offset_px: FloatArray,
-    depth_m: FloatArray,
-    camera: SeenBy,
-    athlete: Athlete,
-    plate_side: Direction | None,
-) -> Pose:
-    axis, sign, _ = field_axes(camera, athlete, plate_side)
-    placed = [c for c in range(N_ROLES) if math.isfinite(offset_px[0, c, 0])]
-    if shared.rubber_px is not None:
-        rubber = np.broadcast_to(shared.rubber_px, (len(offset_px), 1, 2))
-        offset_px = np.concatenate((offset_px, rubber), axis=1)
-        depth_m = np.concatenate((depth_m, np.zeros((len(depth_m), 1))), axis=1)
-    plane_m = shared.camera.to_plane(offset_px, depth_m)
-    xyz = np.zeros((*plane_m.shape[:2], 3))
-    xyz[..., axis] = sign * plane_m[..., 0]
-    xyz[..., 2] = plane_m[..., 1]
-    points = {ROLE_KEYS[column]: xyz[:, column] for column in placed}
-    if shared.rubber_px is not None:
-        points["rubber"] = xyz[:, -1]
-    return Pose(points, shared.height_m, female_share(athlete))
-
-
-def female_share(athlete: Athlete) -> float:
-    """Return 1 for a woman, 0 for a man, 0.5 where it is not known."""
-    return {"female": 1.0, "male": 0.0}.get(athlete.sex or "", 0.5)

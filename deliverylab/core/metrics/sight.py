@@ -3,43 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 
 from deliverylab.core.metrics.catalogue import phase_of
-from deliverylab.core.metrics.inputs import EventPositions, event_positions, working_scale
+from deliverylab.core.metrics.inputs import (
+    STAND_IN_EVENTS,
+    EventPositions,
+    event_positions,
+    working_scale,
+)
 from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_track
+from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
 from deliverylab.core.metrics.squareness import suspected_yaw_deg
 from deliverylab.core.metrics.validity import Absence
-from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
-from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.vocabulary.events import event as event_entry
-from deliverylab.core.vocabulary.views import Direction
-
-
-@dataclass(frozen=True)
-class Setup:
-    """What turns a camera's pixels into a pose; hashable."""
-
-    view: str
-    width_px: int
-    height_px: int
-    scale: PlanarScale
-    athlete: Athlete
-    plate_side: Direction | None
-    _hash: int = field(init=False, repr=False, compare=False, default=0)
-
-    def __post_init__(self) -> None:
-        """Hash once: results are looked up by their setup many times."""
-        key = (
-            self.view, self.width_px, self.height_px, self.scale, self.athlete, self.plate_side,
-        )  # fmt: skip
-        object.__setattr__(self, "_hash", hash(key))
-
-    def __hash__(self) -> int:
-        """Return the stored hash."""
-        return self._hash
 
 
 class Sight:
@@ -61,10 +39,7 @@ class Sight:
         self.scale, self.is_scaled = working_scale(delivery, camera)
         self.setup: Setup | None = None
         if self.scale is not None:
-            self.setup = Setup(
-                camera.view, camera.width_px, camera.height_px, self.scale, delivery.athlete,
-                delivery.plate_side(camera),
-            )  # fmt: skip
+            self.setup = Setup.of(delivery, camera, self.scale)
         self._positions: dict[str, EventPositions | None] = {}
         self.suspected_yaw_deg = suspected_yaw_deg(delivery, camera)
         self._speeds: dict[str, Speed] | None = None
@@ -130,7 +105,7 @@ def not_shown(
 
 def shown(
     spec: MetricSpec, event: str, sight: Sight, value: float, parts: dict[str, float],
-    cautions: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = (), basis: str = "",
 ) -> Result:  # fmt: skip
     """Return a measured result with its budget; one that is degenerate is not shown."""
     if not math.isfinite(value):
@@ -145,11 +120,13 @@ def shown(
         phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="measured",
         value=value, u=math.sqrt(sum(part.u**2 for part in budget)),
         definition=spec.definition, camera=sight.camera.name, view=sight.camera.view,
-        budget=tuple(budget), cautions=cautions,
+        basis=basis, budget=tuple(budget), cautions=cautions,
     )  # fmt: skip
 
 
-def cautions_of(spec: MetricSpec, sight: Sight, seen: list[EventPositions]) -> tuple[str, ...]:
+def cautions_of(
+    spec: MetricSpec, event: str, sight: Sight, seen: list[EventPositions]
+) -> tuple[str, ...]:
     """Return what a reader of this result should know besides."""
     cautions = []
     if not sight.is_scaled:
@@ -157,16 +134,28 @@ def cautions_of(spec: MetricSpec, sight: Sight, seen: list[EventPositions]) -> t
     elif sight.scale is not None and sight.scale.distance_m is None:
         cautions.append("camera distance not entered: a near phone is assumed for the ±")
     cautions.extend(
-        f"{event_entry(each.event).name} stands in for an event that is not marked"
-        for each in seen
+        f"taken at {event_entry(each.event).name}: {event_entry(asked).name} is not marked"
+        for asked, each in zip(spec.instants(event), seen, strict=False)
         if each.is_stand_in
     )
     yaw_deg = sight.suspected_yaw_deg if seen else None
     if yaw_deg is not None:
         cautions.append(
-            f"the stride runs across the picture: the camera seems {yaw_deg:.0f}° off square or "
-            "more; state its yaw"
+            f"the stride runs across the picture: the camera seems about {yaw_deg:.0f}° off "
+            "square; state its yaw"
         )
     if spec.key == "release_extension" and sight.scale and sight.scale.rubber is None:
         cautions.append("the rubber is not marked: measured from the drive ankle at leg lift")
     return tuple(cautions)
+
+
+def basis_of(spec: MetricSpec, event: str, sight: Sight, seen: list[EventPositions]) -> str:
+    """Return which way a result is measured where its definition leaves two; else nothing."""
+    ways = [
+        f"at {event_entry(each.event).name}"
+        for asked, each in zip(spec.instants(event), seen, strict=True)
+        if asked in STAND_IN_EVENTS
+    ]
+    if spec.key == "release_extension" and sight.scale is not None:
+        ways.append("from the drive ankle" if sight.scale.rubber is None else "from the rubber")
+    return " ".join(ways)

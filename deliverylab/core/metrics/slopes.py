@@ -3,39 +3,24 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
-from typing import Protocol
+from collections.abc import Sequence
 
 import numpy as np
 
 from deliverylab.core.metrics.inputs import N_ROLES, EventPositions
 from deliverylab.core.metrics.pose import Pose
-from deliverylab.core.metrics.pose_batch import SeenBy, nominal_pose
+from deliverylab.core.metrics.pose_batch import nominal_pose
+from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import MetricSpec
-from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.scale import PlanarScale
-from deliverylab.core.vocabulary.views import Direction
-
-
-class _Seeing(SeenBy, Protocol):
-    """The facts of a camera, hashable."""
-
-    def __hash__(self) -> int:
-        """Hash by content."""
-        ...
 
 
 def slope_per_s(
     spec: MetricSpec,
     positions: EventPositions,
-    camera: _Seeing,
-    scale: PlanarScale,
-    athlete: Athlete,
-    plate_side: Direction | None,
-    *,
-    roles: tuple[str, ...] | None = None,
-    start: Pose | None = None,
-    end: Pose | None = None,
+    setup: Setup,
+    roles: tuple[str, ...],
+    before: Sequence[Pose] = (),
+    after: Sequence[Pose] = (),
 ) -> float | None:
     """Return the metric's slope per real second; None where the neighbours are not placed.
 
@@ -44,33 +29,30 @@ def slope_per_s(
 
     Parameters
     ----------
-    roles : tuple of str, optional
-        Landmarks needed at this event; all of the metric's when None.
-    start, end : Pose, optional
-        Of a metric of two events the posture at the other one, which is held still.
+    spec : MetricSpec
+        A metric of one posture or of two.
+    positions : EventPositions
+        At the event that moves.
+    setup : Setup
+        What turns pixels into metres.
+    roles : tuple of str
+        Landmarks needed at this event.
+    before, after : sequence of Pose
+        Of a metric of two events the posture at the earlier or later one, which is held still.
     """
-    moving = _beside(positions, camera, scale, athlete, plate_side)
-    needed = spec.landmarks if roles is None else roles
-    if spec.measure is None or not all(role in moving for role in needed):
+    moving = _beside(positions, setup)
+    if spec.measure is None or not all(role in moving for role in roles):
         return None
-    poses = [pose for pose in (start, moving, end) if pose is not None]
-    before, after = (float(value) for value in spec.measure(*poses))
-    slope = (after - before) / positions.step_s
+    low, high = (float(value) for value in spec.measure(*before, moving, *after))
+    slope = (high - low) / positions.step_s
     return slope if math.isfinite(slope) else None
 
 
-@lru_cache(maxsize=64)
-def _beside(
-    positions: EventPositions,
-    camera: _Seeing,
-    scale: PlanarScale,
-    athlete: Athlete,
-    plate_side: Direction | None,
-) -> Pose:
-    """Return the postures one frame before and one after the event; all its metrics share them."""
+def _beside(positions: EventPositions, setup: Setup) -> Pose:
+    """Return the postures one frame before and one after the event."""
     xy_px = np.full((2, N_ROLES, 2), np.nan)
     for column, seen in enumerate(positions.seen):
         if seen is not None and seen.before is not None and seen.after is not None:
             xy_px[0, column] = seen.before
             xy_px[1, column] = seen.after
-    return nominal_pose(xy_px, camera, scale, athlete, plate_side)
+    return nominal_pose(xy_px, setup)

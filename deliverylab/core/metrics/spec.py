@@ -111,6 +111,10 @@ class MetricSpec:
         """Events under which there is a result; empty text for an interval or an extreme."""
         return self.events if self.kind in {"at_event", "speed"} else (self.at,)
 
+    def instants(self, event: str) -> tuple[str, ...]:
+        """Return the events whose postures make the result listed under this event."""
+        return (event,) if self.kind in {"at_event", "speed"} else self.events
+
     def views_at(self, event: str) -> tuple[str, ...]:
         """Return the one-camera views that carry the metric at an event."""
         return self.event_views.get(event, self.views)
@@ -146,6 +150,9 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
         What was measured.
     camera, view : str
         Which camera it is from, and where that stood.
+    basis : str
+        Which way it was measured where the definition leaves two (``from the rubber``); only
+        results of the same basis are compared.
     budget : tuple of Contribution
         Parts of u, largest first.
     cautions : tuple of str
@@ -167,6 +174,7 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
     definition: str = ""
     camera: str = ""
     view: str = ""
+    basis: str = ""
     budget: tuple[Contribution, ...] = ()
     cautions: tuple[str, ...] = ()
 

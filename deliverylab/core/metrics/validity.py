@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,12 +21,13 @@ from numpy.typing import NDArray
 from deliverylab.core.cameras.planar import UNKNOWN_NEARNESS_PER_M
 from deliverylab.core.metrics.inputs import EventPositions, longest_px, metres_per_px
 from deliverylab.core.metrics.over_time import places_px
-from deliverylab.core.metrics.pose_batch import BODY_DEPTH_U_M, nearness
+from deliverylab.core.metrics.pose_batch import BODY_DEPTH_U_M
+from deliverylab.core.metrics.setup import nearness
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
 from deliverylab.core.vocabulary.landmarks import key_for_role, role_name
-from deliverylab.core.vocabulary.segments import SEGMENTS
+from deliverylab.core.vocabulary.segments import BY_ENDS
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS, view
 
 MAX_YAW_DEG = 15.0
@@ -34,6 +36,10 @@ MIN_SEEN_SHARE = 0.90
 """A segment seen shorter than this share of its length points out of the picture: hidden [1]_."""
 FULL_SEEN_SHARE = 0.95
 """From here on a joint angle is as good as stated; in between its projection u is doubled [1]_."""
+SEGMENT_NAMES: dict[str, str] = {
+    "elbow": "the upper arm", "wrist": "the forearm", "knee": "the thigh", "ankle": "the lower leg",
+}  # fmt: skip
+"""What a person calls the limb above a joint."""
 MAX_SEEN_SHARE = 1.15
 """A segment seen longer than this questions the scale or the points."""
 
@@ -76,6 +82,15 @@ def not_marked(events: Iterable[str], camera: Camera) -> Absence | None:
     if not missing:
         return None
     return Absence(f"{' and '.join(missing)} not marked", f"mark {' and '.join(missing)}")
+
+
+def out_of_order(spec: MetricSpec, camera: Camera) -> Absence | None:
+    """Return the absence of what lies between two marks where the later one does not come later."""
+    start, end = spec.events
+    if camera.marks[start].time_s < camera.marks[end].time_s:
+        return None
+    first, second = event_entry(start).name, event_entry(end).name
+    return Absence(f"{second} is not marked after {first}", "check both marks")
 
 
 def not_placed(
@@ -125,8 +140,8 @@ def off_square(
         return None
     if suspected_yaw_deg is not None and suspected_yaw_deg > MAX_YAW_DEG:
         return Absence(
-            f"the stride runs across the picture: the camera seems {suspected_yaw_deg:.0f}° off "
-            f"square or more; {MAX_YAW_DEG:.0f}° is the limit",
+            f"the stride runs across the picture: the camera seems about {suspected_yaw_deg:.0f}° "
+            f"off square; {MAX_YAW_DEG:.0f}° is the limit",
             "film from straight behind or ahead, or square from the side",
         )
     yaw_deg = abs(camera.scale.yaw_deg) if camera.scale else 0.0
@@ -184,22 +199,25 @@ def foreshortening(
     The known length is the published proportion of the athlete's height where height and scale are
     known, else the longest that the clip shows of it.
     """
-    slack = _slack(camera)
-    shares = {}
+    slack, event = _slack(camera), event_entry(positions.event).name
+    factor, longest, too_short = 1.0, 0.0, None
     for proximal, distal in spec.segments:
         a, b = positions.of(proximal), positions.of(distal)
-        known_px = known_length_px(proximal, distal, delivery, camera)
-        if a is not None and b is not None and known_px:
-            shares[distal] = slack * math.hypot(a.x_px - b.x_px, a.y_px - b.y_px) / known_px
-    if not shares:
-        return Foreshortening()
-    shortest, longest = min(shares, key=shares.__getitem__), max(shares.values())
-    share = shares[shortest]
-    event = event_entry(positions.event).name
-    if share < MIN_SEEN_SHARE:
+        known = known_length_px(proximal, distal, delivery, camera)
+        if a is None or b is None or known is None:
+            continue
+        seen_px = math.hypot(a.x_px - b.x_px, a.y_px - b.y_px)
+        share = slack * seen_px / known.usual_px
+        longest = max(longest, seen_px / slack / known.usual_px)
+        if slack * seen_px < FULL_SEEN_SHARE * known.longest_px:
+            factor = 2.0
+        if share < min(MIN_SEEN_SHARE, too_short[0] if too_short else math.inf):
+            too_short = share, distal
+    if too_short is not None:
+        share, distal = too_short
         return Foreshortening(
             Absence(
-                f"too foreshortened: the limb above the {role_name(shortest)} shows "
+                f"{SEGMENT_NAMES[distal.partition('_')[2]]} points out of the picture: it shows "
                 f"{100 * share:.0f} % of its length at {event}",
                 "film square to the plane of the limb, or with a second camera",
             )
@@ -207,10 +225,10 @@ def foreshortening(
     caution = ""
     if longest > MAX_SEEN_SHARE:
         caution = (
-            f"a segment looks {100 * (longest - 1):.0f} % longer than it can be at {event}: "
-            "check the scale and the points"
+            f"a limb looks {100 * (longest - 1):.0f} % longer than usual at {event}: check the "
+            "scale, the height and the points"
         )
-    return Foreshortening(None, 1.0 if share >= FULL_SEEN_SHARE else 2.0, caution)
+    return Foreshortening(None, factor, caution)
 
 
 def foreshortened_frames(
@@ -220,13 +238,13 @@ def foreshortened_frames(
     is_short = np.zeros(len(frames), dtype=np.bool_)
     hand = delivery.athlete.hand
     for proximal, distal in spec.segments:
-        known_px = known_length_px(proximal, distal, delivery, camera)
+        known = known_length_px(proximal, distal, delivery, camera)
         a, b = (
             places_px(camera.track(key_for_role(role, hand)), frames) for role in (proximal, distal)
         )
-        if known_px:
+        if known is not None:
             seen_px = _slack(camera) * np.hypot(*(a - b).T)
-            is_short |= seen_px < MIN_SEEN_SHARE * known_px
+            is_short |= seen_px < MIN_SEEN_SHARE * known.usual_px
     return is_short
 
 
@@ -236,14 +254,31 @@ def _slack(camera: Camera) -> float:
     return 1.0 + BODY_DEPTH_U_M[view(camera.view).plane] * kappa
 
 
-def known_length_px(proximal: str, distal: str, delivery: Delivery, camera: Camera) -> float | None:
-    """Return a segment's known length in pixels of this camera; None when nothing tells it."""
-    hand = delivery.athlete.hand
-    keys = (key_for_role(proximal, hand), key_for_role(distal, hand))
-    height_m = delivery.athlete.height_m
+class KnownLength(NamedTuple):
+    """How long a segment is in this camera's pixels: usually, and at most where sex is not known."""
+
+    usual_px: float
+    longest_px: float
+
+
+def known_length_px(
+    proximal: str, distal: str, delivery: Delivery, camera: Camera
+) -> KnownLength | None:
+    """Return a segment's known length in pixels of this camera; None when nothing tells it.
+
+    A woman's thigh is an eighth shorter than a man's of her height: taken for foreshortened it would
+    never be shown.  Where sex is not known the mean of both decides what is hidden, and the longer
+    one what is as good as stated.
+    """
+    athlete = delivery.athlete
+    keys = (key_for_role(proximal, athlete.hand), key_for_role(distal, athlete.hand))
     size = metres_per_px(delivery, camera)
-    if height_m is not None and camera.scale is not None and size:
-        for segment in SEGMENTS:
-            if (segment.proximal, segment.distal) == keys and segment.length_over_height:
-                return segment.length_over_height * height_m / size
-    return longest_px(camera.track(keys[0]), camera.track(keys[1])) or None
+    if athlete.height_m is not None and camera.scale is not None and size:
+        segment = BY_ENDS.get(keys)
+        usual = segment.usual_length(athlete.sex) if segment else None
+        longest = segment.longest_length(athlete.sex) if segment else None
+        if usual and longest:
+            height_px = athlete.height_m / size
+            return KnownLength(usual * height_px, longest * height_px)
+    seen_px = longest_px(camera.track(keys[0]), camera.track(keys[1]))
+    return KnownLength(seen_px, seen_px) if seen_px else None

@@ -22,8 +22,8 @@ class Mark(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     time_s : float
         Seconds from the first shown frame.
     u_s : float or None
-        Standard uncertainty in the same seconds; None is T/√12 of the frame interval T (an event
-        equally likely anywhere within a frame).
+        Standard uncertainty in the same seconds; None is T/√12 of the frame interval T there (an
+        event equally likely anywhere within a frame).
     """
 
     time_s: float
@@ -53,7 +53,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     clip : ClipReference or None
         The file; None when positions come from elsewhere.
     first_frame, last_frame : int, int or None
-        Trim, both included.
+        Trim, both included: the part that is shown and gone through.  Nothing is lost by trimming,
+        and positions placed outside stay in use, for a speed at the edge needs them.
     scale : PlanarScale or None
         Pixels to metres.
     marks : dict of str to Mark
@@ -101,7 +102,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
             return mark.u_s
         # A repeated frame hides one: the event may lie anywhere within two intervals.
         n_intervals = 2.0 if self.duplicate_frames else 1.0
-        return n_intervals * self.timing.interval_s / math.sqrt(12.0)
+        return n_intervals * self.timing.interval_near_s(mark.time_s) / math.sqrt(12.0)
 
 
 class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -84,6 +84,16 @@ class Timing(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         """Mean frame interval on the clip's own clock, seconds."""
         return 1.0 / self.stored_rate_hz
 
+    def interval_near_s(self, time_s: float) -> float:
+        """Return the longer of the frame intervals beside a time, clip's own clock, seconds.
+
+        Where the spacing is uneven an event between two frames far apart is known less well.
+        """
+        if self.stamps_s is None or self.n_frames < 2:
+            return self.interval_s
+        frame = self.frame_at(time_s)
+        return float(np.max(np.diff(self.times_s[max(0, frame - 1) : frame + 2])))
+
     @property
     def times_s(self) -> FloatArray:
         """Time of each frame on the clip's own clock, shape (n_frames,), seconds."""

@@ -5,8 +5,8 @@ References
 .. [1] de Leva P (1996). Adjustments to Zatsiorsky-Seluyanov's segment inertia parameters.
    J Biomech 29:1223-1230, table 4 (masses and mass centres, alternative end points for head and
    trunk).
-.. [2] Lengths over stature from the same table (male, stature 1741 mm); upper arm, forearm and hand
-   in mm from memory of it, to be confirmed in the paper.
+.. [2] Lengths over stature from the same table (men 1741 mm, women 1735 mm). Men's thigh, shank and
+   foot agree with published copies of it; the others are from memory, to be confirmed in the paper.
 """
 
 from __future__ import annotations
@@ -29,8 +29,9 @@ class Segment:
         Share of body mass, by sex.
     mass_centre : dict
         Distance of the mass centre from the proximal end as a share of the length, by sex.
-    length_over_height : float or None
-        Typical length as a share of standing height; None where no joint-to-joint value exists.
+    length_over_height : dict or None
+        Usual length as a share of standing height, by sex [2]_; None where no joint-to-joint value
+        exists.
     """
 
     key: str
@@ -38,7 +39,21 @@ class Segment:
     distal: str
     mass: dict[Sex, float]
     mass_centre: dict[Sex, float]
-    length_over_height: float | None
+    length_over_height: dict[Sex, float] | None
+
+    def usual_length(self, sex: Sex | None) -> float | None:
+        """Return the usual length as a share of height; the mean of both where sex is not known."""
+        if self.length_over_height is None:
+            return None
+        if sex is None:
+            return 0.5 * (self.length_over_height["female"] + self.length_over_height["male"])
+        return self.length_over_height[sex]
+
+    def longest_length(self, sex: Sex | None) -> float | None:
+        """Return the usual length as a share of height; the longer where sex is not known."""
+        if sex is None and self.length_over_height is not None:
+            return max(self.length_over_height.values())
+        return self.usual_length(sex)
 
 
 def _limb(
@@ -47,7 +62,7 @@ def _limb(
     distal: str,
     masses: tuple[float, float],
     centres: tuple[float, float],
-    length: float,
+    lengths_mm: tuple[float, float],
 ) -> tuple[Segment, Segment]:
     left, right = (
         Segment(
@@ -56,7 +71,7 @@ def _limb(
             distal=f"{side}_{distal}",
             mass={"female": masses[0], "male": masses[1]},
             mass_centre={"female": centres[0], "male": centres[1]},
-            length_over_height=length,
+            length_over_height={"female": lengths_mm[0] / 1735, "male": lengths_mm[1] / 1741},
         )
         for side in ("left", "right")
     )
@@ -80,18 +95,16 @@ SEGMENTS: tuple[Segment, ...] = (
         mass_centre={"female": 0.3782, "male": 0.4310},
         length_over_height=None,
     ),
-    *_limb("upper_arm", "shoulder", "elbow", (0.0255, 0.0271), (0.5754, 0.5772), 281.7 / 1741),
-    *_limb("forearm", "elbow", "wrist", (0.0138, 0.0162), (0.4559, 0.4574), 268.9 / 1741),
-    *_limb("hand_segment", "wrist", "hand", (0.0056, 0.0061), (0.7474, 0.7900), 86.2 / 1741),
-    *_limb("thigh", "hip", "knee", (0.1478, 0.1416), (0.3612, 0.4095), 0.2425),
-    *_limb("shank", "knee", "ankle", (0.0481, 0.0433), (0.4352, 0.4395), 0.2493),
-    *_limb("foot", "heel", "toe", (0.0129, 0.0137), (0.4014, 0.4415), 0.1482),
+    *_limb("upper_arm", "shoulder", "elbow", (0.0255, 0.0271), (0.5754, 0.5772), (275.1, 281.7)),
+    *_limb("forearm", "elbow", "wrist", (0.0138, 0.0162), (0.4559, 0.4574), (264.3, 268.9)),
+    *_limb("hand_segment", "wrist", "hand", (0.0056, 0.0061), (0.7474, 0.7900), (78.0, 86.2)),
+    *_limb("thigh", "hip", "knee", (0.1478, 0.1416), (0.3612, 0.4095), (368.5, 422.2)),
+    *_limb("shank", "knee", "ankle", (0.0481, 0.0433), (0.4352, 0.4395), (432.3, 434.0)),
+    *_limb("foot", "heel", "toe", (0.0129, 0.0137), (0.4014, 0.4415), (228.3, 258.1)),
 )
 
 BY_KEY: dict[str, Segment] = {segment.key: segment for segment in SEGMENTS}
-
-LENGTH_SPREAD = 0.04
-"""Between-person spread of a segment length at a given height, as a share (k = 1); judgement."""
+BY_ENDS: dict[tuple[str, str], Segment] = {(s.proximal, s.distal): s for s in SEGMENTS}
 
 DRAWN: tuple[tuple[str, str], ...] = (
     ("head_top", "neck"),

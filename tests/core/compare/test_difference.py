@@ -71,6 +71,14 @@ def test_what_one_of_them_does_not_show_is_not_compared_and_says_why():
     assert two.reason == "Ana 1: no scale; Ben 2: not marked"
 
 
+def test_what_is_measured_in_two_ways_is_not_compared():
+    found = _difference(result(basis="from the rubber"), result(basis="from the drive ankle"))
+    assert found.verdict == "not_comparable"
+    assert found.reason == "measured from the rubber in one and from the drive ankle in the other"
+    same = {"basis": "from the rubber"}
+    assert _difference(result(**same), result(**same)).verdict == "within_error"
+
+
 # ------------------------------------------------------------------------------ two deliveries
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import msgspec
 import numpy as np
 import pytest
 
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.curves import CURVE_METRICS, metric_curve
+
+replace = msgspec.structs.replace
 
 
 def test_the_course_of_the_trunk_is_the_figures(side):
@@ -40,6 +43,18 @@ def test_what_is_not_shown_at_any_event_has_no_course(side, rear):
     assert metric_curve(side.delivery, "trunk_lateral_tilt") is None
     assert metric_curve(rear.delivery, "trunk_forward_tilt") is None
     assert metric_curve(rear.delivery, "trunk_lateral_tilt") is not None
+
+
+def test_the_course_comes_from_the_camera_that_shows_the_results(side):
+    # The first camera's scale says 30 degrees off: it shows nothing, the second everything.
+    first = side.delivery.cameras[0]
+    turned = replace(first, name="turned", scale=replace(first.scale, yaw_deg=30.0))
+    second = replace(first, name="square")
+    delivery = replace(side.delivery, cameras=(turned, second))
+    assert metric_curve(delivery, "trunk_forward_tilt", "turned") is None
+    course = metric_curve(delivery, "trunk_forward_tilt")
+    alone = metric_curve(side.delivery, "trunk_forward_tilt")
+    assert np.array_equal(course.values, alone.values, equal_nan=True)
 
 
 def test_points_at_key_instants_are_no_course(film):

@@ -44,6 +44,49 @@ def test_one_frame_away_stands_in_at_a_cost_in_time():
     assert seen_at(track(10), 11.2, 2.0) is None
 
 
+def test_between_frames_u_is_no_smaller_than_in_either():
+    both = Track.of([(10, Position(0.0, 0.0, 1.0)), (11, Position(1.0, 0.0, 3.0))])
+    assert seen_at(both, 10.5, 9.0).u_px == pytest.approx(2.0)
+
+
+def test_at_the_first_and_the_last_frame_there_is_no_slope_but_a_place(side):
+    camera = side.delivery.cameras[0]
+    last = camera.timing.n_frames - 1
+    for frame in (0, last):
+        marks = {"release": Mark(time_s=frame / 240)}
+        positions = event_positions(side.delivery, replace(camera, marks=marks), "release")
+        seen = positions.of("lead_knee")
+        assert seen.x_px == camera.tracks["left_knee"].at(frame).x_px
+        assert seen.before is None or seen.after is None
+
+
+def test_uneven_frames_count_their_own_intervals(side):
+    camera = side.delivery.cameras[0]
+    n = camera.timing.n_frames
+    at = camera.timing.frame_at(camera.marks["release"].time_s)
+    # One frame was dropped just before release: that gap is twice as long.
+    stamps_s = tuple(float(t) for t in np.arange(n) / 240 + (np.arange(n) >= at) / 240)
+    timing = replace(camera.timing, stamps_s=stamps_s)
+    marks = {"release": Mark(time_s=stamps_s[at])}
+    uneven = replace(camera, timing=timing, marks=marks)
+    positions = event_positions(side.delivery, uneven, "release")
+    assert positions.step_s == pytest.approx(3 / 240)
+    assert positions.u_time_s == pytest.approx(2 / 240 / math.sqrt(12))
+    assert positions.frame_s == pytest.approx(2 / 240)
+    early = replace(uneven, marks={"release": Mark(time_s=stamps_s[20])})
+    assert event_positions(side.delivery, early, "release").u_time_s == pytest.approx(
+        1 / 240 / math.sqrt(12)
+    )
+
+
+def test_positions_outside_the_trim_stay_in_use(side):
+    camera = side.delivery.cameras[0]
+    frame = camera.timing.frame_at(camera.marks["release"].time_s)
+    trimmed = replace(camera, first_frame=40, last_frame=frame)
+    usual = event_positions(side.delivery, camera, "release")
+    assert event_positions(side.delivery, trimmed, "release") == usual
+
+
 def test_stated_u_goes_before_the_default():
     stated = Track.of([(3, Position(0.0, 0.0, 0.7))])
     assert seen_at(stated, 3.0, 2.0).u_px == 0.7

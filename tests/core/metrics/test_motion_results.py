@@ -33,6 +33,22 @@ def test_speed_carries_the_scale(side):
     assert parts["placing the landmarks"] > 0.0
 
 
+def test_where_the_change_of_speed_is_not_known_the_usual_one_is_taken(film):
+    # The whole body is placed around contact only, up to a sample beyond: no window 20 ms later.
+    def around(truth):
+        contact = round(truth.events["foot_contact"] * 240)
+        return range(contact - 30, contact + 4)
+
+    seen = film(only_frames=around)
+    speed = sight(seen).speed("foot_contact")
+    assert math.isfinite(speed.value)
+    assert math.isnan(speed.acceleration_m_s2)
+    result = speed_result(BY_KEY["com_forward_speed"], "foot_contact", sight(seen))
+    parts = {part.source: part.u for part in result.budget}
+    usual = BY_KEY["com_forward_speed"].typical_slope
+    assert parts["timing of the event"] == pytest.approx(usual / 240 / math.sqrt(12), rel=1e-6)
+
+
 def test_a_radar_reading_is_passed_on_with_its_u(side):
     spec = BY_KEY["ball_speed"]
     assert not given_result(spec, "", sight(side)).is_shown

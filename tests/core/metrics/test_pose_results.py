@@ -9,6 +9,7 @@ from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.pose_results import ROLES_BY_EVENT, pose_result
 from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.model.delivery import Mark
+from deliverylab.core.model.scale import Point
 
 replace = msgspec.structs.replace
 
@@ -34,20 +35,25 @@ def test_a_stride_measured_at_contact_says_so(side):
     del marks["foot_plant"]
     stride = result(side, "stride_length", marks=marks)
     assert stride.is_shown
-    assert any("foot contact stands in" in caution for caution in stride.cautions)
+    assert any("taken at foot contact" in caution for caution in stride.cautions)
+    assert stride.basis == "at foot contact"
+    assert result(side, "stride_length").basis == "at foot plant"
 
 
 def test_the_rubber_moves_the_zero_of_release_extension(side):
     camera = side.delivery.cameras[0]
     without = result(side, "release_extension")
     assert any("rubber is not marked" in caution for caution in without.cautions)
-    from deliverylab.core.model.scale import Point
-
     ankle = camera.tracks["right_ankle"].at(camera.timing.frame_at(camera.marks["leg_lift"].time_s))
     rubber = Point(ankle.x_px + 24.0, ankle.y_px)  # 24 px are 0.1 m here, to the plate
     with_rubber = result(side, "release_extension", scale=replace(camera.scale, rubber=rubber))
     assert with_rubber.value == pytest.approx(without.value - 0.1, abs=0.005)
     assert not any("rubber" in caution for caution in with_rubber.cautions)
+    assert (without.basis, with_rubber.basis) == ("from the drive ankle", "from the rubber")
+    # One pixel of click is 10/2400 m here.
+    parts = {part.source: part.u for part in with_rubber.budget}
+    assert parts["place of the rubber"] == pytest.approx(10 / 2400, rel=0.02)
+    assert "place of the rubber" not in {part.source for part in without.budget}
 
 
 def test_landmarks_by_event_are_part_of_what_the_metric_names():

@@ -25,7 +25,7 @@ def setup_at(filmed, event):
 
 def batch_at(filmed, event):
     positions, setup = setup_at(filmed, event)
-    return pose_batch(positions, setup, setup.scale, setup.athlete, setup.plate_side)
+    return pose_batch(positions, setup)
 
 
 @pytest.mark.parametrize(
@@ -42,7 +42,7 @@ def test_the_placing_part_is_the_spread_of_repeated_placing(side, measure, event
     places = np.array([(s.x_px, s.y_px) if s else (np.nan, np.nan) for s in positions.seen])
     u_px = np.array([s.u_px if s else np.nan for s in positions.seen])
     noisy = places + rng.normal(size=(N_REPEATS, *places.shape)) * u_px[:, None]
-    pose = nominal_pose(noisy, setup, setup.scale, setup.athlete, setup.plate_side)
+    pose = nominal_pose(noisy, setup)
     spread = float(np.std(measure(pose)))
     assert measure_one(measure, batch_at(side, event)).placing == pytest.approx(
         spread, rel=AGREEMENT

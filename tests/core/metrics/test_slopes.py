@@ -15,7 +15,7 @@ def slope(filmed, key, event):
     delivery, camera = filmed.delivery, filmed.delivery.cameras[0]
     setup = Sight(delivery, camera).setup
     positions = event_positions(delivery, camera, event)
-    return slope_per_s(BY_KEY[key], positions, setup, setup.scale, setup.athlete, setup.plate_side)
+    return slope_per_s(BY_KEY[key], positions, setup, BY_KEY[key].landmarks)
 
 
 def test_it_is_that_of_the_figure(side):

@@ -92,3 +92,15 @@ def test_a_copy_with_another_capture_rate_leaves_the_original():
     timing = Timing(n_frames=3, stored_rate="30")
     slow = msgspec.structs.replace(timing, capture_rate_hz=120.0)
     assert (timing.true_rate_hz, slow.true_rate_hz) == (30.0, 120.0)
+
+
+def test_the_interval_beside_a_time_is_the_longer_one():
+    uneven = Timing(n_frames=4, stored_rate="30", stamps_s=(0.0, 0.03, 0.1, 0.13))
+    assert uneven.interval_near_s(0.0) == pytest.approx(0.03)
+    assert uneven.interval_near_s(0.03) == pytest.approx(0.07)
+    assert uneven.interval_near_s(0.1) == pytest.approx(0.07)
+    assert uneven.interval_near_s(0.13) == pytest.approx(0.03)
+    even = Timing(n_frames=4, stored_rate="30")
+    assert even.interval_near_s(0.1) == even.interval_s
+    alone = Timing(n_frames=1, stored_rate="30", stamps_s=(0.0,))
+    assert alone.interval_near_s(0.0) == alone.interval_s

@@ -57,19 +57,23 @@ def test_both_sides_are_alike():
 
 @pytest.mark.parametrize(
     ("key", "share"),
-    [
-        # table 4, men: length over a stature of 1741 mm
-        ("left_thigh", 422.2 / 1741),
-        ("left_shank", 434.0 / 1741),
-        ("left_foot", 258.1 / 1741),
-        # in mm from memory of the same table
-        ("left_upper_arm", 281.7 / 1741),
-        ("left_forearm", 268.9 / 1741),
-    ],
+    # table 4, men, as printed in published copies of it, to four digits
+    [("left_thigh", 0.2425), ("left_shank", 0.2493), ("left_foot", 0.1482)],
 )
 def test_lengths_are_the_published_shares_of_height(key, share):
-    # the shares are printed to four digits
-    assert BY_KEY[key].length_over_height == pytest.approx(share, abs=5e-5)
+    assert BY_KEY[key].length_over_height["male"] == pytest.approx(share, abs=5e-5)
+
+
+def test_where_sex_is_not_known_the_length_lies_between():
+    thigh = BY_KEY["left_thigh"]
+    women, men = (thigh.usual_length(sex) for sex in ("female", "male"))
+    assert women < thigh.usual_length(None) < men
+    # women's lengths are from memory of table 4; that their thigh is about an eighth shorter
+    assert women / men == pytest.approx(0.876, abs=0.005)
+    assert thigh.longest_length(None) == men
+    assert thigh.longest_length("female") == women
+    assert BY_KEY["trunk"].usual_length("male") is None
+    assert BY_KEY["trunk"].longest_length(None) is None
 
 
 def test_ends_are_landmarks_or_midpoints():
