@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Callable
 from typing import Any
 
 from deliverylab.cli.options import add_delivery, length_m, number, numbers
-from deliverylab.cli.output import note, say
-from deliverylab.core.errors import UsageError
+from deliverylab.cli.output import counted, note, say
+from deliverylab.core.errors import InputValueError, UsageError
 from deliverylab.core.model.changes import Batch, Change, replace
 from deliverylab.core.model.delivery import Camera, Mark
 from deliverylab.core.model.project import Project
+from deliverylab.core.model.scale import Point
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS
 
@@ -25,7 +27,6 @@ examples:
   deliverylab scale may.delivery --delivery "Ana 1" --points 412,880,1320,884 --length 1.5
   deliverylab scale may.delivery --delivery "Ana 1" --points 412,880,1320,884 --length 1.5 \\
       --vertical-deg -0.6 --distance 8.5 --yaw-deg 2
-(a first number below zero is written --points=-3,880,1320,884)
 """
 _PLACE_TEXT = """\
 Place landmarks from a table. Its first line names the columns: frame,landmark,x_px,y_px and, if
@@ -112,21 +113,22 @@ def _add_scale(commands: Any) -> None:
     scale.set_defaults(run=_scale)
 
 
-def _edit(arguments: argparse.Namespace, make: Any) -> tuple[Project, Camera]:
-    """Load, apply ``make(project, camera)``, save; return the project and the camera as it is now."""
-    from deliverylab.core.store.projectfile import load_project, save_project
+def _edit(
+    arguments: argparse.Namespace, make: Callable[[Project, Camera], Change]
+) -> tuple[Project, Camera]:
+    """Carry out and save ``make(project, camera)``; return the project and the camera as it is now."""
+    from deliverylab.core.workflow.editing import edit_project_file
 
-    project = Project(load_project(arguments.project))
-    camera = project.camera(arguments.delivery, arguments.camera)
-    change: Change = make(project, camera)
-    project.apply(change)
-    save_project(project.record, arguments.project)
-    return project, project.camera(arguments.delivery, camera.name)
+    def change(project: Project) -> Change:
+        return make(project, project.camera(arguments.delivery, arguments.camera))
+
+    project = edit_project_file(arguments.project, change)
+    return project, project.camera(arguments.delivery, arguments.camera)
 
 
 def _scale(arguments: argparse.Namespace) -> int:
     from deliverylab.core.model.clip_changes import SetScale
-    from deliverylab.core.model.scale import PlanarScale, Point
+    from deliverylab.core.model.scale import PlanarScale
 
     given: dict[str, Any] = {
         "length_m": arguments.length,
@@ -147,6 +149,7 @@ def _scale(arguments: argparse.Namespace) -> int:
     given = {key: value for key, value in given.items() if value is not None}
 
     def make(_: Project, camera: Camera) -> Change:
+        _check_in_picture(camera, *(given[key] for key in ("a", "b", "rubber") if key in given))
         if camera.scale is not None:
             scale = replace(camera.scale, **given)
         elif {"a", "length_m"} <= set(given):
@@ -173,19 +176,35 @@ def _scale(arguments: argparse.Namespace) -> int:
     return 0
 
 
+def _check_in_picture(camera: Camera, *points: Point) -> None:
+    """Refuse points that cannot have been seen: another size of the picture was meant."""
+    for x_px, y_px in points:
+        # half a pixel more, as far as the outermost pixels reach, and as much for rounding
+        if not (-1.0 <= x_px <= camera.width_px and -1.0 <= y_px <= camera.height_px):
+            raise InputValueError(
+                "a point lies outside the picture",
+                where=f"{x_px:g},{y_px:g}",
+                remedy=f"give pixels of the upright picture of {camera.name}, "
+                f"{camera.width_px}x{camera.height_px}",
+            )
+
+
 def _place(arguments: argparse.Namespace) -> int:
     from deliverylab.core.model.clip_changes import SetPositions
-    from deliverylab.core.workflow.positions import PositionTable, read_positions_csv
+    from deliverylab.core.workflow.positions import PositionTable, positions_from_text, table_text
 
-    tables: list[PositionTable] = []
+    # once only: it may come out of a pipe
+    text = table_text(arguments.positions)
+    table: PositionTable = {}
 
     def make(project: Project, camera: Camera) -> Change:
-        table = read_positions_csv(
+        nonlocal table
+        table = positions_from_text(
+            text,
             arguments.positions,
             hand=project.delivery(arguments.delivery).athlete.hand,
             n_frames=camera.timing.n_frames,
         )
-        tables.append(table)
         return SetPositions(
             delivery=arguments.delivery,
             camera=camera.name,
@@ -193,12 +212,11 @@ def _place(arguments: argparse.Namespace) -> int:
         )
 
     _, camera = _edit(arguments, make)
-    (table,) = tables
     n_positions = sum(len(track) for track in table.values())
     n_frames = len({frame for track in table.values() for frame in track})
     say(
-        f"{arguments.delivery}, {camera.name}: {n_positions} positions of {len(table)} landmarks "
-        f"in {n_frames} frames"
+        f"{arguments.delivery}, {camera.name}: {counted(n_positions, 'position')} of "
+        f"{counted(len(table), 'landmark')} in {counted(n_frames, 'frame')}"
     )
     return 0
 
@@ -208,6 +226,12 @@ def _mark(arguments: argparse.Namespace) -> int:
     from deliverylab.core.model.clip_changes import SetMark
 
     wanted = [_event_and_time(text) for text in arguments.marks]
+    events = [event for event, _ in wanted]
+    twice = [event for event in EVENTS if events.count(event.key) > 1]
+    if twice:
+        raise UsageError(
+            "an event is marked twice", where=twice[0].key, remedy="say it once, with one time"
+        )
 
     def make(_: Project, camera: Camera) -> Change:
         changes = tuple(
@@ -233,14 +257,16 @@ def _mark(arguments: argparse.Namespace) -> int:
 
 
 def _event_and_time(text: str) -> tuple[str, str | None]:
-    event, separator, time = text.partition("=")
-    if not separator or not re.fullmatch(r"f\d{1,9}|-?\d+(\.\d*)?|-?\.\d+|none", time.strip()):
+    """Read ``EVENT=TIME``: the event's key, and seconds, f and a frame, or None for ``none``."""
+    event, separator, time = (part.strip().lower() for part in text.partition("="))
+    if not separator or not re.fullmatch(r"f\d{1,9}|[+-]?(\d+([.,]\d*)?|[.,]\d+)s?|none", time):
         raise UsageError(
             "a mark cannot be read",
             where=text,
             remedy="write EVENT=1.310, EVENT=f315 or EVENT=none",
         )
-    return event.strip(), None if time.strip() == "none" else time.strip()
+    time = time.replace(",", ".").removesuffix("s")
+    return event.replace("-", "_").replace(" ", "_"), None if time == "none" else time
 
 
 def _seconds(text: str, camera: Camera) -> float:

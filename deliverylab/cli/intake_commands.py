@@ -5,9 +5,20 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from deliverylab.cli.options import length_m, n_frames, number, size_px, speed_m_s
+from deliverylab.cli.options import (
+    birth_year,
+    day,
+    length_m,
+    n_frames,
+    name,
+    number,
+    rate_hz,
+    size_px,
+    speed_m_s,
+)
 from deliverylab.cli.output import note, progress, refuse_existing, say
 from deliverylab.core.errors import UsageError
+from deliverylab.core.model.changes import Change
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.views import VIEWS
@@ -39,8 +50,8 @@ def add_commands(commands: Any) -> None:
         epilog=_NEW_EXAMPLES,
     )
     _add_options(new)
-    new.add_argument("--title", default="", help="title of the project")
-    new.add_argument("--organisation", default="", help="from whom the page is")
+    new.add_argument("--title", type=name, default="", help="title of the project")
+    new.add_argument("--organisation", type=name, default="", help="from whom the page is")
     new.add_argument(
         "--units",
         choices=["metric", "imperial"],
@@ -61,7 +72,9 @@ def add_commands(commands: Any) -> None:
 
 def _add_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("project", metavar="PROJECT", help="the project file (.delivery)")
-    command.add_argument("--delivery", metavar="NAME", required=True, help="name of the throw")
+    command.add_argument(
+        "--delivery", metavar="NAME", type=name, required=True, help="name of the throw"
+    )
     clip = command.add_argument_group("the clip, or what stands in for it")
     clip.add_argument("--clip", metavar="FILE", help="the video file")
     clip.add_argument(
@@ -73,7 +86,9 @@ def _add_options(command: argparse.ArgumentParser) -> None:
     clip.add_argument(
         "--rate", metavar="HZ", help="without a clip: frames a second, 240 or 30000/1001"
     )
-    clip.add_argument("--camera", metavar="NAME", default="main", help="its name (default: main)")
+    clip.add_argument(
+        "--camera", metavar="NAME", type=name, default="main", help="its name (default: main)"
+    )
     clip.add_argument(
         "--view",
         metavar="VIEW",
@@ -84,7 +99,7 @@ def _add_options(command: argparse.ArgumentParser) -> None:
     clip.add_argument(
         "--capture-rate",
         metavar="HZ",
-        type=number,
+        type=rate_hz,
         help="frames a second at which the camera took the pictures, where the file plays slower "
         "(slow motion); default: what the file itself says",
     )
@@ -93,8 +108,14 @@ def _add_options(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="do not look for repeated frames (quicker on long clips)",
     )
+    _add_facts(command)
+
+
+def _add_facts(command: argparse.ArgumentParser) -> None:
     athlete = command.add_argument_group("the athlete")
-    athlete.add_argument("--athlete", metavar="NAME", help="default: the delivery's name")
+    athlete.add_argument(
+        "--athlete", metavar="NAME", type=name, help="default: the delivery's name"
+    )
     athlete.add_argument(
         "--hand", choices=["left", "right"], help="the throwing hand (default: right)"
     )
@@ -105,16 +126,22 @@ def _add_options(command: argparse.ArgumentParser) -> None:
     athlete.add_argument(
         "--sex", choices=["female", "male"], help="chooses the table of segment masses"
     )
-    athlete.add_argument("--birth-year", metavar="YEAR", type=int, help="for the page's wording")
+    athlete.add_argument(
+        "--birth-year", metavar="YEAR", type=birth_year, help="for the page's wording"
+    )
     throw = command.add_argument_group("the throw")
     throw.add_argument(
         "--ball-speed", metavar="M_PER_S", type=speed_m_s, help="by radar: 38.4 or 86mph"
     )
-    throw.add_argument("--date", metavar="YYYY-MM-DD", default="", help="day of the throw")
+    throw.add_argument(
+        "--date", metavar="YYYY-MM-DD", type=day, default="", help="day of the throw"
+    )
 
 
 def _new(arguments: argparse.Namespace) -> int:
     from deliverylab.core.model.project import ProjectRecord
+    from deliverylab.core.store.projectfile import save_project
+    from deliverylab.core.store.replacing import NO_FILE
 
     refuse_existing(arguments.project, is_allowed=arguments.overwrite)
     record = ProjectRecord(
@@ -122,21 +149,35 @@ def _new(arguments: argparse.Namespace) -> int:
         organisation=arguments.organisation,
         unit_system=arguments.units,
     )
-    return _take_in(Project(record), arguments)
+    project = Project(record)
+    camera = _camera(arguments)
+    project.apply(_change(project, camera, arguments))
+    save_project(
+        project.record,
+        arguments.project,
+        expected_state=None if arguments.overwrite else NO_FILE,
+    )
+    _say_what_was_taken(project.delivery(arguments.delivery), camera, arguments)
+    return 0
 
 
 def _add(arguments: argparse.Namespace) -> int:
     from deliverylab.core.store.projectfile import load_project
+    from deliverylab.core.workflow.editing import edit_project_file
 
-    return _take_in(Project(load_project(arguments.project)), arguments)
+    _check_camera_is_new(Project(load_project(arguments.project)), arguments)
+    camera = _camera(arguments)
+    project = edit_project_file(
+        arguments.project, lambda project: _change(project, camera, arguments)
+    )
+    _say_what_was_taken(project.delivery(arguments.delivery), camera, arguments)
+    return 0
 
 
-def _take_in(project: Project, arguments: argparse.Namespace) -> int:
-    from deliverylab.core.store.projectfile import save_project
+def _change(project: Project, camera: Camera, arguments: argparse.Namespace) -> Change:
+    """Return the change that takes the camera in, with what was said beside it."""
     from deliverylab.core.workflow.intake import AthleteFacts, delivery_change
 
-    _check_date(arguments.date)
-    _check_camera_is_new(project, arguments)
     facts = AthleteFacts(
         name=arguments.athlete,
         hand=arguments.hand,
@@ -145,8 +186,7 @@ def _take_in(project: Project, arguments: argparse.Namespace) -> int:
         sex=arguments.sex,
         birth_year=arguments.birth_year,
     )
-    camera = _camera(arguments)
-    change = delivery_change(
+    return delivery_change(
         project.record,
         name=arguments.delivery,
         camera=camera,
@@ -154,35 +194,19 @@ def _take_in(project: Project, arguments: argparse.Namespace) -> int:
         date=arguments.date,
         ball_speed_m_s=arguments.ball_speed,
     )
-    project.apply(change)
-    save_project(project.record, arguments.project)
-    _say_what_was_taken(project.delivery(arguments.delivery), camera, arguments)
-    return 0
 
 
 def _check_camera_is_new(project: Project, arguments: argparse.Namespace) -> None:
     """Refuse before a long look at the clip what would be refused after it."""
     for delivery in project.record.deliveries:
-        if delivery.name == arguments.delivery:
-            for camera in delivery.cameras:
-                if camera.name == arguments.camera:
-                    raise UsageError(
-                        "the delivery has a camera of that name",
-                        where=f"{delivery.name}: {camera.name}",
-                        remedy="name the new camera with --camera, or choose another --delivery",
-                    )
-
-
-def _check_date(text: str) -> None:
-    from datetime import date
-
-    try:
-        if text:
-            date.fromisoformat(text)
-    except ValueError:
-        raise UsageError(
-            "the date cannot be read", where=text, remedy="write it as 2026-05-31"
-        ) from None
+        if delivery.name == arguments.delivery and arguments.camera in [
+            camera.name for camera in delivery.cameras
+        ]:
+            raise UsageError(
+                "the delivery has a camera of that name",
+                where=f"{delivery.name}: {arguments.camera}",
+                remedy="name the new camera with --camera, or choose another --delivery",
+            )
 
 
 def _camera(arguments: argparse.Namespace) -> Camera:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import argparse
 import re
+import unicodedata
 from collections.abc import Callable
+from datetime import date
+from fractions import Fraction
 
 from deliverylab.core.units import MPH_M_S, parse_length_m
 
 _MANY_FRAMES = 10_000_000
+_LONG_NAME = 120
 
 
 def add_project(command: argparse.ArgumentParser) -> None:
@@ -52,10 +56,47 @@ def length_m(text: str) -> float:
 
 def speed_m_s(text: str) -> float:
     """Read a speed: ``38.4`` in metres a second, or ``86mph``."""
-    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(m/s|mph)?\s*", text)
+    # a comma before three digits could be meant to part thousands
+    found = re.fullmatch(r"\s*(\d+(?:\.\d+|,\d\d?)?)\s*(m/s|mph)?\s*", text)
     if not found:
         raise argparse.ArgumentTypeError(f"{text!r} is not a speed; write m/s (38.4) or 86mph")
-    return float(found[1]) * (MPH_M_S if found[2] == "mph" else 1.0)
+    return float(found[1].replace(",", ".")) * (MPH_M_S if found[2] == "mph" else 1.0)
+
+
+def name(text: str) -> str:
+    """Read a name: on one line, without space around it."""
+    tidy = " ".join(text.split())
+    # a control character, or a byte that is no text
+    if any(unicodedata.category(letter) in {"Cc", "Cs"} for letter in tidy):
+        raise argparse.ArgumentTypeError(f"{text!r} holds more than text")
+    if len(tidy) > _LONG_NAME:
+        raise argparse.ArgumentTypeError(f"a name of {len(tidy)} letters is too long")
+    return tidy
+
+
+def day(text: str) -> str:
+    """Read a day, ``2026-05-31``."""
+    try:
+        return date.fromisoformat(text.strip()).isoformat() if text.strip() else ""
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day; write it as 2026-05-31") from None
+
+
+def birth_year(text: str) -> int:
+    """Read a year in which somebody who throws may have been born."""
+    if not re.fullmatch(r"(19|20)\d\d", text.strip()):
+        raise argparse.ArgumentTypeError(f"{text!r} is no year of birth; write 2011")
+    return int(text)
+
+
+def rate_hz(text: str) -> float:
+    """Read frames a second, ``240`` or ``30000/1001``."""
+    try:
+        return float(Fraction(text.strip()))
+    except (ValueError, ZeroDivisionError, OverflowError):
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a rate; write 240 or 30000/1001"
+        ) from None
 
 
 def number(text: str) -> float:

@@ -4,17 +4,25 @@ from __future__ import annotations
 
 import contextlib
 import io
+import os
 import sys
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
 
 from deliverylab.core.errors import OutputError, UsageError
 
 WIDTH = 100
+SUFFIX = ".delivery"
 
 
 def prepare_streams() -> None:
-    """Make sure that ± and − reach a terminal that cannot show them as something else."""
+    """Make sure that there is an output, and that it takes ± and − as something else if it must."""
+    # None where the output was closed, or where there never was a terminal
+    if sys.stdout is None:
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - until the end
+    if sys.stderr is None:
+        sys.stderr = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             with contextlib.suppress(OSError, ValueError):
@@ -37,16 +45,40 @@ def note(text: str) -> None:
     print(f"note: {text}", file=sys.stderr)
 
 
-def check_single_stdout(*targets: str | None) -> None:
-    """Refuse two outputs on the same stream.
+def counted(n: int, noun: str) -> str:
+    """Return a number with its noun, in the plural where it is one."""
+    return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
+
+
+def check_targets(*targets: str | None, inputs: Sequence[str | Path]) -> None:
+    """Refuse outputs that would write over each other, over an input, or over a project.
+
+    Parameters
+    ----------
+    targets : str or None
+        Files, ``-`` for the standard output, or None for nowhere.
+    inputs : sequence of str or pathlib.Path
+        Files that the command reads.
 
     Raises
     ------
     UsageError
-        More than one target is ``-``.
+        Which one, and what is there.
     """
-    if sum(target == "-" for target in targets) > 1:
+    if targets.count("-") > 1:
         raise UsageError("two tables cannot both be printed", remedy="write one to a file")
+    taken = [os.path.realpath(path) for path in inputs]
+    for target in targets:
+        if target is None or target == "-":
+            continue
+        real = os.path.realpath(target)
+        if real in taken or real.lower().endswith(SUFFIX):
+            raise UsageError(
+                "this would write over another file of this command, or over a project",
+                where=target,
+                remedy="choose another name",
+            )
+        taken.append(real)
 
 
 def deliver(make: Callable[[], str], target: str | None) -> bool:
@@ -67,13 +99,23 @@ def deliver(make: Callable[[], str], target: str | None) -> bool:
     if target is None:
         return False
     if target == "-":
-        sys.stdout.write(make())
+        _print_exactly(make())
         return True
     from deliverylab.core.report.tables import write_table
 
     write_table(make(), target)
     note(f"written: {target}")
     return False
+
+
+def _print_exactly(text: str) -> None:
+    """Print as UTF-8 with the text's own line ends, whatever the terminal's encoding is."""
+    raw = getattr(sys.stdout, "buffer", None)
+    if raw is None:
+        sys.stdout.write(text)
+        return
+    sys.stdout.flush()
+    raw.write(text.encode())
 
 
 def columns(rows: Sequence[Sequence[str]], *, indent: int = 0) -> None:
@@ -107,18 +149,24 @@ def progress(what: str) -> Iterator[Callable[[float], None]]:
 
 
 def refuse_existing(path: str, *, is_allowed: bool) -> None:
-    """Refuse to write over a file that is there.
+    """Refuse to write over a file that is there; over a project only where that is allowed.
 
     Raises
     ------
     OutputError
         It is there.
     """
-    from pathlib import Path
-
-    if not is_allowed and Path(path).exists():
+    if not os.path.lexists(path):
+        return
+    if not is_allowed:
         raise OutputError(
             "there is a file of that name already",
             where=path,
             remedy='add to it with "deliverylab add", choose another name, or say --overwrite',
+        )
+    if not path.lower().endswith(SUFFIX):
+        raise OutputError(
+            f"only a project, a file that ends in {SUFFIX}, is written over",
+            where=path,
+            remedy="choose another name",
         )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import re
+from collections.abc import Sequence
 from typing import NoReturn
 
 from deliverylab import __version__
@@ -45,6 +47,21 @@ class Parser(argparse.ArgumentParser):
             Always.
         """
         raise UsageError(message, remedy=f'"{self.prog} --help" shows how')
+
+
+def with_numbers_kept(argv: Sequence[str]) -> list[str]:
+    """Return the arguments with a list of numbers that begins below zero tied to its option.
+
+    Otherwise ``--points -3,880,1320,884`` would be read as two options.
+    """
+    kept: list[str] = []
+    for argument in argv:
+        is_list = re.fullmatch(r"-[\d.][^=]*,.*", argument)
+        if is_list and kept and kept[-1].startswith("--") and "=" not in kept[-1]:
+            kept[-1] += f"={argument}"
+        else:
+            kept.append(argument)
+    return kept
 
 
 def build_parser() -> Parser:

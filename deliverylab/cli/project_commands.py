@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from deliverylab.cli.options import add_project
-from deliverylab.cli.output import columns, note, progress, say, say_wrapped
+from deliverylab.cli.output import columns, counted, note, progress, say, say_wrapped
 from deliverylab.core.errors import UsageError
 
 DEMO_FOLDER = "deliverylab-demo"
@@ -121,11 +121,14 @@ def _open(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     import json
 
-    from deliverylab.cli.output import deliver
+    from deliverylab.cli.output import check_targets, deliver
+    from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
     from deliverylab.core.workflow.health import project_health
 
-    findings = project_health(load_project(arguments.project), arguments.project)
+    record = load_project(arguments.project)
+    check_targets(arguments.json, inputs=files_of(record, arguments.project))
+    findings = project_health(record, arguments.project)
     n_problems = sum(finding.level == "problem" for finding in findings)
     rows = [
         {"level": f.level, "where": f.where, "what": f.what, "remedy": f.remedy} for f in findings
@@ -139,7 +142,7 @@ def _check(arguments: argparse.Namespace) -> int:
             remedy = f": {finding.remedy}" if finding.remedy else ""
             say_wrapped(f"{_SIGNS[finding.level]:<8}{finding.where}: {finding.what}{remedy}")
     if n_problems:
-        note(f"{n_problems} problem{'s' if n_problems > 1 else ''} to mend")
+        note(f"{counted(n_problems, 'problem')} to mend")
     return 1 if n_problems else 0
 
 

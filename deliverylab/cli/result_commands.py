@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from deliverylab.cli.options import add_outputs, add_project
-from deliverylab.cli.output import check_single_stdout, deliver, note, say
+from deliverylab.cli.output import check_targets, deliver, note, say
 from deliverylab.core.model.project import Project
 
 _MEASURE_TEXT = """\
@@ -59,10 +59,11 @@ def _measure(arguments: argparse.Namespace) -> int:
     from deliverylab.cli.result_text import say_results
     from deliverylab.core.metrics.evaluate import evaluate
     from deliverylab.core.report import tables
+    from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
 
-    check_single_stdout(arguments.json, arguments.csv)
     project = Project(load_project(arguments.project))
+    check_targets(arguments.json, arguments.csv, inputs=files_of(project.record, arguments.project))
     deliveries = project.record.deliveries
     if arguments.delivery is not None:
         deliveries = (project.delivery(arguments.delivery),)
@@ -82,10 +83,11 @@ def _compare(arguments: argparse.Namespace) -> int:
     from deliverylab.cli.result_text import say_differences
     from deliverylab.core.compare.difference import differences
     from deliverylab.core.report import tables
+    from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
 
-    check_single_stdout(arguments.json, arguments.csv)
     project = Project(load_project(arguments.project))
+    check_targets(arguments.json, arguments.csv, inputs=files_of(project.record, arguments.project))
     a, b = project.delivery(arguments.a), project.delivery(arguments.b)
     found = differences(a, b)
     is_printed = deliver(lambda: tables.differences_json(found), arguments.json)
@@ -99,10 +101,12 @@ def _page(arguments: argparse.Namespace) -> int:
     from deliverylab.core.report.content import page_content
     from deliverylab.core.report.page import write_page
     from deliverylab.core.report.raster import write_png
+    from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
     from deliverylab.core.workflow.frames import ProjectFrames
 
     record = load_project(arguments.project)
+    check_targets(arguments.out, arguments.png, inputs=files_of(record, arguments.project))
     with ProjectFrames(arguments.project) as frames:
         content = page_content(record, arguments.a, arguments.b, frame_source=frames)
         for clip, problem in frames.problems.items():

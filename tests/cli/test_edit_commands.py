@@ -66,6 +66,10 @@ def test_a_scale_is_corrected_in_parts(run, bare):
         (("--points", "1,2,300,4", "--length", "99"), 7, "scale length cannot be true"),
         (("--points", "1,2,300,4", "--length", "2", "--vertical-deg", "60"), 7, "lean"),
         (("--camera", "rear", "--length", "2"), 6, "the cameras are: main"),
+        (("--points", "1,2,3840,4", "--length", "2"), 7, "outside the picture (3840,4)"),
+        (("--points=-9,2,300,4", "--length", "2"), 7, "main, 1920x1080"),
+        (("--points", "-9,2,300,4", "--length", "2"), 7, "main, 1920x1080"),
+        (("--points", "1,2,300,4", "--length", "2", "--rubber", "1e300,5"), 7, "outside"),
     ],
 )
 def test_a_scale_that_cannot_be_is_refused(run, bare, options, status, said):
@@ -129,6 +133,15 @@ def test_events_are_marked_moved_and_removed(run, bare):
     assert (marks["release"].time_s, marks["release"].u_s) == (1.16, 0.01)
 
 
+@pytest.mark.parametrize(
+    "mark", ["release=1.2", "Release=1,2", "release = +1.20s", "RELEASE=F60", "release=1.2S"]
+)
+def test_a_time_may_be_written_in_several_ways(run, bare, mark):
+    assert run("mark", bare, "--delivery", "Ana 1", mark, "Foot-contact=f50")[0] == 0
+    marks = {event: mark.time_s for event, mark in _camera(bare).marks.items()}
+    assert marks == {"foot_contact": 1.0, "release": 1.2}
+
+
 def test_suspected_slow_motion_is_noted(run, bare):
     _, _, err = run("mark", bare, "--delivery", "Ana 1", "foot_contact=0.5", "release=1.7")
     assert "slow motion" in err
@@ -143,6 +156,8 @@ def test_suspected_slow_motion_is_noted(run, bare):
         ("jump=1", 6, "unknown event (jump)"),
         ("release=9", 7, "release lies outside the clip"),
         ("release=f100", 2, "frames run from f0 to f99"),
+        ("leg-lift=0.2", 2, "marked twice (leg_lift)"),
+        ("release=1,234,5", 2, "write EVENT=1.310"),
     ],
 )
 def test_a_mark_that_cannot_be_leaves_all_as_they_were(run, bare, mark, status, said):

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 import deliverylab
+from deliverylab.cli import intake_commands
 from deliverylab.core.video.writer import write_clip
 
 TYPED = ("--size", "1920x1080", "--frames", "480", "--rate", "240")
@@ -107,6 +108,12 @@ def test_a_further_camera_joins_and_an_existing_one_is_refused(run, project):
         ((*TYPED, "--ball-speed", "fast"), 2, "is not a speed"),
         ((*TYPED, "--ball-speed", "95"), 7, "metres a second"),
         ((*TYPED, "--date", "1.5.26"), 2, "write it as 2026-05-31"),
+        ((*TYPED, "--birth-year", "3000"), 2, "no year of birth"),
+        ((*TYPED, "--capture-rate", "30000/0"), 2, "is not a rate"),
+        ((*TYPED, "--ball-speed", "1,234"), 2, "is not a speed"),
+        ((*TYPED, "--athlete", "A\x1b[31m"), 2, "holds more than text"),
+        ((*TYPED, "--athlete", "\udcff"), 2, "holds more than text"),
+        ((*TYPED, "--title", "x" * 500), 2, "is too long"),
         ((*TYPED, "--capture-rate", "0"), 7, "capture rate cannot be true"),
         (("--size", "640x480", "--frames", "0", "--rate", "60"), 2, "not a number of frames"),
         (("--size", "640x480", "--frames", "9", "--rate", "60fps"), 7, "stored rate"),
@@ -120,3 +127,47 @@ def test_what_cannot_be_is_said_and_nothing_is_written(run, options, status, sai
     assert said in err
     assert err.count("\n") == 1
     assert not path.exists()
+
+
+def test_names_and_numbers_are_tidied(run, tmp_path):
+    path = tmp_path / "a.delivery"
+    status, _, _ = run(
+        *("new", path, "--delivery", "  Ana\u3000\n1 ", *TYPED, "--ball-speed", "38,4"),
+        *("--date", "20260501", "--capture-rate", "240000/1001", "--birth-year", "2011"),
+    )
+    assert status == 0
+    (delivery,) = _record(path).deliveries
+    assert (delivery.name, delivery.athlete.name) == ("Ana 1", "Ana 1")
+    assert (delivery.ball_speed_m_s, delivery.date) == (38.4, "2026-05-01")
+    assert delivery.cameras[0].timing.true_rate_hz == pytest.approx(239.76, abs=0.001)
+    assert run("add", path, "--delivery", "Ana 1 ", *TYPED)[0] == 2
+
+
+def test_only_a_project_is_written_over(run, tmp_path):
+    clip = tmp_path / "ana.mp4"
+    clip.write_bytes(b"a clip")
+    status, _, err = run("new", clip, "--delivery", "Ana 1", *TYPED, "--overwrite")
+    assert (status, clip.read_bytes()) == (8, b"a clip")
+    assert "only a project" in err
+
+
+@pytest.mark.parametrize("length", [250, 400])
+def test_a_long_name_is_taken_or_refused_politely(run, tmp_path, length):
+    path = tmp_path / ("x" * (length - 9) + ".delivery")
+    status, _, err = run("new", path, "--delivery", "Ana 1", *TYPED)
+    assert status == (0 if length < 255 else 8), err
+
+
+def test_two_programs_may_add_at_once(run, tmp_path, monkeypatch):
+    path = tmp_path / "a.delivery"
+    assert run("new", path, "--delivery", "Ana 1", *TYPED)[0] == 0
+    looked = intake_commands._camera
+
+    def slowly(arguments):
+        monkeypatch.undo()
+        assert run("add", path, "--delivery", "Ana 2", *TYPED)[0] == 0
+        return looked(arguments)
+
+    monkeypatch.setattr(intake_commands, "_camera", slowly)
+    assert run("add", path, "--delivery", "Ana 3", *TYPED)[0] == 0
+    assert [delivery.name for delivery in _record(path).deliveries] == ["Ana 1", "Ana 2", "Ana 3"]

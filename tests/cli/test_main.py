@@ -158,6 +158,27 @@ def test_a_reader_that_has_seen_enough_is_no_failure(made):
     assert (done.returncode, done.stderr) == (0, "")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs the device that is always full")
+def test_an_output_that_is_full_is_said(made):
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "deliverylab", "measure", str(made), "--json", "-"],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+            text=True,
+        )
+    assert done.returncode == 8
+    assert done.stderr == "deliverylab: the output is lost: No space left on device\n"
+
+
+def test_a_closed_output_is_no_failure(run, monkeypatch):
+    monkeypatch.setattr(sys, "stdout", None)
+    assert main(["schema"]) == 0
+    sys.stdout.close()
+
+
 _WITHOUT_QT = """
 import sys
 class NoWindow:

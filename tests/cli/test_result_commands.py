@@ -3,12 +3,18 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import re
+import subprocess
+import sys
+from pathlib import Path
 
+import numpy as np
 import pytest
 
 import deliverylab
 from deliverylab.core.report.raster import page_sizes_mm
+from deliverylab.core.video.writer import write_clip
 
 ROW = {"delivery", "metric", "event", "status", "value", "unit", "U", "reason", "definition"}
 
@@ -144,6 +150,48 @@ def test_failures_have_their_status(run, made, arguments, status, said, tmp_path
     assert (found, said in err) == (status, True), err
     assert err.count("\n") == 1
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        ("measure", "--json", "a.delivery"),
+        ("measure", "--csv", "other.delivery"),
+        ("measure", "--csv", "clip.mp4"),
+        ("measure", "--csv", "r.txt", "--json", "./r.txt"),
+        ("check", "--json", "a.delivery"),
+        ("compare", "--json", "sub/../a.delivery"),
+        ("page", "--out", "a.delivery"),
+        ("page", "--out", "p.pdf", "--png", "p.pdf"),
+        ("page", "--out", "clip.mp4"),
+    ],
+)
+def test_no_output_is_written_over_an_input(run, project, options, monkeypatch):
+    folder = project.parent
+    (folder / "sub").mkdir()
+    clip = write_clip(folder / "clip.mp4", [np.zeros((16, 16, 3), np.uint8)] * 3, 30)
+    assert run("add", project, "--delivery", "Ana 2", "--clip", clip)[0] == 0
+    before = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+    monkeypatch.chdir(folder)
+    command, *rest = options
+    pair = ("Ana 1", "Model") if command in {"compare", "page"} else ()
+    status, _, err = run(command, "a.delivery", *pair, *rest)
+    assert (status, "would write over" in err) == (2, True), err
+    assert {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()} == before
+
+
+def test_what_is_printed_for_programs_is_utf8_everywhere(made):
+    environment = os.environ | {"PYTHONIOENCODING": "latin-1", "PYTHONUTF8": "0"}
+    done = subprocess.run(
+        [sys.executable, "-m", "deliverylab", "measure", str(made), "--json", "-"],
+        cwd=Path(__file__).parents[2],
+        env=environment,
+        capture_output=True,
+        check=True,
+    )
+    definitions = " ".join(row["definition"] for row in json.loads(done.stdout))
+    assert "\N{MINUS SIGN}" in definitions
+    assert "?" not in definitions
 
 
 def test_an_empty_project_is_measured_to_nothing(run, tmp_path):

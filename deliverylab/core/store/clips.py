@@ -74,7 +74,7 @@ def resolve_clip(project_path: str | Path | None, reference: ClipReference) -> P
     It is looked for where the reference says, then beside the project and in the folders under it,
     first by its name and then by its size; only a file with the same fingerprint is taken.
     """
-    folder = None if project_path is None else Path(project_path).absolute().parent
+    folder = None if project_path is None else project_folder(project_path)
     named = Path(reference.path)
     if named.is_absolute():
         if is_same_clip(named, reference):
@@ -93,6 +93,20 @@ def resolve_clip(project_path: str | Path | None, reference: ClipReference) -> P
         elif is_same_clip(path, reference):
             return path
     return next((path for path in others if is_same_clip(path, reference)), None)
+
+
+def files_of(record: ProjectRecord, project_path: str | Path) -> list[Path]:
+    """Return the project file and its clips at the places where it names them."""
+    folder = project_folder(project_path)
+    return [
+        Path(project_path),
+        *(
+            folder / camera.clip.path
+            for delivery in record.deliveries
+            for camera in delivery.cameras
+            if camera.clip is not None
+        ),
+    ]
 
 
 def missing_clips(record: ProjectRecord, project_path: str | Path | None) -> list[MissingClip]:
@@ -169,11 +183,17 @@ def _is_equal(a: ClipReference, b: ClipReference) -> bool:
     return replace(a, path="") == replace(b, path="")
 
 
+def project_folder(project_path: str | Path) -> Path:
+    """Return the folder that a project file really lies in, which its clips are relative to."""
+    return Path(os.path.realpath(project_path)).parent
+
+
 def _stored_path(clip: Path, project_path: str | Path | None) -> str:
-    path = os.path.abspath(clip)  # noqa: PTH100 - absolute() keeps the ".." parts
+    # the clip itself may be a link into a store of clips, and stays one
+    path = str(Path(os.path.realpath(clip.parent)) / clip.name)
     if project_path is not None:
         with contextlib.suppress(ValueError):  # raised where they lie on different drives
-            path = os.path.relpath(path, Path(project_path).absolute().parent)
+            path = os.path.relpath(path, project_folder(project_path))
     text = Path(path).as_posix()
     try:
         text.encode()

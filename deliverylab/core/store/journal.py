@@ -18,7 +18,8 @@ import platformdirs
 from deliverylab.core.errors import OutputError, ProjectFileError
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.layout import laid_out
-from deliverylab.core.store.projectfile import record_from_document, write_atomically
+from deliverylab.core.store.projectfile import record_from_document
+from deliverylab.core.store.replacing import write_atomically
 from deliverylab.core.store.schema import to_document
 
 SUFFIX = ".recovery"

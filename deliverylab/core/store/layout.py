@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import Any
 
 import msgspec
@@ -11,6 +12,7 @@ _WIDTH = 100
 _STEP = "  "
 _NUMBERS = {int, float, type(None)}
 _SHORT_ROW = 5
+_SHORT_LENGTHS = frozenset(range(1, _SHORT_ROW + 1))
 
 
 def laid_out(document: Any) -> str:
@@ -50,8 +52,11 @@ def _table(table: dict[str, Any], indent: str) -> str:
 
 def _list(values: Sequence[Any], indent: str) -> str:
     inner = indent + _STEP
+    if _are_short_rows(values):
+        # nearly everything in a file; no text with a comma or bracket of its own is in it
+        text = _plain(values)[1:-1].replace(",", ", ").replace("], [", f"],\n{inner}[")
+        return f"[\n{inner}{text}\n{indent}]"
     if len(values) <= _SHORT_ROW and all(type(value) in _NUMBERS for value in values):
-        # nearly everything in a file is such a row; no text in it, so every comma separates
         return _plain(values).replace(",", ", ")
     if not all(map(_is_plain, values)):
         lines = (f"{inner}{_text(value, inner)}" for value in values)
@@ -60,6 +65,18 @@ def _list(values: Sequence[Any], indent: str) -> str:
     if len(line) + len(indent) <= _WIDTH:
         return f"[{line}]"
     return "[\n" + _wrapped([_plain(value) for value in values], inner) + f"\n{indent}]"
+
+
+def _are_short_rows(values: Sequence[Any]) -> bool:
+    """Return whether these are rows of a few numbers and single words each."""
+    if set(map(type, values)) != {list} or not set(map(len, values)) <= _SHORT_LENGTHS:
+        return False
+    kinds = set(map(type, chain.from_iterable(values)))
+    if not kinds <= _NUMBERS | {str}:
+        return False
+    if str not in kinds:
+        return True
+    return all(item.isalpha() for item in chain.from_iterable(values) if type(item) is str)
 
 
 def _wrapped(texts: list[str], indent: str) -> str:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
+import stat
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -21,12 +20,15 @@ from deliverylab.core.store.checks import complaints, place_of_fault, plain
 from deliverylab.core.store.clips import clip_reference, resolve_clip
 from deliverylab.core.store.layout import laid_out
 from deliverylab.core.store.migrate import migrated
+from deliverylab.core.store.replacing import state_of, write_atomically
 from deliverylab.core.store.schema import from_document, to_document
 
 __all__ = [
     "SUFFIX",
+    "OpenedProject",
     "clip_reference",
     "load_project",
+    "open_project_file",
     "resolve_clip",
     "save_project",
 ]
@@ -36,7 +38,27 @@ _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _UNTOUCHED = "the file was left as it is; restore it from a backup or a recovery copy"
 
 
+class OpenedProject(NamedTuple):
+    """A record, and the state of the file that it was read from.
+
+    Attributes
+    ----------
+    record : ProjectRecord
+        What the file holds.
+    state : str
+        Handed to `save_project`, it keeps edits that somebody else saved meanwhile.
+    """
+
+    record: ProjectRecord
+    state: str
+
+
 def load_project(path: str | Path) -> ProjectRecord:
+    """Read a project file that will not be saved again; as `open_project_file`."""
+    return open_project_file(path).record
+
+
+def open_project_file(path: str | Path) -> OpenedProject:
     """Read a project file of this or an earlier version; the file is never written to.
 
     Parameters
@@ -54,23 +76,45 @@ def load_project(path: str | Path) -> ProjectRecord:
         Written by a newer release.
     """
     file = Path(path)
-    return record_from_bytes(_read(file), str(file))
+    data = _read(file)
+    return OpenedProject(record_from_bytes(data, str(file)), state_of(data))
 
 
-def save_project(record: ProjectRecord, path: str | Path) -> None:
+def save_project(
+    record: ProjectRecord, path: str | Path, *, expected_state: str | None = None
+) -> str:
     """Write a project file so that a crash leaves either the old or the new one, whole.
 
-    It is written aside in the same folder, flushed to the disk, read back, and only then takes
+    It is read back, written aside in the same folder, flushed to the disk, and only then takes
     the place of the old file.
+
+    Parameters
+    ----------
+    record : ProjectRecord
+        What to write.
+    path : str or pathlib.Path
+        The ``.delivery`` file.
+    expected_state : str, optional
+        The state in which the file was opened or last saved, or
+        `deliverylab.core.store.replacing.NO_FILE` for one that must not be there; left out,
+        whatever is there is replaced.
+
+    Returns
+    -------
+    str
+        The file's new state.
 
     Raises
     ------
     OutputError
         It cannot be written there; the old file is as before.
+    ChangedOnDiskError
+        The file is in another state than expected: somebody else has saved it.
     """
+    data = record_to_bytes(record, str(path))
     # through a symbolic link to the file itself, so that the link stays one
-    file = Path(os.path.realpath(path))
-    write_atomically(file, record_to_bytes(record, str(path)))
+    write_atomically(Path(os.path.realpath(path)), data, expected_state=expected_state)
+    return state_of(data)
 
 
 def record_to_bytes(record: ProjectRecord, where: str) -> bytes:
@@ -158,61 +202,15 @@ def record_from_document(document: Any, where: str) -> ProjectRecord:
     return record
 
 
-def write_atomically(file: Path, data: bytes) -> None:
-    """Put a whole file in the place of another, or leave that as it is.
-
-    Raises
-    ------
-    OutputError
-        The folder is missing, not writable, or full.
-    """
-    aside: Path | None = None
-    try:
-        handle, name = tempfile.mkstemp(prefix=f".{file.name}.", suffix=".part", dir=file.parent)
-        aside = Path(name)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        aside.chmod(_mode_for(file))
-        aside.replace(file)
-        aside = None
-        _flush_folder(file.parent)
-    except OSError as problem:
-        raise OutputError(
-            f"the file cannot be written: {problem.strerror or problem}",
-            where=str(file),
-            remedy="choose another folder, or free space there; an older file is as it was",
-        ) from problem
-    finally:
-        if aside is not None:
-            with contextlib.suppress(OSError):
-                aside.unlink()
-
-
-def _mode_for(file: Path) -> int:
-    """Return the old file's permissions, or what a new file gets here."""
-    if file.exists():
-        return file.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
-
-
-def _flush_folder(folder: Path) -> None:
-    """Make the new name last; only POSIX can, and some network drives refuse."""
-    if os.name != "posix":
-        return
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
 def _read(file: Path) -> bytes:
     try:
+        # opening a pipe would wait for somebody to write into it
+        if not stat.S_ISREG(file.stat().st_mode):
+            raise ProjectFileError(
+                "the project cannot be read: this is not a file",
+                where=str(file),
+                remedy=f"choose a file that ends in {SUFFIX}",
+            )
         with file.open("rb") as stream:
             # a clip chosen by mistake is not read whole
             head = stream.read(4096)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -77,7 +78,8 @@ def open_clip(path: str | Path) -> tuple[InputContainer, VideoStream]:
 
 
 def _check_file(file: Path) -> None:
-    if not file.exists():
+    # unlike the method of a Path, this holds for names of any length
+    if not os.path.exists(file):  # noqa: PTH110
         raise ClipError(
             "the clip does not exist",
             where=str(file),

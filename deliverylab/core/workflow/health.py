@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +12,7 @@ import numpy as np
 
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import ProjectRecord
-from deliverylab.core.store.clips import resolve_clip
+from deliverylab.core.store.clips import project_folder, resolve_clip
 from deliverylab.core.vocabulary.views import SIDE_VIEWS
 from deliverylab.core.workflow.checklist import NEEDED_EVENTS
 
@@ -120,9 +121,8 @@ def _clip_findings(
             remedy="put it beside the project, or relink it; measurements are kept",
         )
         return
-    named = Path(camera.clip.path)
-    folder = Path() if project_path is None else Path(project_path).absolute().parent
-    if not (folder / named).exists():
+    folder = Path() if project_path is None else project_folder(project_path)
+    if found != Path(os.path.normpath(folder / camera.clip.path)):
         yield Finding(
             level="note",
             where=where,

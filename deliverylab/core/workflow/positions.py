@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +17,8 @@ COLUMNS = ("frame", "landmark", "x_px", "y_px")
 OPTIONAL_COLUMN = "u_px"
 _HEADER = f"{','.join(COLUMNS)}[,{OPTIONAL_COLUMN}]"
 _MOST_NAMED = 8
+_MOST_RUNS = 20
+_FARTHEST_PX = 1e6
 
 PositionTable = dict[str, dict[int, Position]]
 
@@ -31,6 +34,40 @@ class _Limits:
 def read_positions_csv(
     path: str | Path, *, hand: Hand | None = None, n_frames: int | None = None
 ) -> PositionTable:
+    """Return the positions in a file; `table_text`, then `positions_from_text`."""
+    return positions_from_text(table_text(path), str(path), hand=hand, n_frames=n_frames)
+
+
+def table_text(path: str | Path) -> str:
+    """Return the text of a table's file.
+
+    Raises
+    ------
+    NotFoundError
+        No such file.
+    InputValueError
+        It cannot be read, or is not UTF-8.
+    """
+    file = Path(path)
+    try:
+        return file.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError as problem:
+        raise NotFoundError(
+            "there is no such table", where=str(file), remedy="check the name"
+        ) from problem
+    except UnicodeDecodeError as problem:
+        raise InputValueError(
+            "the table is not UTF-8 text", where=str(file), remedy="save it as CSV in UTF-8"
+        ) from problem
+    except OSError as problem:
+        raise InputValueError(
+            f"the table cannot be read: {problem.strerror or problem}", where=str(file)
+        ) from problem
+
+
+def positions_from_text(
+    text: str, where: str, *, hand: Hand | None = None, n_frames: int | None = None
+) -> PositionTable:
     """Return the positions in a table with the columns frame, landmark, x_px, y_px[, u_px].
 
     The first line names the columns, in any order.  Commas separate, or semicolons or tabs; where
@@ -38,8 +75,10 @@ def read_positions_csv(
 
     Parameters
     ----------
-    path : str or pathlib.Path
-        The file, UTF-8.
+    text : str
+        The table.
+    where : str
+        Where it comes from, for messages.
     hand : {"left", "right"} or None
         The throwing hand; with it, roles such as ``throwing_wrist`` are understood.
     n_frames : int or None
@@ -52,21 +91,15 @@ def read_positions_csv(
 
     Raises
     ------
-    NotFoundError
-        No such file.
     InputValueError
         No header, or rows that cannot be used: each is named by its line.
     """
-    text = _text(Path(path))
-    return positions_from_text(text, str(path), hand=hand, n_frames=n_frames)
-
-
-def positions_from_text(
-    text: str, where: str, *, hand: Hand | None = None, n_frames: int | None = None
-) -> PositionTable:
-    """Return the positions in the text of such a table; as `read_positions_csv`."""
-    separator = next((mark for mark in (",", ";", "\t") if mark in text.partition("\n")[0]), ",")
-    reader = csv.reader(io.StringIO(text), delimiter=separator)
+    # every kind of line end becomes a plain one, also that of old spreadsheets
+    lines = io.StringIO(text, newline=None)
+    head = lines.readline()
+    separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
+    lines.seek(0)
+    reader = csv.reader(lines, delimiter=separator)
     limits = _Limits(hand, n_frames)
     table: PositionTable = {}
     line_of: dict[tuple[str, int], int] = {}
@@ -94,23 +127,6 @@ def positions_from_text(
     if not table:
         raise InputValueError("the table holds no positions", where=where, remedy="add rows")
     return table
-
-
-def _text(file: Path) -> str:
-    try:
-        return file.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError as problem:
-        raise NotFoundError(
-            "there is no such table", where=str(file), remedy="check the name"
-        ) from problem
-    except UnicodeDecodeError as problem:
-        raise InputValueError(
-            "the table is not UTF-8 text", where=str(file), remedy="save it as CSV in UTF-8"
-        ) from problem
-    except OSError as problem:
-        raise InputValueError(
-            f"the table cannot be read: {problem.strerror or problem}", where=str(file)
-        ) from problem
 
 
 def _columns(header: list[str], where: str) -> dict[str, int]:
@@ -146,9 +162,10 @@ def _row(
 
 
 def _frame(text: str, n_frames: int | None) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) < 12):
+    # a table that went through floating point has 12.0
+    if not re.fullmatch(r"[0-9]{1,11}(\.0*)?", text):
         raise ValueError(f"frame {text!r} is not a whole number from 0")
-    frame = int(text)
+    frame = int(text.partition(".")[0])
     if n_frames is not None and frame >= n_frames:
         raise ValueError(f"frame {frame} is beyond the last, {n_frames - 1}")
     return frame
@@ -174,17 +191,32 @@ def _number(text: str, name: str, separator: str) -> float:
         raise ValueError(f"{name} {text!r} is not a number") from None
     if not math.isfinite(number):
         raise ValueError(f"{name} {text!r} is not a number; leave out what cannot be seen")
+    if abs(number) > _FARTHEST_PX:
+        raise ValueError(f"{name} {text!r} is far outside any picture")
     return number
 
 
 def _refused(complaints: list[tuple[int, str]], where: str) -> InputValueError:
     named = "; ".join(f"line {line}: {what}" for line, what in complaints[:_MOST_NAMED])
     if len(complaints) > _MOST_NAMED:
-        others = ", ".join(str(line) for line, _ in complaints[_MOST_NAMED:])
-        named += f"; also lines {others}"
+        named += f"; also lines {_runs([line for line, _ in complaints[_MOST_NAMED:]])}"
     n_bad = len(complaints)
     return InputValueError(
         f"{n_bad} row{'s' if n_bad > 1 else ''} cannot be used, so none was: {named}",
         where=where,
         remedy="correct them and place again",
     )
+
+
+def _runs(lines: list[int]) -> str:
+    """Return ascending line numbers as text, neighbours together: ``3-5, 9``."""
+    runs: list[list[int]] = []
+    for line in lines:
+        if runs and line == runs[-1][-1] + 1:
+            runs[-1] = [runs[-1][0], line]
+        else:
+            runs.append([line])
+    texts = ["-".join(map(str, run)) for run in runs[:_MOST_RUNS]]
+    if len(runs) > _MOST_RUNS:
+        texts.append(f"and more, up to {lines[-1]}")
+    return ", ".join(texts)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from deliverylab.core.model.timing import Timing
 from deliverylab.core.store import clips
 from deliverylab.core.store.clips import (
     clip_reference,
+    files_of,
     is_same_clip,
     missing_clips,
     rebased,
@@ -163,3 +165,23 @@ def test_a_project_saved_elsewhere_still_finds_its_clips(folder, project_path, r
     (folder / "clips" / "side.mp4").unlink()
     kept = rebased(_record(reference), project_path, new_path)
     assert kept.deliveries[0].cameras[0].clip == reference
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links of POSIX")
+def test_links_to_project_folder_and_clip_name_the_same_place(folder, tmp_path):
+    (tmp_path / "linked").symlink_to(folder)
+    (tmp_path / "may.delivery").symlink_to(folder / "may.delivery")
+    (folder / "link.mp4").symlink_to(folder / "clips" / "side.mp4")
+    for project in ("session/may.delivery", "linked/may.delivery", "may.delivery"):
+        for clip in ("session/clips/side.mp4", "linked/clips/side.mp4"):
+            reference = clip_reference(tmp_path / clip, tmp_path / project)
+            assert reference.path == "clips/side.mp4"
+            found = resolve_clip(tmp_path / project, reference)
+            assert found == folder / "clips" / "side.mp4"
+        # a link beside the project is a place of its own
+        assert clip_reference(folder / "link.mp4", tmp_path / project).path == "link.mp4"
+
+
+def test_the_files_of_a_project_are_named(folder, project_path, reference):
+    found = files_of(_record(reference), project_path)
+    assert found == [project_path, folder / "clips" / "side.mp4"]

@@ -25,12 +25,13 @@ from deliverylab.core.model.track import Position
 from deliverylab.core.store.projectfile import (
     document_from_bytes,
     load_project,
+    open_project_file,
     record_from_bytes,
     record_from_document,
     record_to_bytes,
     save_project,
-    write_atomically,
 )
+from deliverylab.core.store.replacing import ChangedOnDiskError
 from tests.core.model.records import records
 
 FIRST_VERSION = Path(__file__).parents[2] / "data" / "project_v1.delivery"
@@ -254,7 +255,7 @@ def test_permissions_and_links_are_kept(tmp_path):
     link.symlink_to(path)
     save_project(ProjectRecord(title="new"), link)
     assert link.is_symlink()
-    assert load_project(path).title == "new"
+    assert load_project(link).title == load_project(path).title == "new"
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
 
 
@@ -306,8 +307,21 @@ def test_what_json_cannot_hold_is_not_written(tmp_path):
     assert not path.exists()
 
 
-def test_a_file_is_replaced_whole(tmp_path):
-    path = tmp_path / "a.bin"
-    write_atomically(path, b"old, and longer")
-    write_atomically(path, b"new")
-    assert path.read_bytes() == b"new"
+def test_a_file_saved_by_somebody_else_is_kept(tmp_path):
+    path = tmp_path / "a.delivery"
+    save_project(ProjectRecord(title="old"), path)
+    record, state = open_project_file(path)
+    assert record.title == "old"
+    state = save_project(ProjectRecord(title="ours"), path, expected_state=state)
+    state = save_project(ProjectRecord(title="ours again"), path, expected_state=state)
+    save_project(ProjectRecord(title="theirs"), path)
+    with pytest.raises(ChangedOnDiskError):
+        save_project(ProjectRecord(title="ours once more"), path, expected_state=state)
+    assert load_project(path).title == "theirs"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+def test_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "a.delivery")
+    with pytest.raises(ProjectFileError, match="not a file"):
+        load_project(tmp_path / "a.delivery")

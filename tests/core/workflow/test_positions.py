@@ -58,12 +58,14 @@ def test_roles_are_understood_when_the_hand_is_known(hand, key):
     [
         ("x,ball,1,2", "line 3: frame 'x' is not a whole number"),
         ("-1,ball,1,2", "line 3: frame '-1'"),
-        ("1.0,ball,1,2", "line 3: frame '1.0'"),
+        ("1.5,ball,1,2", "line 3: frame '1.5'"),
+        ("1e1,ball,1,2", "line 3: frame '1e1'"),
         ("²,ball,1,2", "line 3: frame '²'"),
         ("50,ball,1,2", "line 3: frame 50 is beyond the last, 49"),
         ("4,wing,1,2", "line 3: there is no landmark 'wing'"),
         ("4,ball,,2", "line 3: x_px '' is not a number"),
         ("4,ball,1,nan", "line 3: y_px 'nan' is not a number; leave out"),
+        ("4,ball,1,-1e300", "line 3: y_px '-1e300' is far outside any picture"),
         ("4,ball,1", "line 3: 3 values in place of 4"),
         ("3,ball,1,2", "line 3: ball in frame 3 stands in line 2 already"),
     ],
@@ -86,7 +88,26 @@ def test_every_bad_row_is_named():
         _read("3,ball,1,2", *rows)
     assert caught.value.what.startswith("12 rows cannot be used, so none was")
     assert "line 10:" in caught.value.what
-    assert "also lines 11, 12, 13, 14" in caught.value.what
+    assert "also lines 11-14 (" in str(caught.value)
+
+
+def test_many_bad_rows_are_named_in_a_few_words():
+    rows = [f"{number},{'wing' if number % 2 else 'ball'},1,2" for number in range(10_000)]
+    with pytest.raises(InputValueError) as caught:
+        _read(*rows)
+    assert len(caught.value.what) < 1000
+    assert ", and more, up to 10001" in caught.value.what
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_every_kind_of_line_end_is_understood(end):
+    text = end.join([HEADER, "3,ball,1,2", "x,ball,1,2"])
+    with pytest.raises(InputValueError, match="line 3: frame 'x'"):
+        positions_from_text(text, "a.csv")
+
+
+def test_frames_that_went_through_floating_point_are_understood():
+    assert list(_read("12.0,ball,1,2", "13.,ball,1,2")["ball"]) == [12, 13]
 
 
 @pytest.mark.parametrize(
@@ -132,7 +153,7 @@ def test_any_text_is_refused_politely(text):
 @given(
     rows=st.dictionaries(
         st.tuples(st.integers(0, 999), st.sampled_from(LANDMARK_KEYS)),
-        st.tuples(*[st.floats(allow_nan=False, allow_infinity=False)] * 2, st.floats(0, 99)),
+        st.tuples(*[st.floats(-1e6, 1e6)] * 2, st.floats(0, 99)),
         min_size=1,
     )
 )
