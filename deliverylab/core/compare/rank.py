@@ -3,8 +3,8 @@
 References
 ----------
 .. [1] Kageyama M et al. (2015). J Sports Sci Med 14:246-255, tables 2-4, collegiate column: spread
-   between pitchers of quantities defined as here (ankle-to-ankle stride as a share of height;
-   hip-knee-ankle flexion, 0 straight).
+   between pitchers of the quantities that are defined as here, as far as the tables tell (stride as a
+   share of height; knee flexion, 0 straight; trunk tilt).  Theirs are angles in space.
 """
 
 from __future__ import annotations

@@ -29,7 +29,7 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
     verdict : {"clear", "within_error", "not_comparable"}
         ``clear`` when |d| > 2 u(d).
     words : str
-        The difference in words: ``shorter``, ``more upright``; empty unless clear.
+        The difference in words: ``shorter``, ``more bent``; empty unless clear.
     reason : str
         Why it is not comparable.
     yardstick, yardstick_source : float or None, str

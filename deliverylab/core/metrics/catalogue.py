@@ -6,7 +6,8 @@ from deliverylab.core.errors import NotFoundError
 from deliverylab.core.metrics.motion_table import MOTION_METRICS
 from deliverylab.core.metrics.positions_table import POSITION_METRICS
 from deliverylab.core.metrics.rotations_table import ROTATION_METRICS
-from deliverylab.core.metrics.spec import MetricSpec, Phase
+from deliverylab.core.metrics.spec import MetricSpec, Phase, Result
+from deliverylab.core.vocabulary.events import event
 
 PHASES: tuple[Phase, ...] = (
     "leg lift", "stride", "foot contact", "layback", "release", "timing", "ball",
@@ -30,9 +31,17 @@ PHASE_OF_EVENT: dict[str, Phase] = {
 """A metric taken at several events is listed under the phase of each."""
 
 
-def phase_of(spec: MetricSpec, event: str) -> Phase:
+def phase_of(spec: MetricSpec, event_key: str) -> Phase:
     """Return the phase a result is listed under."""
-    return PHASE_OF_EVENT.get(event, spec.phase) if event else spec.phase
+    return PHASE_OF_EVENT.get(event_key, spec.phase)
+
+
+def instant_of(result: Result) -> str:
+    """Return ``at release``; nothing for an extreme, or where the name begins with the event."""
+    if not result.event:
+        return ""
+    name = event(result.event).name
+    return "" if result.name.lower().startswith(name) else f"at {name}"
 
 
 def metric(key: str) -> MetricSpec:

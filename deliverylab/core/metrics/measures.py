@@ -94,7 +94,7 @@ def _percent_of_height(length_m: FloatArray, pose: Pose) -> FloatArray:
 
 
 def ground_z(pose: Pose) -> FloatArray:
-    """Return the height of the drive foot's sole, m: midway between heel and toe.
+    """Return the height of the drive foot's middle, m: midway between heel and toe.
 
     The foot stands along the rubber, so its toe is nearer to or farther from a side camera than the
     plane of motion; the middle of the foot is not.
@@ -103,7 +103,7 @@ def ground_z(pose: Pose) -> FloatArray:
 
 
 def lead_knee_height(pose: Pose) -> FloatArray:
-    """Return the lead knee above the drive foot's sole, % of height."""
+    """Return the lead knee above the middle of the drive foot, % of height."""
     return _percent_of_height(pose["lead_knee"][..., Z] - ground_z(pose), pose)
 
 
@@ -161,7 +161,7 @@ def lead_foot_direction(pose: Pose) -> FloatArray:
 
 
 def release_height(lift: Pose, release: Pose) -> FloatArray:
-    """Return the throwing hand at release above the drive foot's sole at leg lift, m."""
+    """Return the throwing hand at release above the drive foot's middle at leg lift, m."""
     return release["throwing_hand"][..., Z] - ground_z(lift)
 
 

@@ -17,7 +17,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         phase="leg lift", kind="at_event", events=("leg_lift",),
         landmarks=("lead_knee", "drive_heel", "drive_toe"), views=SIDE_VIEWS,
         measure=measures.lead_knee_height, needs_scale=True, needs_height=True,
-        definition="lead knee above the middle of the drive foot's sole, as a share of standing height",
+        definition="lead knee above the middle of the drive foot, between heel and toe, as a share of "
+        "standing height",
         meaning="how high the leg lift goes",
         limit="not a quality by itself: high and low lifts both work",
         source="common practice", more="higher", less="lower",
@@ -78,9 +79,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         landmarks=TRUNK, views=SIDE_VIEWS, measure=measures.trunk_forward_tilt,
         definition="mid-hip to mid-shoulder against the vertical, toward the plate positive",
         meaning="whether the trunk stays back until the foot is down and then goes over the leg",
-        limit="grows uncertain when the trunk also leans sideways and the camera is near or off "
-        "square",
-        source=KAGEYAMA, more="more forward", less="more upright",
+        limit="less sure when the trunk also leans sideways and the camera is near or off square",
+        source=KAGEYAMA, more="more forward", less="less forward",
         projection_u={"": 0.5, "release": 1.0}, typical_slope=30.0,
     ),
     MetricSpec(
@@ -91,7 +91,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         measure=measures.lead_knee_flexion, segments=LEAD_LEG,
         definition="lead knee, hip-knee-ankle, 0 = straight, in the plane of the picture",
         meaning="whether the front leg takes the body's weight and then braces",
-        limit="an angle in the picture's plane; choice of landmarks alone moves it by 3-4°",
+        limit="an angle in the plane of the picture; where the joints are placed moves it by 3-4°",
         source=KAGEYAMA, more="more bent", less="straighter",
         projection_u={"": 3.0, "release": 2.5}, typical_slope=100.0,
     ),
@@ -102,9 +102,9 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         measure=measures.lead_knee_extension, segments=LEAD_LEG,
         definition="lead-knee flexion at foot contact less that at release",
         meaning="positive: the front leg braces and lifts; negative: it gives",
-        limit="two angles in the picture's plane",
+        limit="the difference of two angles in the plane of the picture",
         source="Matsuo et al. 2001, J Appl Biomech 17:1-13 (direction)",
-        more="braces more", less="gives more", projection_u={"": 3.0}, typical_slope=140.0,
+        more="straightens more", less="straightens less", projection_u={"": 3.0}, typical_slope=140.0,
     ),
     MetricSpec(
         key="trunk_lateral_tilt", name="Trunk side tilt", unit="deg", decimals=0,
@@ -114,8 +114,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         "glove side positive",
         meaning="how far the trunk leans away from the throwing arm",
         limit="cannot be seen from the side",
-        source="common practice; projection from behind", more="leans more to the glove side",
-        less="more upright", projection_u={"": 1.4}, typical_slope=50.0,
+        source="common practice", more="leans more to the glove side",
+        less="leans less to the glove side", projection_u={"": 1.4}, typical_slope=50.0,
     ),
     MetricSpec(
         key="arm_slot", name="Arm slot", unit="deg", decimals=0,
@@ -126,7 +126,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         "straight up, 90 level",
         meaning="over the top, three-quarter or sidearm",
         limit="cannot be seen from the side; says nothing of good or bad",
-        source="common practice; zero upward", more="lower", less="higher",
+        source="common practice", more="lower", less="higher",
         projection_u={"": 2.0}, typical_slope=300.0,
     ),
     MetricSpec(
@@ -134,8 +134,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         phase="release", kind="between_events", events=("leg_lift", "release"),
         landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS,
         measure=measures.release_height, needs_scale=True,
-        definition="third knuckle of the throwing hand at release above the middle of the drive foot's sole "
-        "at leg lift",
+        definition="third knuckle of the throwing hand at release above the middle of the drive foot "
+        "(between heel and toe) at leg lift",
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",
         source="common practice", more="higher", less="lower",
@@ -150,7 +150,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         definition="throwing hand at release ahead of the rubber's front edge where that is "
         "marked, else ahead of the drive ankle at leg lift",
         meaning="how far in front the ball is let go",
-        limit="a hand at 60 frames a second moves 0.3 m a frame: mark release closely",
+        limit="at 60 frames a second the hand moves 0.3 m from frame to frame: mark release "
+        "closely",
         source="common practice", more="farther out front", less="farther back",
         projection_u={"": 0.02}, typical_slope=20.0,
     ),
@@ -161,7 +162,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         measure=measures.release_ahead_of_lead_foot, needs_scale=True,
         definition="throwing hand ahead of the lead ankle at release",
         meaning="whether the body gets out over the front leg",
-        limit="a hand at 60 frames a second moves 0.3 m a frame: mark release closely",
+        limit="at 60 frames a second the hand moves 0.3 m from frame to frame: mark release "
+        "closely",
         source="common practice", more="farther ahead", less="farther behind",
         projection_u={"": 0.02}, typical_slope=20.0,
     ),

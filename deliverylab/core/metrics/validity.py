@@ -31,7 +31,7 @@ from deliverylab.core.vocabulary.segments import BY_ENDS
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS, view
 
 MAX_YAW_DEG = 15.0
-"""Beyond this a flat reading of posture is off by more than a coach's differences [1]_."""
+"""Beyond this a flat reading of posture is off by more than the differences looked for [1]_."""
 MIN_SEEN_SHARE = 0.90
 """A segment seen shorter than this share of its length points out of the picture: hidden [1]_."""
 FULL_SEEN_SHARE = 0.95
@@ -65,7 +65,7 @@ def wrong_view(spec: MetricSpec, event: str, views: Iterable[str]) -> Absence:
     if not suited:
         return Absence(
             "one camera does not show it",
-            "film with a second camera at the same time, one from the side and one from the rear",
+            "film with a second camera at the same time; this version does not yet measure with both",
         )
     if suited <= set(SIDE_VIEWS):
         remedy = "film from the side, square to the line to the plate"
@@ -149,7 +149,7 @@ def off_square(
         return None
     return Absence(
         f"the camera stood {yaw_deg:.0f}° off square; {MAX_YAW_DEG:.0f}° is the limit",
-        "film square, or with a second camera",
+        "film square to the line to the plate",
     )
 
 
@@ -219,7 +219,7 @@ def foreshortening(
             Absence(
                 f"{SEGMENT_NAMES[distal.partition('_')[2]]} points out of the picture: it shows "
                 f"{100 * share:.0f} % of its length at {event}",
-                "film square to the plane of the limb, or with a second camera",
+                "film square to the line to the plate; this limb may turn out of the picture even so",
             )
         )
     caution = ""

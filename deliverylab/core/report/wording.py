@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import BY_KEY as METRIC_BY_KEY
+from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
@@ -88,9 +89,9 @@ def event_name(key: str) -> str:
 
 
 def when(result: Result) -> str:
-    """Return ``at release``, ``from leg lift to foot plant``, or nothing for an extreme."""
+    """Return ``at release``, ``from leg lift to foot plant``, or nothing where the name says it."""
     if result.event:
-        return f"at {event_name(result.event)}"
+        return instant_of(result)
     spec = METRIC_BY_KEY.get(result.metric)
     if spec is None or spec.kind not in {"between_events", "interval"} or len(spec.events) != 2:
         return ""
@@ -131,7 +132,7 @@ def topics(results: Iterable[Result]) -> tuple[str, ...]:
     events: dict[str, list[str]] = {}
     for result in results:
         instants = events.setdefault(lowered(result.name), [])
-        if result.event:
+        if instant_of(result):
             instants.append(event_name(result.event))
     return tuple(
         f"{name} at {joined(instants)}" if instants else name for name, instants in events.items()

@@ -3,6 +3,8 @@ from __future__ import annotations
 import msgspec
 import pytest
 
+from deliverylab.core.metrics.catalogue import metric
+from deliverylab.core.metrics.spec import Result
 from deliverylab.core.report import wording
 
 replace = msgspec.structs.replace
@@ -124,3 +126,26 @@ def test_cautions_promise_nothing_and_send_to_a_clinician():
         assert word in said
     for word in ("safe", "dangerous", "torque"):
         assert word not in said
+
+
+@pytest.mark.parametrize(
+    ("key", "event", "said"),
+    [
+        ("trunk_forward_tilt", "release", "at release"),
+        # the name begins with the instant: "Release height at release" says it twice
+        ("release_height", "release", ""),
+        ("release_extension", "release", ""),
+        ("release_ahead_of_lead_foot", "release", ""),
+        ("external_rotation", "foot_contact", "at foot contact"),
+        ("stride_length", "", "from leg lift to foot plant"),
+        ("lift_to_contact_time", "", ""),
+    ],
+)
+def test_the_instant_is_said_once(key, event, said):
+    spec = metric(key)
+    result = Result(
+        delivery="d", metric=key, event=event, name=spec.name, phase=spec.phase, unit=spec.unit,
+        decimals=0, status="measured", value=1.0, u=0.1,
+    )  # fmt: skip
+    assert wording.when(result) == said
+    assert wording.topics([result])[0].count("release") <= 1
