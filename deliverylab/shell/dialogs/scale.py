@@ -20,17 +20,28 @@ from PySide6.QtWidgets import (
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.scale import PlanarScale, Point
-from deliverylab.core.vocabulary.field import FIELDS
-from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS
+from deliverylab.core.vocabulary.views import SIDE_VIEWS
+from deliverylab.shell import scale_content
+from deliverylab.shell.drawing.handles import Handle
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.quantity_edit import QuantityEdit
+from deliverylab.shell.scale_content import KnownLength
 from deliverylab.shell.session import Session, Side
 
 PROMPTS = {
-    "scale": "Click the two ends of the known length",
     "vertical": "Click two points of a plumb line, a wall's edge or a pole: top and bottom",
     "rubber": "Click the middle of the rubber's front edge",
 }
+
+
+HANDLES = (
+    ("scale", "a", "first end", "b", ""),
+    ("scale", "b", "second end", "a", ""),
+    ("vertical", "top", "plumb line", "bottom", "vertical"),
+    ("vertical", "bottom", "plumb line", "top", ""),
+    ("rubber", "rubber", "rubber's front edge", "", "rubber"),
+)
+"""Points on the stage: what asks for them, key, name, the other end, and what is written there."""
 
 
 class ScalePanel(QFrame):
@@ -40,20 +51,21 @@ class ScalePanel(QFrame):
     -------
     points_wanted(int, str)
         Wish for so many clicks on the stage, and what to say there.
+    handles_changed(object)
+        The points as they are now: a tuple of `Handle`.
     closed()
         Done, or not wanted any more.
     """
 
     points_wanted = Signal(int, str)
+    handles_changed = Signal(object)
     closed = Signal()
 
     def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session, self.side = session, side
         self._asked = ""
-        self._a: Point | None = None
-        self._b: Point | None = None
-        self._rubber: Point | None = None
+        self._points: dict[str, Point] = {}
         system = session.unit_system
         self.known = QComboBox()
         self.length, self.u_length = QuantityEdit("length", system), QuantityEdit("length", system)
@@ -93,14 +105,10 @@ class ScalePanel(QFrame):
     # --------------------------------------------------------------------------------- layout
 
     def _fill_known(self) -> None:
-        self.known.addItem("a length of your own", None)
-        delivery = self._session.delivery(self.side)
-        if delivery is not None and delivery.athlete.height_m is not None:
-            athlete = delivery.athlete
-            self.known.addItem(f"{athlete.name} standing upright", athlete.height_m)
-        for width_m in sorted({size.rubber_width_m for size in FIELDS}):
-            inches = round(width_m / 0.0254)
-            self.known.addItem(f"the rubber, {inches} in wide", width_m)
+        delivery, camera = self._session.delivery(self.side), self._session.camera(self.side)
+        if delivery is not None and camera is not None:
+            for known in scale_content.known_lengths(delivery, camera):
+                self.known.addItem(known.name, known)
 
     def _lay_out(self) -> None:
         outer = QVBoxLayout(self)
@@ -160,44 +168,108 @@ class ScalePanel(QFrame):
             edit.value_changed.connect(self._on_edited)
         self._apply.clicked.connect(self.apply)
         self._cancel.clicked.connect(self.closed)
+        self._session.frame_changed.connect(self._on_frame_changed)
 
     def _edits(self) -> tuple[QuantityEdit, ...]:
         lengths = (self.length, self.u_length, self.distance, self.u_distance)
         return (*lengths, self.vertical, self.u_vertical, self.yaw, self.u_yaw)
 
+    def _on_frame_changed(self, side: str, _frame: int) -> None:
+        if side == self.side:
+            self._on_edited()
+
     # --------------------------------------------------------------------------------- points
+
+    @property
+    def _known(self) -> KnownLength:
+        return self.known.currentData() or KnownLength(name="")
 
     def ask(self, kind: str) -> None:
         """Ask for clicks on the stage: ``scale``, ``vertical`` or ``rubber``."""
         self._asked = kind
-        self.points_wanted.emit(1 if kind == "rubber" else 2, PROMPTS[kind])
+        self._show_handles()
+        prompt = self._known.prompt if kind == "scale" else PROMPTS[kind]
+        self.points_wanted.emit(1 if kind == "rubber" else 2, prompt)
 
     def take_points(self, points: list[tuple[float, float]]) -> None:
         """Take the clicked points, frame px."""
         kind, self._asked = self._asked, ""
         places = [Point(float(x_px), float(y_px)) for x_px, y_px in points]
         if kind == "scale" and len(places) == 2:
-            self._a, self._b = places
+            self._points.update(zip(("a", "b"), places, strict=True))
+            self._take_rubber()
         elif kind == "vertical" and len(places) == 2:
-            top, bottom = sorted(places, key=lambda place: place.y_px)
-            lean = math.atan2(top.x_px - bottom.x_px, bottom.y_px - top.y_px)
-            self.vertical.set_value(math.degrees(lean))
-            length_px = math.hypot(top.x_px - bottom.x_px, top.y_px - bottom.y_px)
-            # two clicks, one pixel each, and half a degree for the thing not being plumb
-            u_deg = math.hypot(math.degrees(math.sqrt(2.0) / max(length_px, 1.0)), 0.25)
-            self.u_vertical.set_value(COVERAGE_FACTOR * u_deg)
-            self._said["vertical"].setText(f"clicked, {length_px:.0f} px long")
-            self._said["vertical"].show()
+            self._points.update(zip(("top", "bottom"), places, strict=True))
+            self._take_vertical()
         elif kind == "rubber" and len(places) == 1:
-            self._rubber = places[0]
+            self._points["rubber"] = places[0]
         self._on_edited()
 
+    def give_up_points(self) -> None:
+        """Let the points stay where they are: the clicks asked for are not coming."""
+        self._asked = ""
+        self._on_edited()
+
+    def move_point(self, key: str, x_px: float, y_px: float) -> None:
+        """Move a point that was clicked before."""
+        if key not in self._points:
+            return
+        was_together = key == "a" and self._points.get("rubber") == self._points["a"]
+        self._points[key] = Point(x_px, y_px)
+        if was_together:
+            self._points["rubber"] = Point(x_px, y_px)
+        if key in {"top", "bottom"}:
+            self._take_vertical()
+        self._on_edited()
+
+    def _take_rubber(self) -> None:
+        if self._known.starts_at_rubber and "a" in self._points:
+            self._points["rubber"] = self._points["a"]
+
+    def _take_vertical(self) -> None:
+        """Take the lean from two points of a plumb line."""
+        places = (self._points["top"], self._points["bottom"])
+        top, bottom = sorted(places, key=lambda place: place.y_px)
+        lean = math.atan2(top.x_px - bottom.x_px, bottom.y_px - top.y_px)
+        self.vertical.set_value(math.degrees(lean))
+        length_px = math.hypot(top.x_px - bottom.x_px, top.y_px - bottom.y_px)
+        # two clicks, one pixel each, and half a degree for the thing not being plumb
+        u_deg = math.hypot(math.degrees(math.sqrt(2.0) / max(length_px, 1.0)), 0.25)
+        self.u_vertical.set_value(COVERAGE_FACTOR * u_deg)
+        self._said["vertical"].setText(f"clicked, {length_px:.0f} px long")
+        self._said["vertical"].show()
+
+    def _show_handles(self, scale: PlanarScale | None = None) -> None:
+        """Tell where the points are; those that are being clicked anew are left out."""
+        text = scale_content.line_text(scale, self._session.unit_system) if scale else ""
+        handles = []
+        for kind, key, name, joined_to, said in HANDLES:
+            place = self._points.get(key)
+            if place is None or kind == self._asked:
+                continue
+            is_double = key == "rubber" and place == self._points.get("a")
+            if not is_double:
+                handles.append(
+                    Handle(
+                        key=key,
+                        name=name,
+                        x_px=place.x_px,
+                        y_px=place.y_px,
+                        joined_to=joined_to,
+                        text=text if key == "a" else said,
+                    )
+                )
+        self.handles_changed.emit(tuple(handles))
+
     def _on_known_chosen(self) -> None:
-        length_m = self.known.currentData()
-        if length_m is not None:
-            self.length.set_value(length_m)
-            is_height = "standing" in self.known.currentText()
-            self.u_length.set_value(0.03 if is_height else 0.005)
+        known = self._known
+        if known.length_m is not None:
+            self.length.set_value(known.length_m)
+        self.u_length.set_value(known.expanded_u_m)
+        self._take_rubber()
+        if "a" not in self._points:
+            self.ask("scale")
+        self._on_edited()
 
     # ------------------------------------------------------------------------------ the values
 
@@ -209,7 +281,9 @@ class ScalePanel(QFrame):
         self.u_yaw.set_value(6.0)
         if scale is None:
             return
-        self._a, self._b, self._rubber = scale.a, scale.b, scale.rubber
+        self._points.update(a=scale.a, b=scale.b)
+        if scale.rubber is not None:
+            self._points["rubber"] = scale.rubber
         self.length.set_value(scale.length_m)
         self.u_length.set_value(COVERAGE_FACTOR * scale.u_length_m)
         self.vertical.set_value(scale.vertical_deg)
@@ -229,12 +303,13 @@ class ScalePanel(QFrame):
         DeliveryLabError
             A value that cannot be true.
         """
-        if self._a is None or self._b is None or self.length.value is None:
+        a, b = self._points.get("a"), self._points.get("b")
+        if a is None or b is None or self.length.value is None:
             return None
         u_distance_m = self.u_distance.value
         return PlanarScale(
-            a=self._a,
-            b=self._b,
+            a=a,
+            b=b,
             length_m=self.length.value,
             u_length_m=(self.u_length.value or 0.0) / COVERAGE_FACTOR,
             vertical_deg=(self.vertical.value or 0.0),
@@ -244,18 +319,18 @@ class ScalePanel(QFrame):
             u_distance_m=None if u_distance_m is None else u_distance_m / COVERAGE_FACTOR,
             yaw_deg=(self.yaw.value or 0.0),
             u_yaw_deg=(self.u_yaw.value or 0.0) / COVERAGE_FACTOR,
-            rubber=self._rubber,
+            rubber=self._points.get("rubber"),
         )
 
     def _on_edited(self) -> None:
-        places = {"scale": self._a and self._b, "rubber": self._rubber, "vertical": None}
-        for kind, place in places.items():
-            self._said[kind].setVisible(place is not None or bool(self._said[kind].text()))
-        if self._a is not None and self._b is not None:
-            length_px = math.hypot(self._b.x_px - self._a.x_px, self._b.y_px - self._a.y_px)
+        a, b = self._points.get("a"), self._points.get("b")
+        if a is not None and b is not None:
+            length_px = math.hypot(b.x_px - a.x_px, b.y_px - a.y_px)
             self._said["scale"].setText(f"clicked, {length_px:.0f} px apart")
-        if self._rubber is not None:
+        if "rubber" in self._points:
             self._said["rubber"].setText("clicked")
+        for said in self._said.values():
+            said.setVisible(bool(said.text()))
         try:
             scale, problem = self.made(), ""
         except DeliveryLabError as error:
@@ -266,27 +341,16 @@ class ScalePanel(QFrame):
         self._apply.setEnabled(scale is not None and not is_wrong)
         self._preview.setVisible(not problem)
         self._preview.setText(self._preview_text(scale))
+        self._show_handles(scale)
 
     def _preview_text(self, scale: PlanarScale | None) -> str:
-        if scale is None:
+        session = self._session
+        delivery, camera = session.delivery(self.side), session.camera(self.side)
+        if scale is None or delivery is None or camera is None:
             return "Click the two points and give their distance."
-        length_px = math.hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px)
-        mm = 1000.0 * scale.length_m / length_px
-        share = math.hypot(
-            scale.u_length_m / scale.length_m, math.sqrt(2.0) * scale.u_point_px / length_px
-        )
-        lines = [f"1 px is {mm:.2f} mm, ± {100 * COVERAGE_FACTOR * share:.1f} %."]
-        delivery = self._session.delivery(self.side)
-        if delivery is not None and delivery.athlete.height_m is not None:
-            tall_px = 1000.0 * delivery.athlete.height_m / mm
-            lines.append(f"{delivery.athlete.name} would stand {tall_px:.0f} px tall.")
-        seen_m = self._session.head_to_heel_m(self.side, mm / 1000.0)
-        if seen_m is not None:
-            lines.append(f"In this frame head to lower heel is {seen_m:.2f} m.")
-        camera = self._session.camera(self.side)
-        if scale.distance_m is None and camera is not None and camera.view not in END_VIEWS:
-            lines.append("Without the distance a near camera is assumed, which widens every ±.")
-        return "\n".join(lines)
+        metres_per_px = scale.length_m / scale_content.length_px(scale)
+        seen_m = session.head_to_heel_m(self.side, metres_per_px)
+        return scale_content.meaning_text(scale, delivery, camera, seen_m)
 
     def apply(self) -> None:
         """Set the scale and close."""

@@ -13,6 +13,7 @@ from deliverylab.core.vocabulary.landmarks import Hand, role_for_key, role_name
 from deliverylab.shell.drawing import palette, stage_text
 from deliverylab.shell.drawing.annotations import Annotation, Cross, paint_annotations
 from deliverylab.shell.drawing.caption import paint_caption
+from deliverylab.shell.drawing.handles import Handle, paint_handles
 from deliverylab.shell.drawing.loupe import LoupePlace, loupe_place, paint_loupe
 from deliverylab.shell.drawing.picture_layer import PictureLayer
 from deliverylab.shell.drawing.skeleton import (
@@ -71,6 +72,9 @@ class StageScene:
     tag: str = ""
     message: str = ""
     picks: list[tuple[float, float]] = field(default_factory=list)
+    handles: tuple[Handle, ...] = ()
+    held_handle: str = ""
+    current_handle: str = ""
     ground_y_px: float | None = None
     loupe: LoupePlace | None = None
 
@@ -104,17 +108,21 @@ def paint_scene(
     paint_skeleton(painter, scene.points, view, scene.hand, look)
     paint_annotations(painter, scene.annotations, view)
     _paint_chosen(painter, scene, view)
+    paint_handles(painter, scene.handles, view, scene.held_handle)
     _paint_picks(painter, scene, view)
     if magnified is not None and not scene.layer.is_empty:
         size = QSizeF(view.width, view.height)
         scene.loupe = loupe_place(size, pointer, scene.loupe)
-        name = (
-            ""
-            if scene.picks or scene.request.hint == ""
-            else scene.name_of(scene.moving or scene.next_key)
-        )
-        paint_loupe(painter, scene.layer, view, scene.loupe, magnified, name)
+        paint_loupe(painter, scene.layer, view, scene.loupe, magnified, _loupe_name(scene))
     _paint_words(painter, scene, view)
+
+
+def _loupe_name(scene: StageScene) -> str:
+    """Return what the loupe is held over: a handle, a landmark, or a point without a name."""
+    held = next((one.name for one in scene.handles if one.key == scene.held_handle), "")
+    if held or scene.picks or scene.request.hint == "":
+        return held
+    return scene.name_of(scene.moving or scene.next_key)
 
 
 def _paint_chosen(painter: QPainter, scene: StageScene, view: ViewTransform) -> None:

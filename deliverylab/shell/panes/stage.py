@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,7 @@ from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.vocabulary.landmarks import landmark, role_for_key, role_name
 from deliverylab.shell import stage_content
 from deliverylab.shell.clip_feed import ClipFeed
+from deliverylab.shell.drawing.handles import Handle
 from deliverylab.shell.messages import NoticeBar, error_text
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.widgets.stage_canvas import StageCanvas
@@ -242,13 +243,21 @@ class StagePane(QFrame):
         name = role_name(role_for_key(key, delivery.athlete.hand))
         self.canvas.set_next_landmark(key, name, landmark(key).hint)
 
+    def show_handles(self, handles: Sequence[Handle] | None) -> None:
+        """Let the points of the scale's form be dragged here; None goes back to the landmarks."""
+        hint = "drag its points" if handles else "its points come here"
+        self.canvas.set_handles(handles, "Scale", hint)
+        self._show_annotations()
+
     def _show_annotations(self) -> None:
         session, side = self._session, self.side
         delivery, camera = session.delivery(side), session.camera(side)
         if delivery is None or camera is None:
             return
         system, hand = session.unit_system, delivery.athlete.hand
-        annotations = stage_content.scale_line(camera, system)
+        # while it is being set, the form's own points stand for it
+        is_set = not self.canvas.has_handles
+        annotations = stage_content.scale_line(camera, system) if is_set else ()
         event = session.event_at_frame(side)
         if event:
             points = stage_content.frame_points(camera, session.state(side).frame)

@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from deliverylab.shell.drawing.placing_surface import PlacingSurface
+from deliverylab.shell.drawing.handle_surface import HandleSurface
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
 
@@ -44,7 +44,7 @@ class _Drag:
     is_moving: bool = False
 
 
-class StageCanvas(PlacingSurface):
+class StageCanvas(HandleSurface):
     """Turn clicks, drags and keys on a stage into signals.
 
     Nothing is kept but what is shown: whoever listens stores the positions and sets them again.
@@ -136,6 +136,9 @@ class StageCanvas(PlacingSurface):
             self._update_cursor()
         elif is_left and self.is_picking:
             self._want_to_place("", self._pointer)
+        elif is_left and self.has_handles:
+            self._take_handle(self._pointer)
+            self.update()
         elif is_left:
             self._press_on_body(event.modifiers())
         event.accept()
@@ -161,8 +164,13 @@ class StageCanvas(PlacingSurface):
             moved = at - self._panned_from
             self._panned_from = at
             self.view = self.view.panned(moved.x(), moved.y())
+        elif self.scene.held_handle:
+            is_fine = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+            self._drag_handle(at, FINE_SHARE if is_fine else 1.0)
         elif self._drag is not None:
             self._drag_to(self._drag, at, event.modifiers())
+        elif self.has_handles and not self.is_picking:
+            self._update_cursor()
         else:
             self.scene.hovered = self._nearest(at)
             self._update_cursor()
@@ -192,7 +200,7 @@ class StageCanvas(PlacingSurface):
         """End a drag or a pan."""
         self._panned_from = None
         drag, self._drag = self._drag, None
-        self.scene.moving = ""
+        self.scene.moving = self.scene.held_handle = ""
         if drag is not None and drag.is_moving:
             self.drag_ended.emit(drag.key)
         self._update_cursor()
@@ -224,6 +232,9 @@ class StageCanvas(PlacingSurface):
             shape = Qt.CursorShape.ClosedHandCursor
         elif Qt.Key.Key_Space in self._held:
             shape = Qt.CursorShape.OpenHandCursor
+        elif self.has_handles and not self.is_picking:
+            over = self.handle_at(self._pointer)
+            shape = Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor
         elif self.scene.hovered and not self.is_picking:
             shape = Qt.CursorShape.PointingHandCursor
         elif self.is_picking or self.scene.next_key:
@@ -239,7 +250,8 @@ class StageCanvas(PlacingSurface):
         """Return what a key does here, or empty."""
         action = _KEYS.get(Qt.Key(event.key()), "")
         if action == "nudge":
-            return action if self.scene.chosen in self.scene.points else ""
+            is_movable = self.scene.chosen in self.scene.points
+            return action if is_movable or self.scene.current_handle else ""
         if event.modifiers() & _MODIFIERS:
             return ""
         if action == "leave" and not (self.is_picking or self._pending or self.scene.chosen):
@@ -281,7 +293,10 @@ class StageCanvas(PlacingSurface):
             length_px = 0.1
         if self._is_ready():
             across = -dx if self.view.is_mirrored else dx
-            self.nudged.emit(across * length_px, dy * length_px)
+            if self.has_handles:
+                self.move_handle(self.scene.current_handle, across * length_px, dy * length_px)
+            else:
+                self.nudged.emit(across * length_px, dy * length_px)
 
     def _act(self, action: str) -> None:
         next_key, chosen = self.scene.next_key, self.scene.chosen
@@ -295,11 +310,13 @@ class StageCanvas(PlacingSurface):
             self._leave()
         elif action == "place":
             at = self._pointer if self._is_inside else self.view.area.center()
-            if self.is_picking or next_key:
+            if self.is_picking or (next_key and not self.has_handles):
                 self._want_to_place("" if self.is_picking else next_key, at)
         elif action == "remove" and self.is_picking:
             del self.scene.picks[-1:]
             self._prompt()
+        elif self.has_handles:
+            return
         elif action == "remove" and chosen:
             self.landmark_removed.emit(chosen)
         elif action == "skip" and next_key:

@@ -57,6 +57,8 @@ class IntentWindow(ExchangeWindow):
             stage.relink_requested.connect(lambda _side: self.relink())
             stage.action_wanted.connect(self._on_action_wanted)
             stage.canvas.points_picked.connect(self._on_points_picked)
+            stage.canvas.picking_cancelled.connect(self._on_picking_cancelled)
+            stage.canvas.handle_moved.connect(self._on_handle_moved)
 
     # ---------------------------------------------------------------------- projects and clips
 
@@ -162,18 +164,23 @@ class IntentWindow(ExchangeWindow):
         panel = ScalePanel(self.session, side)
         panel.setObjectName("pane")
         panel.points_wanted.connect(self._on_points_wanted)
+        panel.handles_changed.connect(self.stages[side].show_handles)
         panel.closed.connect(self.close_scale)
         self.scale_panel = panel
         self.right.addWidget(panel)
         self.right.setCurrentWidget(panel)
         if self.session.scale(side) is None:
             panel.ask("scale")
+        else:
+            panel.give_up_points()
 
     def close_scale(self) -> None:
         """Go back to the readings."""
         panel, self.scale_panel = self.scale_panel, None
         if panel is not None:
+            panel.handles_changed.disconnect()
             self.stages[panel.side].canvas.stop_picking()
+            self.stages[panel.side].show_handles(None)
             self.right.removeWidget(panel)
             panel.deleteLater()
         self.right.setCurrentIndex(0)
@@ -186,6 +193,14 @@ class IntentWindow(ExchangeWindow):
     def _on_points_picked(self, points: list[tuple[float, float]]) -> None:
         if self.scale_panel is not None:
             self.scale_panel.take_points(points)
+
+    def _on_picking_cancelled(self) -> None:
+        if self.scale_panel is not None:
+            self.scale_panel.give_up_points()
+
+    def _on_handle_moved(self, key: str, x_px: float, y_px: float) -> None:
+        if self.scale_panel is not None:
+            self.scale_panel.move_point(key, x_px, y_px)
 
     # ---------------------------------------------------------------------- the active delivery
 

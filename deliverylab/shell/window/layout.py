@@ -112,7 +112,7 @@ class WindowLayout(QMainWindow):
         work.addWidget(self.scrub)
         work.setStretchFactor(0, 5)
         work.setStretchFactor(1, 2)
-        work.setSizes([560, 230])
+        work.setSizes([520, 245])
         self.centre = QStackedWidget()
         for pane in (self.welcome, work, self.page):
             self.centre.addWidget(pane)

@@ -41,10 +41,42 @@ def test_two_clicks_and_a_length_make_a_scale(panel, session, qtbot):
 
 def test_known_lengths_are_offered(panel):
     texts = [panel.known.itemText(row) for row in range(panel.known.count())]
-    assert "the rubber, 24 in wide" in texts
+    assert not any("wide" in text for text in texts), "from the side the rubber shows its depth"
     panel.known.setCurrentIndex(texts.index("Bo standing upright"))
     panel.known.activated.emit(panel.known.currentIndex())
     assert panel.length.value == 1.86
+
+
+def test_a_taped_length_begins_at_the_rubber(panel, qtbot):
+    row = next(r for r in range(panel.known.count()) if "taped mark" in panel.known.itemText(r))
+    panel.known.setCurrentIndex(row)
+    with qtbot.waitSignal(panel.points_wanted) as blocker:
+        panel.known.activated.emit(row)
+    assert "rubber's front edge, then the mark" in blocker.args[1]
+    panel.take_points([(100.0, 600.0), (400.0, 610.0)])
+    panel.length.setText("2 m")
+    assert panel.made().rubber == panel.made().a == Point(100.0, 600.0)
+    panel.move_point("a", 110.0, 605.0)
+    assert panel.made().rubber == panel.made().a == Point(110.0, 605.0)
+
+
+def test_points_are_told_while_they_change(panel, qtbot):
+    told = []
+    panel.handles_changed.connect(told.append)
+    _click(panel, qtbot, "scale", [(100.0, 600.0), (400.0, 600.0)])
+    _click(panel, qtbot, "vertical", [(500.0, 100.0), (500.0, 500.0)])
+    panel.length.setText("1.5 m")
+    assert {one.key for one in told[-1]} == {"a", "b", "top", "bottom"}
+    assert told[-1][0].text == "1.50 m · 1 px = 5.00 mm"
+    panel.move_point("b", 250.0, 600.0)
+    assert told[-1][0].text == "1.50 m · 1 px = 10.00 mm"
+    assert "1 px is 10.00 mm" in panel._preview.text()
+    panel.move_point("top", 540.0, 100.0)
+    assert panel.vertical.value == pytest.approx(5.7, abs=0.05)
+    panel.ask("scale")
+    assert {one.key for one in told[-1]} == {"top", "bottom"}, "the others are clicked anew"
+    panel.give_up_points()
+    assert {one.key for one in told[-1]} == {"a", "b", "top", "bottom"}
 
 
 @pytest.mark.parametrize(

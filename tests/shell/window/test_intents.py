@@ -12,7 +12,8 @@ from deliverylab.shell.dialogs.head import HeadDialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.relink import RelinkDialog
 from deliverylab.shell.theme import DARK, LIGHT, theme
-from tests.shell.conftest import MARKS_A, camera_of, delivery_of
+from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of
+from tests.shell.gestures import drag
 
 
 def _dialog(kind):
@@ -172,6 +173,23 @@ def test_the_scale_is_set_by_clicks_on_the_stage(window, session):
     assert session.scale("athlete").length_m == 1.5
     assert window.scale_panel is None
     assert window.right.currentIndex() == 0
+
+
+def test_the_scale_follows_a_dragged_point(window, session):
+    session.add_delivery(delivery_of("Bo 1", scale=SCALE))
+    window.set_scale()
+    canvas = window.stages["athlete"].canvas
+    assert [one.key for one in canvas.scene.handles] == ["a", "b"]
+    assert canvas.scene.annotations == (), "the form's own points stand for the scale"
+    start = canvas.view.to_widget(600.0, 620.0)
+    drag(canvas, [start, canvas.view.to_widget(750.0, 620.0)])
+    assert "1 px is 3.33 mm" in window.scale_panel._preview.text()
+    assert canvas.scene.handles[1].x_px == pytest.approx(750.0)
+    assert session.scale("athlete").b.x_px == 600.0, "nothing is set before it is wanted"
+    window.scale_panel.apply()
+    assert session.scale("athlete").b.x_px == pytest.approx(750.0)
+    assert not canvas.has_handles
+    assert len(canvas.scene.annotations) == 1
 
 
 def test_a_closed_scale_asks_for_no_more_clicks(window, session):
