@@ -250,7 +250,8 @@ class FrameReader:
         return True
 
     def _keep(self, stamp: int, frame: VideoFrame) -> None:
-        if frame.is_corrupt:
+        # of several with one stamp the first is the one, however it is come by
+        if frame.is_corrupt or stamp in self._kept:
             return
         self._kept[stamp] = frame
         while len(self._kept) > self._n_kept:

@@ -93,7 +93,7 @@ def write_clip(
         settings.setdefault("crf", f"{crf:g}")
     try:
         flags = {"movflags": "use_metadata_tags"} if metadata else {}
-        with av.open(str(target), "w", container_options=flags) as container:
+        with av.open(str(target.absolute()), "w", container_options=flags) as container:
             container.metadata.update(metadata or {})
             stream = _add_stream(container, codec, Fraction(rate), pix_fmt, settings)
             unit = time_base or 1 / Fraction(rate)
@@ -137,7 +137,8 @@ def _configure(
         context.gop_size = gop
     if n_b_frames is not None:
         context.max_b_frames = n_b_frames
-    is_full_range = is_full_range or (stream.pix_fmt or "").startswith("yuvj")
+    # grey is converted without a range, so it is full whatever is said
+    is_full_range = is_full_range or (stream.pix_fmt or "").startswith(("yuvj", "gray"))
     context.color_range = _FULL_RANGE if is_full_range else _LIMITED_RANGE
 
 

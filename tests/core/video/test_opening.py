@@ -54,6 +54,8 @@ def test_display_matrix(tmp_path: Path, name: str) -> None:
 def test_missing_empty_and_folder(tmp_path: Path) -> None:
     with pytest.raises(ClipError, match="does not exist"):
         open_clip(tmp_path / "none.mp4")
+    with pytest.raises(ClipError, match="does not exist"):
+        open_clip(tmp_path / ("x" * 5000))
     empty = tmp_path / "empty.mp4"
     empty.touch()
     with pytest.raises(ClipError, match="zero bytes"):

@@ -6,13 +6,15 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import av
 import numpy as np
 import pytest
 
 from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.video.index import build_index
 from deliverylab.core.video.reader import FrameReader, read_frame
-from tests.core.video.coded_clips import KINDS, N_FRAMES, read_code
+from deliverylab.core.video.writer import write_clip
+from tests.core.video.coded_clips import KINDS, N_FRAMES, coded_frames, read_code
 
 MakeClip = Callable[[str], Path]
 
@@ -150,3 +152,50 @@ def test_real_clip_sequential_equals_random(real_clip: Path) -> None:
         in_order = [reader.read(frame) for frame in range(index.n_frames)]
         for frame in np.random.default_rng(1).permutation(index.n_frames)[:40]:
             assert np.array_equal(reader.read(int(frame)), in_order[frame])
+
+
+@pytest.mark.parametrize(
+    ("ending", "codec", "pix_fmt"),
+    [
+        ("mp4", "libx264", "yuv422p10le"),
+        ("mp4", "libx264", "yuv444p"),
+        ("mp4", "libx264", "gray"),
+        ("mov", "prores_ks", "yuv422p10le"),
+        ("mov", "png", "rgba"),
+        ("mkv", "ffv1", "yuv420p"),
+        ("webm", "libvpx-vp9", "yuva420p"),
+    ],
+)
+def test_other_pixel_formats_and_codecs(
+    tmp_path: Path, ending: str, codec: str, pix_fmt: str
+) -> None:
+    crf = 18 if codec.startswith("lib") else None
+    drawn = list(coded_frames(12))
+    if pix_fmt == "gray":
+        drawn = [picture[..., :1].repeat(3, axis=2) for picture in drawn]
+    path = write_clip(
+        tmp_path / f"a.{ending}", drawn, 30, codec=codec, pix_fmt=pix_fmt, crf=crf, gop=5
+    )
+    with FrameReader(build_index(path)) as reader:
+        for frame in (11, 3, 4, 0, 10):
+            found = reader.read(frame).astype(int)
+            assert np.abs(found - drawn[frame]).mean() < 6  # blocks differ by 175 levels
+
+
+def test_of_frames_with_one_stamp_the_first_is_the_one(make_clip: MakeClip, tmp_path: Path) -> None:
+    target = tmp_path / "a.mkv"
+    with av.open(str(make_clip("h264-short"))) as source, av.open(str(target), "w") as sink:
+        stream = sink.add_stream_from_template(source.streams.video[0])
+        packets = [packet for packet in source.demux(video=0) if packet.size]
+        stamps = sorted(packet.pts for packet in packets)
+        for packet in packets:
+            if packet.pts in stamps[9:11]:
+                packet.pts = stamps[8]
+            packet.stream = stream
+            sink.mux(packet)
+    index = build_index(target)
+    assert index.n_frames == N_FRAMES - 2
+    with FrameReader(index) as reader:
+        in_order = [read_code(reader.read(frame)) for frame in range(index.n_frames)]
+        assert [read_code(reader.read(frame)) for frame in (8, 20, 8)] == [8, 22, 8]
+    assert in_order[7:11] == [7, 8, 11, 12]

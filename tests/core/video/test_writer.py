@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from fractions import Fraction
 from pathlib import Path
 
@@ -100,3 +101,11 @@ def test_overwrites(tmp_path: Path) -> None:
     with FrameReader(build_index(path)) as reader:
         assert reader.index.n_frames == 5
         assert read_code(reader.read(4)) == 4
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a colon names a drive elsewhere")
+def test_a_name_like_an_address_is_a_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    write_clip("pipe:ana.mp4", coded_frames(3), 30)
+    assert (tmp_path / "pipe:ana.mp4").stat().st_size > 0
+    assert build_index("pipe:ana.mp4").n_frames == 3
