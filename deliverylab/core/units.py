@@ -35,7 +35,7 @@ _METRIC: dict[Unit, Shown] = {
 }
 _IMPERIAL: dict[Unit, Shown] = _METRIC | {
     "m": Shown(1.0 / INCH_M, "in", -1),
-    "m/s": Shown(1.0 / MPH_M_S, "mph"),
+    "m/s": Shown(1.0 / MPH_M_S, "mph", -1),
 }
 
 

@@ -64,8 +64,8 @@ def test_numbers_have_a_true_minus_and_no_negative_zero(value, decimals, text):
         ((35.2, math.nan, "m/s", 1), "35.2 m/s"),
         # 1.524 m are 60 inches, 0.0254 m one; 35.7632 m/s are 80 miles an hour
         ((1.524, 0.0254, "m", 2, "imperial"), "60.0 ± 1.0 in"),
-        ((35.7632, 0.44704, "m/s", 1, "imperial"), "80.0 ± 1.0 mph"),
-        ((35.7632, 0.44704, "m/s", 0, "imperial"), "80 ± 1 mph"),
+        ((35.7632, 0.44704, "m/s", 2, "imperial"), "80.0 ± 1.0 mph"),
+        ((35.7632, 0.44704, "m/s", 1, "imperial"), "80 ± 1 mph"),
     ],
 )
 def test_a_value_stands_with_its_uncertainty(arguments, text):

@@ -11,7 +11,14 @@ from deliverylab.core.metrics.inputs import EventPositions
 from deliverylab.core.metrics.pose_batch import PoseBatch, pose_batch
 from deliverylab.core.metrics.propagate import measure_one, measure_two
 from deliverylab.core.metrics.setup import Setup
-from deliverylab.core.metrics.sight import Sight, basis_of, cautions_of, not_shown, shown
+from deliverylab.core.metrics.sight import (
+    Sight,
+    basis_of,
+    cautions_of,
+    not_shown,
+    shown,
+    unbelievable,
+)
 from deliverylab.core.metrics.slopes import slope_per_s
 from deliverylab.core.metrics.spec import MetricSpec, Result
 
@@ -61,6 +68,7 @@ def _remembered(
     parts |= propagated.shared
     parts["timing of the event"] = _timing_part(spec, seen, setup)
     parts["seen in one plane"] = factor * spec.projection_u_at(event)
+    cautions += unbelievable(spec, propagated.value)
     basis = basis_of(spec, event, sight, seen)
     return shown(spec, event, sight, propagated.value, parts, cautions, basis)
 

@@ -59,6 +59,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how far the stride carries the body",
         limit="compare only strides measured ankle to ankle; shares of leg length differ",
         source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.5},
+        believable=(40.0, 120.0),
     ),
     MetricSpec(
         key="stride_length_m", name="Stride, length", unit="m", decimals=2,
@@ -114,8 +115,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         "glove side positive",
         meaning="how far the trunk leans away from the throwing arm",
         limit="cannot be seen from the side",
-        source="common practice", more="leans more to the glove side",
-        less="leans less to the glove side", projection_u={"": 1.4}, typical_slope=50.0,
+        source="common practice", more="more to glove side",
+        less="less to glove side", projection_u={"": 1.4}, typical_slope=50.0,
     ),
     MetricSpec(
         key="arm_slot", name="Arm slot", unit="deg", decimals=0,

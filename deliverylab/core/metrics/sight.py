@@ -149,6 +149,13 @@ def cautions_of(
     return tuple(cautions)
 
 
+def unbelievable(spec: MetricSpec, value: float) -> tuple[str, ...]:
+    """Return a caution where a value is beyond what anybody does; 77-90 % is printed for strides."""
+    if spec.believable is None or spec.believable[0] <= value <= spec.believable[1]:
+        return ()
+    return ("hardly believable: check the throwing hand, the marks and the scale",)
+
+
 def basis_of(spec: MetricSpec, event: str, sight: Sight, seen: list[EventPositions]) -> str:
     """Return which way a result is measured where its definition leaves two; else nothing."""
     ways = [

@@ -75,6 +75,8 @@ class MetricSpec:
         Event under which a value of two events is listed: that at which it is true.
     twin : str
         Key of the metric that says the same in another unit; compared only where that one cannot.
+    believable : (float, float) or None
+        Outside this a value is shown with a caution: the hand, a mark or the scale is likely wrong.
     more, less : str
         Words for a larger and a smaller value, for the page.
     """
@@ -105,6 +107,7 @@ class MetricSpec:
     min_rate_hz: float = 0.0
     at: str = ""
     twin: str = ""
+    believable: tuple[float, float] | None = None
 
     @property
     def result_events(self) -> tuple[str, ...]:

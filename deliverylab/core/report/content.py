@@ -23,6 +23,13 @@ from deliverylab.core.units import UnitSystem
 MIN_ROWS = 4
 """Where fewer differences are clear, the table shows others too, so that their ± is seen."""
 
+SHARED_REASONS: dict[str, str] = {
+    " not placed at ": "body points are missing",
+    " not marked": "an instant is not marked",
+    " points out of the picture": "the limb points out of the picture",
+}
+"""Reasons that name a point or an instant, by what they contain, as the page's reader needs them."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class DifferenceRow:
@@ -251,9 +258,12 @@ def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
             continue
         silent = next((r for r in (difference.a, difference.b) if not r.is_shown), None)
         reason = (silent.reason if silent else "") or difference.reason or "not comparable"
+        remedy = silent.remedy if silent else ""
+        for sign, shared in SHARED_REASONS.items():
+            if sign in reason:
+                reason, remedy = shared, ""
         # what follows the colon is each metric's own; the page says what they share
         reason = reason.partition(": ")[0]
-        remedy = silent.remedy if silent else ""
         reasons, topics = groups.setdefault(remedy or f"no remedy: {reason}", ({}, {}))
         reasons[reason] = None
         topics[wording.lowered(difference.a.name)] = None

@@ -127,10 +127,9 @@ class DifferenceTable:
         x, width = column
         is_clear = row.verdict == "clear"
         style = STRONG if is_clear else QUIET
-        # the long verdict is broken over both lines
-        head, joint, tail = row.words or "differs", "by ", row.amount
-        if not is_clear:
-            head, joint, tail = "no difference", "we can see: ", row.amount
+        head, joint, tail = "no clear difference", "", row.amount
+        if is_clear:
+            head, joint = row.words or "differs", "by "
         lines = (
             ((head, style, baselines[0]), (f"{joint}{tail}", SMALL, baselines[1]))
             if has_two
@@ -177,8 +176,7 @@ class DifferenceTable:
         has_two: bool,
     ) -> None:
         x, width = column
-        # the whole verdict stands in the column before this one
-        word = row.verdict_word if row.verdict == "clear" else "not clear"
+        word = row.verdict_word if row.verdict == "clear" else "within its ±"
         word_width = text_width(word, SMALL) + 9.0
         if has_two:
             cell = Cell(x, baselines[0] - 0.5, width, 8.0)

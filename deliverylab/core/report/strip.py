@@ -7,7 +7,7 @@ from typing import Any
 from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import PageContent
-from deliverylab.core.report.figures import Figure, Side, windows
+from deliverylab.core.report.figures import Side, windows
 from deliverylab.core.report.fonts import clipped, draw_text
 from deliverylab.core.report.sketch import Cell, draw_figure, draw_marker
 from deliverylab.core.report.style import AMBER, DASH, LABEL, LILAC, SMALL, TEAL
@@ -28,21 +28,35 @@ class Strip:
             ([event.model for event in content.strip], content.heading_model, True),
         ]
         self.rows = [row for row in rows if any(figure is not None for figure in row[0])]
+        figures = [figure for row in self.rows for figure in row[0] if figure is not None]
+        self.has_points = any(figure.joints for figure in figures)
+        n = max(1, len(content.strip))
+        self.widest_cell = (width - self.GUTTER - (n - 1) * self.GAP) / n
+        # without points nothing tells where in the picture the athlete is: it is shown whole
+        self.tallest = (
+            max((f.height_px / f.width_px for f in figures), default=1.0) * self.widest_cell
+        )
+
+    def picture_height(self, fit: Fit) -> float:
+        """Return the height of each row, points."""
+        return fit.picture_height if self.has_points else min(fit.picture_height, self.tallest)
 
     def height(self, fit: Fit) -> float:
         """Return the height of labels, rows and legend."""
         if not self.rows:
             return 0.0
-        rows = len(self.rows) * (fit.picture_height + self.GAP)
-        return self.LABEL_HEIGHT + rows + self.LEGEND_HEIGHT - self.GAP
+        rows = len(self.rows) * (self.picture_height(fit) + self.GAP)
+        legend = self.LEGEND_HEIGHT if self.has_points else 0.0
+        return self.LABEL_HEIGHT + rows + legend - self.GAP
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw labels over the columns, the rows, and what the lines mean below."""
         if not self.rows:
             return
         n = len(self.content.strip)
-        room = self.width - self.GUTTER
-        cell_width = min((room - (n - 1) * self.GAP) / n, self.WIDEST * fit.picture_height)
+        room, row_height = self.width - self.GUTTER, self.picture_height(fit)
+        widest = self.WIDEST * row_height if self.has_points else self.widest_cell
+        cell_width = min(self.widest_cell, widest)
         step = (room - cell_width) / (n - 1) if n > 1 else room
         for column, event in enumerate(self.content.strip):
             x = left + self.GUTTER + column * step
@@ -50,12 +64,12 @@ class Strip:
             draw_text(canvas, x, top - 8.0, text, LABEL)
         bottom = top - self.LABEL_HEIGHT
         for figures, name, is_model in self.rows:
-            bottom -= fit.picture_height
-            self._draw_row_name(canvas, left, bottom, name, fit.picture_height)
-            boxes = windows(figures, cell_width / fit.picture_height)
+            bottom -= row_height
+            self._draw_row_name(canvas, left, bottom, name, row_height)
+            boxes = windows(figures, cell_width / row_height)
             for column, (figure, box) in enumerate(zip(figures, boxes, strict=True)):
                 x = left + self.GUTTER + column * step
-                cell = Cell(x, bottom, cell_width, fit.picture_height)
+                cell = Cell(x, bottom, cell_width, row_height)
                 draw_figure(canvas, figure, box, cell, is_model=is_model)
                 if figure is None:
                     self._draw_absence(canvas, cell)
@@ -77,8 +91,7 @@ class Strip:
         draw_text(canvas, x, y, text, SMALL, align="centre")
 
     def _draw_legend(self, canvas: Any, x: float, y: float) -> None:
-        shown = [figure for row in self.rows for figure in row[0]]
-        if not any(isinstance(figure, Figure) and figure.joints for figure in shown):
+        if not self.has_points:
             return
         right = x + self.width - self.GUTTER
         parts: list[tuple[Side, bool, str]] = []

@@ -20,10 +20,12 @@ CAUTIONS: tuple[str, ...] = (
     "Your league’s pitch-count and rest rules come first.",
 )
 WHAT_PLUS_MINUS_MEANS = (
-    "± means: in 19 of 20 cases the true value lies within it.",
+    "± means: in about 19 of 20 cases the true value lies within it.",
     "A difference is clear when it is larger than its own ±.",
 )
 KM_H_PER_M_S = 3.6
+MOST_INSTANTS = 2
+"""Instants of one metric that a list names."""
 # not from the system's language: the rest of the page is English too
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
@@ -134,9 +136,14 @@ def topics(results: Iterable[Result]) -> tuple[str, ...]:
         instants = events.setdefault(lowered(result.name), [])
         if instant_of(result):
             instants.append(event_name(result.event))
-    return tuple(
-        f"{name} at {joined(instants)}" if instants else name for name, instants in events.items()
-    )
+    return tuple(_topic(name, instants) for name, instants in events.items())
+
+
+def _topic(name: str, instants: list[str]) -> str:
+    """Return a metric with its instants; many are counted, else a list of lists is hard to read."""
+    if len(instants) > MOST_INSTANTS:
+        return f"{name} ({len(instants)} instants)"
+    return f"{name} at {joined(instants)}" if instants else name
 
 
 def lowered(text: str) -> str:
@@ -171,7 +178,9 @@ def length(length_m: float, system: UnitSystem) -> str:
     if system == "metric":
         return f"{length_m:.1f} m" if length_m >= 2.0 else f"{length_m:.2f} m"
     inches = length_m / INCH_M
-    return f"{inches / 12.0:.0f} ft" if inches >= 120.0 else f"{inches:.1f} in"
+    if inches >= 120.0:
+        return f"{inches / 12.0:.0f} ft"
+    return f"{inches / 12.0:.1f} ft" if inches >= 48.0 else f"{inches:.1f} in"
 
 
 def filmed(delivery: Delivery, system: UnitSystem) -> str:

@@ -59,3 +59,11 @@ def test_the_rubber_moves_the_zero_of_release_extension(side):
 def test_landmarks_by_event_are_part_of_what_the_metric_names():
     for key, (start, end) in ROLES_BY_EVENT.items():
         assert set(start) | set(end) == set(BY_KEY[key].landmarks)
+
+
+def test_a_wrong_hand_gives_a_stride_that_is_questioned(side):
+    athlete = replace(side.delivery.athlete, hand="left")
+    delivery = replace(side.delivery, athlete=athlete)
+    stride = pose_result(BY_KEY["stride_length"], "", Sight(delivery, delivery.cameras[0]))
+    assert any("throwing hand" in caution for caution in stride.cautions)
+    assert not any("throwing hand" in caution for caution in result(side, "stride_length").cautions)

@@ -112,8 +112,15 @@ def test_reasons_are_grouped_by_what_would_help(make_difference):
 
 def test_how_measured_says_what_plus_minus_means(athlete, model, make_differences):
     content = compose(athlete, model, make_differences(1))
-    assert content.measured[0] == "± means: in 19 of 20 cases the true value lies within it."
+    assert content.measured[0] == "± means: in about 19 of 20 cases the true value lies within it."
     assert any("mirrored" in sentence for sentence in content.measured)
     same_hand = compose(model, model, make_differences(1))
     assert not any("mirrored" in sentence for sentence in same_hand.measured)
     assert np.isfinite([row.ratio for row in content.rows]).all()
+
+
+def test_points_and_instants_that_lack_are_not_told_one_by_one(athlete):
+    bare = replace(athlete, cameras=(replace(athlete.cameras[0], tracks={}, marks={}),))
+    reasons = [group.reason for group in withheld(differences(bare, athlete))]
+    assert reasons.count("an instant is not marked") == 1
+    assert not any("frame" in f"{reason}" for reason in reasons)

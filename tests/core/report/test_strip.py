@@ -55,3 +55,22 @@ def test_an_event_of_one_delivery_says_what_is_missing(content, canvas, page_tex
     half = replace(content, strip=(replace(first, model=None), *others))
     Strip(half, 500.0).draw(canvas, 50.0, 780.0, FIT)
     assert "not marked" in page_text(canvas.finish())
+
+
+def test_pictures_without_points_are_shown_whole_without_bars(content):
+    bare = [
+        replace(
+            event,
+            athlete=event.athlete and replace(event.athlete, joints=(), bones=()),
+            model=event.model and replace(event.model, joints=(), bones=()),
+        )
+        for event in content.strip
+    ]
+    strip = Strip(replace(content, strip=tuple(bare)), 500.0)
+    figure = next(event.athlete for event in content.strip if event.athlete)
+    shape = figure.height_px / figure.width_px
+    assert strip.picture_height(FIT) == pytest.approx(
+        min(FIT.picture_height, shape * strip.widest_cell)
+    )
+    # a legend of lines that are not drawn would only take room
+    assert strip.height(FIT) < Strip(content, 500.0).height(FIT)

@@ -149,3 +149,23 @@ def test_the_instant_is_said_once(key, event, said):
     )  # fmt: skip
     assert wording.when(result) == said
     assert wording.topics([result])[0].count("release") <= 1
+
+
+def test_many_instants_of_one_metric_are_counted():
+    spec = metric("trunk_forward_tilt")
+    results = [
+        Result(
+            delivery="d", metric=spec.key, event=event, name=spec.name, phase=spec.phase,
+            unit=spec.unit, decimals=0, status="measured", value=1.0, u=0.1,
+        )
+        for event in spec.events
+    ]  # fmt: skip
+    assert wording.topics(results) == ("trunk forward tilt (5 instants)",)
+    assert wording.topics(results[:2]) == ("trunk forward tilt at leg lift and foot contact",)
+
+
+@pytest.mark.parametrize(
+    ("length_m", "said"), [(0.6096, "24.0 in"), (2.1, "6.9 ft"), (10.0, "33 ft")]
+)
+def test_lengths_are_said_in_the_unit_people_use(length_m, said):
+    assert wording.length(length_m, "imperial") == said
