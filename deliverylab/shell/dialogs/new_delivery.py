@@ -104,6 +104,8 @@ class NewDeliveryDialog(QDialog):
             "Change" if existing else "Add delivery", QDialogButtonBox.ButtonRole.AcceptRole
         )
         self._add.setDefault(True)
+        # while the other is disabled, Enter would else cancel and lose what was typed
+        buttons.button(QDialogButtonBox.StandardButton.Cancel).setAutoDefault(False)
         self._add.setProperty("role", "main")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
@@ -113,6 +115,7 @@ class NewDeliveryDialog(QDialog):
         elif clip is not None:
             self._look_over(clip)
         self._on_belonging_chosen()
+        (self.form.athlete_name if of_delivery is None else self.form.view).setFocus()
 
     @property
     def of_delivery(self) -> str | None:

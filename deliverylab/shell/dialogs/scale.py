@@ -166,6 +166,7 @@ class ScalePanel(QFrame):
         self.known.activated.connect(self._on_known_chosen)
         for edit in self._edits():
             edit.value_changed.connect(self._on_edited)
+            edit.returnPressed.connect(self._apply.click)
         self._apply.clicked.connect(self.apply)
         self._cancel.clicked.connect(self.closed)
         self._session.frame_changed.connect(self._on_frame_changed)
@@ -198,6 +199,9 @@ class ScalePanel(QFrame):
         if kind == "scale" and len(places) == 2:
             self._points.update(zip(("a", "b"), places, strict=True))
             self._take_rubber()
+            # what is missing now is the length, or a word that all is well
+            self.length.setFocus()
+            self.length.selectAll()
         elif kind == "vertical" and len(places) == 2:
             self._points.update(zip(("top", "bottom"), places, strict=True))
             self._take_vertical()

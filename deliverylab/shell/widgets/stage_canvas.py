@@ -15,6 +15,9 @@ from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
 
 HIT_RADIUS = 10.0
+CHOOSE_RADIUS = 4.0
+"""While a landmark is asked for, a click farther than this from another one places it: joints lie
+close together, and what is meant is the place.  A drag moves the near one all the same."""
 DRAG_STARTS = 3.0
 FINE_SHARE = 0.1
 ZOOM_STEP = 1.25
@@ -36,12 +39,16 @@ _MODIFIERS = (
 
 @dataclass
 class _Drag:
-    """A landmark under the pressed button: it begins once the pointer has gone some way."""
+    """A landmark under the pressed button: it begins once the pointer has gone some way.
+
+    One that does not begin and `is_beside` was a click that places the landmark asked for.
+    """
 
     key: str
     pressed: QPointF
     last: QPointF
     is_moving: bool = False
+    is_beside: bool = False
 
 
 class StageCanvas(HandleSurface):
@@ -148,13 +155,22 @@ class StageCanvas(HandleSurface):
     def _press_on_body(self, modifiers: Qt.KeyboardModifier) -> None:
         key = self._nearest(self._pointer)
         if key and not modifiers & Qt.KeyboardModifier.ControlModifier:
-            self._choose(key)
-            self._drag = _Drag(key, self._pointer, self._pointer)
+            is_beside = self._places_beside(key)
+            self._drag = _Drag(key, self._pointer, self._pointer, is_beside=is_beside)
             self._is_ready()
+            if not is_beside:
+                self._choose(key)
         elif self.scene.next_key:
             self._want_to_place(self.scene.next_key, self._pointer)
         else:
             self._choose("")
+
+    def _places_beside(self, key: str) -> bool:
+        """Return whether a click here places the landmark asked for, beside another one."""
+        point = self.scene.points[key]
+        away = self.view.to_widget(point.x_px, point.y_px) - self._pointer
+        is_near = math.hypot(away.x(), away.y()) <= CHOOSE_RADIUS
+        return bool(self.scene.next_key) and not is_near
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag, pan, or show what is under the pointer."""
@@ -182,6 +198,7 @@ class StageCanvas(HandleSurface):
             if not self.is_exact or math.hypot(moved.x(), moved.y()) < DRAG_STARTS:
                 return
             drag.is_moving = True
+            self._choose(drag.key)
             self.scene.moving = drag.key
             self.drag_started.emit(drag.key)
         share = FINE_SHARE if modifiers & Qt.KeyboardModifier.ShiftModifier else 1.0
@@ -203,6 +220,8 @@ class StageCanvas(HandleSurface):
         self.scene.moving = self.scene.held_handle = ""
         if drag is not None and drag.is_moving:
             self.drag_ended.emit(drag.key)
+        elif drag is not None and drag.is_beside and self.scene.next_key:
+            self._want_to_place(self.scene.next_key, drag.pressed)
         self._update_cursor()
         self.update()
         event.accept()

@@ -374,3 +374,18 @@ def test_whatever_is_set_is_painted(qapp, places, is_mirrored):
     canvas.set_tag("release")
     assert not canvas.grab().isNull()
     canvas.deleteLater()
+
+
+def test_a_click_beside_another_landmark_places_the_one_asked_for(canvas):
+    canvas.set_next_landmark("left_heel", "lead heel", "")
+    placed, moved = heard(canvas.landmark_placed), heard(canvas.landmark_moved)
+    chosen = heard(canvas.landmark_chosen)
+    near = canvas.view.to_widget(*ANKLE) + QPointF(7.0, 0.0)
+    click(canvas, near)
+    assert [call[0] for call in placed] == ["left_heel"]
+    assert chosen == []
+    drag(canvas, [near, near + QPointF(9.0, 0.0)])
+    assert moved[-1][0] == "left_ankle", "a drag moves the near one all the same"
+    assert len(placed) == 1
+    click(canvas, canvas.view.to_widget(*KNEE))
+    assert chosen[-1] == ("left_knee",), "right on it, it is chosen"

@@ -1,0 +1,199 @@
+"""From an empty window to a saved pair with its page, by the hand's own clicks and keys."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPointF, QSettings, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QFileDialog
+
+from deliverylab.core.store.journal import Journal
+from deliverylab.core.video.writer import write_clip
+from deliverylab.core.vocabulary.events import EVENTS
+from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.project_files import ProjectFiles
+from deliverylab.shell.session import Session
+from deliverylab.shell.session_state import placing_keys
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.window import Window
+from tests.shell import gestures
+from tests.shell.conftest import figure_tracks
+
+N_FRAMES = 120
+AT_FRAMES = {
+    "leg_lift": 20,
+    "foot_contact": 70,
+    "foot_plant": 73,
+    "full_layback": 84,
+    "release": 90,
+}
+NUMBERS = {event.key: number for number, event in enumerate(EVENTS, 1)}
+
+
+class Hand:
+    """Does what a person does in the window, and counts it."""
+
+    def __init__(self, window, qtbot, monkeypatch):
+        self.window, self.session, self._qtbot = window, window.session, qtbot
+        self._monkeypatch = monkeypatch
+        self.done: Counter[str] = Counter()
+
+    def key(self, key, keys=Qt.KeyboardModifier.NoModifier, *, kind="keys"):
+        self.done[kind] += 1
+        QTest.keyClick(self.focus(), key, keys)
+
+    def type(self, text):
+        for character in text:
+            self.done["letters"] += 1
+            QTest.keyClick(self.focus(), character)
+
+    def focus(self):
+        """Return what has the keyboard; the platform gives it back to the window only if asked."""
+        target = QApplication.activeModalWidget() or self.window
+        if not target.isActiveWindow():
+            target.activateWindow()
+            self.wait(target.isActiveWindow, 2000)
+        return QApplication.focusWidget()
+
+    def click(self, widget, at=None, *, kind="clicks"):
+        self.done[kind] += 1
+        gestures.click(widget, at if at is not None else QPointF(widget.rect().center()))
+
+    def chosen_file(self, path, *, method="getOpenFileName"):
+        """Choose a file in the system's own dialog: two clicks."""
+        self.done["clicks"] += 2
+        self._monkeypatch.setattr(QFileDialog, method, lambda *_: (str(path), ""))
+
+    def next(self):
+        """Do what is next."""
+        self.key(Qt.Key.Key_Return, gestures.CTRL)
+
+    def wait(self, condition, timeout=20_000):
+        self._qtbot.waitUntil(condition, timeout=timeout)
+
+    def canvas(self):
+        return self.window.stages[self.session.active_side].canvas
+
+    def describe_delivery(self, name):
+        """Give the name in the dialog that is open, once the clip is looked over."""
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, NewDeliveryDialog)
+        self.wait(lambda: dialog._camera is not None)
+        self.type(name)
+        self.key(Qt.Key.Key_Tab)
+        self.key(Qt.Key.Key_Tab)
+        self.type("1.86 m")
+        self.key(Qt.Key.Key_Return)
+        self.wait(lambda: QApplication.activeModalWidget() is None)
+
+    def set_scale(self):
+        """Click the two ends of a taped length and type it."""
+        self.next()
+        canvas = self.canvas()
+        for x_px in (300.0, 600.0):
+            self.wait(lambda: canvas.is_exact)
+            self.click(canvas, canvas.view.to_widget(x_px, 620.0))
+        self.type("1.5 m")
+        self.key(Qt.Key.Key_Return)
+        assert self.session.scale(self.session.active_side).length_m == 1.5
+
+    def mark_events(self):
+        """Go to each event by keys and mark it by its number."""
+        self.next()
+        for event, frame in AT_FRAMES.items():
+            side = self.session.active_side
+            while (gap := frame - self.session.state(side).frame) != 0:
+                far = abs(gap) >= 10
+                ahead, back = (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
+                near_ahead, near_back = (Qt.Key.Key_Period, Qt.Key.Key_Comma)
+                key = (ahead if far else near_ahead) if gap > 0 else (back if far else near_back)
+                self.key(key, kind="steps")
+            self.key(getattr(Qt.Key, f"Key_{NUMBERS[event]}"))
+        marked = self.session.camera(self.session.active_side).marks
+        assert set(marked) == set(AT_FRAMES)
+
+    def place_landmarks(self, n_events):
+        """Place all landmarks of the first events in the order in which they are asked for."""
+        hand = self.session.delivery(self.session.active_side).athlete.hand
+        for _ in range(n_events):
+            self.next()
+            side, canvas = self.session.active_side, self.canvas()
+            frame = self.session.state(side).frame
+            figure = figure_tracks([frame])
+            for key in placing_keys(hand):
+                assert self.session.next_landmark(side) == key
+                self.wait(lambda: canvas.is_exact)  # noqa: B023 - used at once
+                place = figure[key].at(frame)
+                self.click(canvas, canvas.view.to_widget(place.x_px, place.y_px), kind="placings")
+                assert QApplication.activeModalWidget() is None
+            assert self.session.next_landmark(side) == ""
+
+
+@pytest.fixture
+def clips(tmp_path):
+    """Two small clips of nothing in particular, 1280 x 720, 60 a second."""
+    paths = []
+    for name in ("bo", "kim"):
+        pictures = (np.full((720, 1280, 3), 40 + n, np.uint8) for n in range(N_FRAMES))
+        paths.append(write_clip(tmp_path / f"{name}.mp4", pictures, 60))
+    return paths
+
+
+@pytest.fixture
+def hand(qtbot, tmp_path, monkeypatch):
+    session = Session()
+    settings = Settings(QSettings(str(tmp_path / "s.ini"), QSettings.Format.IniFormat))
+    window = Window(session, settings)
+    window.files = ProjectFiles(session, settings, window, Journal(tmp_path / "copies"))
+    window.resize(1280, 800)
+    window.show()
+    window.activateWindow()
+    qtbot.waitExposed(window)
+    yield Hand(window, qtbot, monkeypatch)
+    session.undo_stack.setClean()
+    window.close()
+    window.deleteLater()
+
+
+def test_from_nothing_to_a_page_by_clicks_and_keys(hand, clips, qtbot, tmp_path):
+    window, session = hand.window, hand.session
+    hand.chosen_file(clips[0])
+    hand.click(window.welcome._clip)
+    hand.describe_delivery("Bo")
+    hand.wait(lambda: hand.canvas().is_exact)
+    hand.set_scale()
+    hand.mark_events()
+    hand.place_landmarks(2)
+    hand.wait(lambda: bool(window.readings.rows))
+    first = Counter(hand.done)
+    hand.chosen_file(clips[1])
+    hand.click(window.top_bar._compare)
+    hand.describe_delivery("Kim")
+    hand.wait(lambda: hand.canvas().is_exact)
+    hand.set_scale()
+    hand.mark_events()
+    hand.place_landmarks(2)
+    hand.wait(lambda: bool(session.differences()))
+    assert session.record.pair == ("Bo 1", "Kim 1")
+    shown = {row.result.metric for row in window.readings.rows.values()}
+    assert {"lead_knee_height", "trunk_forward_tilt", "contact_to_release_time"} <= shown
+    hand.key(Qt.Key.Key_P, gestures.CTRL)
+    hand.wait(lambda: bool(window.page.pdf))
+    path = tmp_path / "spring.delivery"
+    hand.chosen_file(path, method="getSaveFileName")
+    hand.key(Qt.Key.Key_S, gestures.CTRL)
+    assert path.is_file()
+    assert not session.is_modified
+    before = session.record
+    session.new_project()
+    window.files.open(path)
+    assert session.record == before
+    sys.stdout.write(f"\none delivery: {dict(first)}; pair with page, saved: {dict(hand.done)}\n")
+    asked = first["clicks"] + first["keys"]
+    # one delivery without its points, letters and steps through the clip
+    assert asked <= 20, first
+    assert first["placings"] == 40
