@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from deliverylab.core.errors import NotFoundError
 from deliverylab.core.metrics.motion_table import MOTION_METRICS
 from deliverylab.core.metrics.positions_table import POSITION_METRICS
 from deliverylab.core.metrics.rotations_table import ROTATION_METRICS
 from deliverylab.core.metrics.spec import MetricSpec, Phase, Result
 from deliverylab.core.vocabulary.events import event
+from deliverylab.core.vocabulary.lookup import entry_of
 
 PHASES: tuple[Phase, ...] = (
     "leg lift", "stride", "foot contact", "layback", "release", "timing", "ball",
@@ -52,9 +52,4 @@ def metric(key: str) -> MetricSpec:
     NotFoundError
         No such key; the message lists the keys.
     """
-    try:
-        return BY_KEY[key]
-    except KeyError:
-        raise NotFoundError(
-            "unknown metric", where=key, remedy=f"use one of {', '.join(BY_KEY)}"
-        ) from None
+    return entry_of(BY_KEY, key, "metric")

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deliverylab.core.errors import NotFoundError
+from deliverylab.core.vocabulary.lookup import entry_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,9 +140,4 @@ def event(key: str) -> Event:
     NotFoundError
         No such key; the message lists the keys.
     """
-    try:
-        return BY_KEY[key]
-    except KeyError:
-        raise NotFoundError(
-            "unknown event", where=key, remedy=f"use one of {', '.join(EVENT_KEYS)}"
-        ) from None
+    return entry_of(BY_KEY, key, "event")

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from deliverylab.core.errors import NotFoundError
+from deliverylab.core.vocabulary.lookup import entry_of
 
 Hand = Literal["left", "right"]
 
@@ -136,12 +137,7 @@ def landmark(key: str) -> Landmark:
     NotFoundError
         No such key; the message lists the keys.
     """
-    try:
-        return BY_KEY[key]
-    except KeyError:
-        raise NotFoundError(
-            "unknown landmark", where=key, remedy=f"use one of {', '.join(LANDMARK_KEYS)}"
-        ) from None
+    return entry_of(BY_KEY, key, "landmark")
 
 
 @lru_cache(maxsize=256)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deliverylab.core.errors import NotFoundError
 from deliverylab.core.vocabulary.landmarks import Hand
+from deliverylab.core.vocabulary.lookup import entry_of
 
 Plane = Literal["sagittal", "frontal", "horizontal"]
 Direction = Literal["left", "right"]
@@ -76,12 +76,7 @@ def view(key: str) -> View:
     NotFoundError
         No such key; the message lists the keys.
     """
-    try:
-        return BY_KEY[key]
-    except KeyError:
-        raise NotFoundError(
-            "unknown view", where=key, remedy=f"use one of {', '.join(VIEW_KEYS)}"
-        ) from None
+    return entry_of(BY_KEY, key, "view")
 
 
 def plate_direction(view_key: str, hand: Hand) -> Direction | None:
