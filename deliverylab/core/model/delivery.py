@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import msgspec
 
 from deliverylab.core.errors import NotFoundError
@@ -11,6 +9,7 @@ from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import EMPTY_TRACK, Track
+from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.views import Direction, plate_direction
 
 
@@ -102,7 +101,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
             return mark.u_s
         # A repeated frame hides one: the event may lie anywhere within two intervals.
         n_intervals = 2.0 if self.duplicate_frames else 1.0
-        return n_intervals * self.timing.interval_near_s(mark.time_s) / math.sqrt(12.0)
+        return rectangular_u(n_intervals * self.timing.interval_near_s(mark.time_s))
 
 
 class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

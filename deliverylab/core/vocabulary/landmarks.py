@@ -88,8 +88,6 @@ LANDMARKS: tuple[Landmark, ...] = (
 
 BY_KEY: dict[str, Landmark] = {landmark.key: landmark for landmark in LANDMARKS}
 LANDMARK_KEYS: tuple[str, ...] = tuple(BY_KEY)
-COLUMN: dict[str, int] = {key: column for column, key in enumerate(LANDMARK_KEYS)}
-N_LANDMARKS = len(LANDMARKS)
 
 ARM_PARTS = ("shoulder", "elbow", "wrist", "hand")
 LEG_PARTS = ("hip", "knee", "ankle", "heel", "toe")

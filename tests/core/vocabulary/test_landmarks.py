@@ -6,11 +6,9 @@ from deliverylab.core.errors import NotFoundError
 from deliverylab.core.vocabulary.landmarks import (
     ARM_PARTS,
     BY_KEY,
-    COLUMN,
     LANDMARK_KEYS,
     LANDMARKS,
     LEG_PARTS,
-    N_LANDMARKS,
     PLACING_ORDER,
     ROLE_KEYS,
     key_for_role,
@@ -23,16 +21,12 @@ HANDS = ("left", "right")
 
 
 def test_keys_are_unique_and_say_their_side():
-    assert len(BY_KEY) == len(LANDMARKS) == N_LANDMARKS == 21
+    assert len(BY_KEY) == len(LANDMARKS) == 21
     for entry in LANDMARKS:
         assert entry.key.startswith(f"{entry.side}_") == bool(entry.side)
         assert entry.name
         assert entry.hint
         assert 0.0 < entry.u_m < 0.05 < entry.depth_u_m < 0.5
-
-
-def test_columns_follow_the_table():
-    assert [LANDMARK_KEYS[column] for column in COLUMN.values()] == list(COLUMN)
 
 
 @pytest.mark.parametrize("hand", HANDS)
