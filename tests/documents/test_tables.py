@@ -13,6 +13,7 @@ from deliverylab.core.metrics.catalogue import METRICS
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.vocabulary.events import EVENTS, event
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS, VIEW_KEYS
+from deliverylab.shell.actions import BY_KEY as ACTIONS
 
 README = Path(__file__).resolve().parents[2] / "README.md"
 
@@ -76,6 +77,27 @@ def _commands() -> dict[str, str]:
     return {choice.dest: choice.help or "" for choice in group._choices_actions}
 
 
+_KEYS_SHOWN = (
+    "do_next", "frame_after", "frame_before", "event_after", "event_before", "mark_leg_lift",
+    "go_leg_lift", "skip", "hide", "remove", "undo", "redo", "scale", "linked", "mirrored",
+    "other_side", "page", "keys",
+)  # fmt: skip
+"""What is used all the time, by key of the table of actions; the window lists the others."""
+
+
+def keys_table() -> str:
+    """Return the keys that are used all the time."""
+    lines = ["| key | does |", "|---|---|"]
+    for key in _KEYS_SHOWN:
+        spec = ACTIONS[key]
+        keys, text = " or ".join(f"`{each}`" for each in spec.shortcut.split("|")), spec.text
+        if key.endswith("leg_lift"):
+            keys = keys.replace("1`", "1` … `") + keys.strip("`").replace("1", f"{len(EVENTS)}`")
+            text = text.replace(EVENTS[0].name, f"event 1 … {len(EVENTS)}")
+        lines.append(f"| {keys} | {text.rstrip(' …').lower()} |")
+    return "\n".join(lines)
+
+
 def exit_codes_table() -> str:
     """Return what the command line leaves with."""
     lines = ["| status | meaning |", "|---|---|", "| 0 | done |", "| 1 | `check` found a problem |"]
@@ -92,6 +114,7 @@ TABLES = {
     "events": events_table,
     "commands": commands_table,
     "exit-codes": exit_codes_table,
+    "keys": keys_table,
 }
 
 
