@@ -13,6 +13,7 @@ from deliverylab.core.units import MPH_M_S, parse_length_m
 
 _MANY_FRAMES = 10_000_000
 _LONG_NAME = 120
+_LARGEST_NUMBER = 1e7
 
 
 def add_project(command: argparse.ArgumentParser) -> None:
@@ -100,13 +101,15 @@ def rate_hz(text: str) -> float:
 
 
 def number(text: str) -> float:
-    """Read a plain finite number."""
+    """Read a plain number that something about a delivery may be."""
     try:
         value = float(text)
     except ValueError:
         value = float("nan")
     if not abs(value) < float("inf"):
         raise argparse.ArgumentTypeError(f"{text!r} is not a number")
+    if abs(value) > _LARGEST_NUMBER:
+        raise argparse.ArgumentTypeError(f"{text!r} is too large to be true")
     return value
 
 

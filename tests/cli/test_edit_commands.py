@@ -69,7 +69,8 @@ def test_a_scale_is_corrected_in_parts(run, bare):
         (("--points", "1,2,3840,4", "--length", "2"), 7, "outside the picture (3840,4)"),
         (("--points=-9,2,300,4", "--length", "2"), 7, "main, 1920x1080"),
         (("--points", "-9,2,300,4", "--length", "2"), 7, "main, 1920x1080"),
-        (("--points", "1,2,300,4", "--length", "2", "--rubber", "1e300,5"), 7, "outside"),
+        (("--points", "1,2,300,4", "--length", "2", "--rubber", "1e6,5"), 7, "outside"),
+        (("--points", "1,2,300,4", "--length", "2", "--u-point", "1e300"), 2, "too large"),
     ],
 )
 def test_a_scale_that_cannot_be_is_refused(run, bare, options, status, said):

@@ -7,13 +7,15 @@ produced is refused; an unfinished project is a good project.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 import msgspec
+import numpy as np
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.timing import Timing
@@ -21,9 +23,13 @@ from deliverylab.core.model.track import Track
 from deliverylab.core.store.schema import decoded
 from deliverylab.core.vocabulary import events, landmarks, views
 
+_LARGEST_NUMBER = 1e7
+"""More frames, pixels or seconds than this no clip has; what is measured stays far below."""
+
 
 def complaints(record: ProjectRecord) -> Iterator[tuple[str, str]]:
     """Yield (JSON path, what is wrong there) for each contradiction in a record."""
+    yield from _unbelievable(record, "$.project")
     yield from _repeated("$.project.deliveries", [d.name for d in record.deliveries])
     for number, delivery in enumerate(record.deliveries):
         path = f"$.project.deliveries[{number}]"
@@ -38,9 +44,40 @@ def _repeated(path: str, names: list[str]) -> Iterator[tuple[str, str]]:
             yield f"{path}[{number}].name", f"the name {name!r} stands twice"
 
 
+def _unbelievable(value: Any, path: str) -> Iterator[tuple[str, str]]:
+    """Yield where a number is too large to be one of a delivery, or is none."""
+    if isinstance(value, float | int):
+        if not abs(value) <= _LARGEST_NUMBER:
+            yield path, "the number is too large to be true"
+    elif isinstance(value, Track):
+        u_px = value.u_px[np.isfinite(value.u_px)]
+        if any(
+            np.abs(numbers).max(initial=0.0) > _LARGEST_NUMBER for numbers in (value.xy_px, u_px)
+        ):
+            yield path, "a number is too large to be true"
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _unbelievable(inner, f"{path}.{key}")
+    elif isinstance(value, tuple):
+        for number, inner in enumerate(value):
+            yield from _unbelievable(inner, f"{path}[{number}]")
+    elif isinstance(value, msgspec.Struct) and not isinstance(value, ClipReference):
+        for name in value.__struct_fields__:
+            yield from _unbelievable(getattr(value, name), f"{path}.{name}")
+
+
+def _timing_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
+    stamps_s = camera.timing.stamps_s
+    if stamps_s is not None and any(a >= b for a, b in pairwise(stamps_s)):
+        yield f"{path}.timing.stamps_s", "the times of the frames do not ascend"
+    if not 0 <= camera.first_frame < camera.timing.n_frames:
+        yield f"{path}.first_frame", f"the clip has no frame {camera.first_frame}"
+
+
 def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
     if camera.view not in views.BY_KEY:
         yield f"{path}.view", f"there is no view {camera.view!r}"
+    yield from _timing_complaints(camera, path)
     if min(camera.width_px, camera.height_px) < 1:
         yield f"{path}.width_px", "the picture has no size"
     for event, mark in camera.marks.items():

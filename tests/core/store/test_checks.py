@@ -1,12 +1,15 @@
 from __future__ import annotations
 
 import msgspec
+import pytest
 from hypothesis import given
 
 from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store.checks import complaints, place_of_fault, plain
 from deliverylab.core.store.schema import to_document
 from tests.core.model.records import records
@@ -39,6 +42,47 @@ def test_each_contradiction_is_named_with_its_place():
         f"{path}[1].occluded.left_wing": "there is no such landmark",
         f"{path}[1].occluded.ball": "the clip has no frame 10",
     }
+
+
+@pytest.mark.parametrize(
+    ("changes", "place", "said"),
+    [
+        ({"width_px": 10**400}, "width_px", "too large"),
+        ({"marks": {"release": Mark(time_s=0.1, u_s=1e300)}}, "marks.release.u_s", "too large"),
+        ({"marks": {"release": Mark(time_s=float("nan"))}}, "marks.release.time_s", "too large"),
+        ({"tracks": {"ball": Track.of([(3, Position(1.0, -1e300))])}}, "tracks.ball", "too large"),
+        (
+            {"tracks": {"ball": Track.of([(3, Position(1.0, 2.0, 1e9))])}},
+            "tracks.ball",
+            "too large",
+        ),
+        ({"timing": Timing(n_frames=10**8, stored_rate="60")}, "timing.n_frames", "too large"),
+        (
+            {"timing": Timing(n_frames=3, stored_rate="60", stamps_s=(0.0, 0.2, 0.2))},
+            "timing.stamps_s",
+            "do not ascend",
+        ),
+        ({"first_frame": 10}, "first_frame", "no frame 10"),
+        (
+            {"scale": PlanarScale(a=Point(0, 0), b=Point(1e300, 0), length_m=1.0)},
+            "scale.b[0]",
+            "too large",
+        ),
+    ],
+)
+def test_what_no_clip_has_is_named(changes, place, said):
+    camera = Camera(
+        name="main",
+        view="rear",
+        width_px=640,
+        height_px=480,
+        timing=Timing(n_frames=10, stored_rate="60"),
+    )
+    changed = msgspec.structs.replace(camera, **changes)
+    delivery = Delivery(name="one", athlete=Athlete(name="Ana"), cameras=(changed,))
+    ((path, what),) = complaints(ProjectRecord(deliveries=(delivery,)))
+    assert path == f"$.project.deliveries[0].cameras[0].{place}"
+    assert said in what
 
 
 def test_a_fault_outside_the_deliveries_keeps_its_own_place():
