@@ -12,7 +12,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.shell.session import Session
 from deliverylab.shell.value_text import PHASE_OF_EVENT, phase_of
-from deliverylab.shell.widgets.reading_row import ReadingRow, Rule
+from deliverylab.shell.widgets.reading_row import ReadingRow
 
 PHASES = ("leg lift", "stride", "foot contact", "layback", "release", "timing", "ball")
 Key = tuple[str, str]
@@ -38,10 +38,11 @@ class ReadingsPane(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._rows: dict[Key, ReadingRow] = {}
-        self._groups: dict[str, QWidget] = {}
+        self._all_rows: dict[Key, ReadingRow] = {}
+        self._phase_of_row: dict[Key, str] = {}
+        self._shown_keys: tuple[Key, ...] = ()
+        self._groups = {phase: _group(phase) for phase in PHASES}
         self._phase = ""
-        self._layout_key: object = None
         self._is_due = True
         self._title, self._partner = label("", "heading"), label("", "small")
         self._partner.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -59,6 +60,16 @@ class ReadingsPane(QWidget):
         column.setSpacing(2)
         column.addLayout(head)
         column.addWidget(self._area, 1)
+        self._empty = label("The numbers stand here once a delivery is added.", "small", wraps=True)
+        self._not_shown = NotShown()
+        body = QWidget()
+        inside = QVBoxLayout(body)
+        inside.setContentsMargins(0, 0, 6, 8)
+        inside.setSpacing(0)
+        for part in (*self._groups.values(), self._empty, self._not_shown):
+            inside.addWidget(part)
+        inside.addStretch(1)
+        self._area.setWidget(body)
         session.results_updated.connect(self._on_results_updated)
         session.selection_changed.connect(self._on_results_updated)
         session.display_changed.connect(self._on_results_updated)
@@ -67,7 +78,7 @@ class ReadingsPane(QWidget):
     @property
     def rows(self) -> dict[Key, ReadingRow]:
         """The shown readings by (metric, event)."""
-        return dict(self._rows)
+        return {key: self._all_rows[key] for key in self._shown_keys}
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was missed while hidden."""
@@ -87,8 +98,9 @@ class ReadingsPane(QWidget):
             return
         event = self._session.event_at_frame(self._session.active_side)
         phase = PHASE_OF_EVENT.get(event, "")
-        if phase and phase != self._phase and phase in self._groups:
-            self._area.verticalScrollBar().setValue(self._groups[phase].y())
+        group = self._groups.get(phase)
+        if phase != self._phase and group is not None and not group.isHidden():
+            self._area.verticalScrollBar().setValue(group.y())
         self._phase = phase
 
     def refresh(self) -> None:
@@ -104,90 +116,119 @@ class ReadingsPane(QWidget):
         self._title.setText(delivery.name if delivery else "Readings")
         model = session.delivery("model") if side == "athlete" else None
         self._partner.setText(f"difference to {model.name}" if model else "")
+        self._empty.setVisible(delivery is None)
         shown = [one for one in results if one.is_shown]
-        absent = [one for one in results if not one.is_shown]
-        layout_key = (
-            tuple((one.metric, one.event) for one in shown),
-            tuple((one.metric, one.event, one.reason, one.remedy) for one in absent),
-            delivery is None,
-        )
-        if layout_key != self._layout_key:
-            self._layout_key = layout_key
-            self._rebuild(shown, absent, is_empty=delivery is None)
+        self._follow({(one.metric, one.event): one for one in shown}, results)
         for result in shown:
             key = (result.metric, result.event)
-            self._rows[key].show_result(result, differences.get(key), session.unit_system)
+            self._all_rows[key].show_result(result, differences.get(key), session.unit_system)
+        self._not_shown.show_absent([one for one in results if not one.is_shown])
 
-    def _rebuild(self, shown: list[Result], absent: list[Result], *, is_empty: bool) -> None:
-        at = self._area.verticalScrollBar().value()
-        open_rows = {key for key, row in self._rows.items() if row.is_open}
-        self._rows, self._groups = {}, {}
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 6, 8)
-        column.setSpacing(0)
-        by_phase: dict[str, list[Result]] = defaultdict(list)
-        for result in shown:
-            by_phase[phase_of(result)].append(result)
-        for phase in PHASES:
-            if by_phase[phase]:
-                self._groups[phase] = self._group(phase, by_phase[phase])
-                column.addWidget(self._groups[phase])
-        if is_empty:
-            column.addWidget(
-                label("The numbers stand here once a delivery is added.", "small", wraps=True)
-            )
-        if absent:
-            column.addWidget(self._not_shown(absent))
-        column.addStretch(1)
-        self._area.setWidget(body)
-        for key in open_rows & set(self._rows):
-            self._rows[key].toggle()
-        self._area.verticalScrollBar().setValue(at)
+    def _follow(self, shown: dict[Key, Result], results: tuple[Result, ...]) -> None:
+        """See to it that just the shown results have a row in sight, in the catalogue's order.
 
-    def _group(self, phase: str, results: list[Result]) -> QWidget:
+        Rows stay when their result goes, and wait for it: while a point is dragged, results come
+        and go, and making rows anew would hold the hand up.
+        """
+        order = {(one.metric, one.event): n for n, one in enumerate(results)}
+        if tuple(shown) == self._shown_keys:
+            return
+        self._shown_keys = tuple(shown)
+        for key in shown.keys() - self._all_rows.keys():
+            self._add_row(key, shown[key], order)
+        seen: set[str] = set()
+        for key in sorted(self._all_rows, key=lambda one: order.get(one, len(order))):
+            row, phase = self._all_rows[key], self._phase_of_row[key]
+            row.setVisible(key in shown)
+            if key in shown:
+                row.set_ruled(phase in seen)
+                seen.add(phase)
+        for phase, group in self._groups.items():
+            group.setVisible(phase in seen)
+
+    def _add_row(self, key: Key, result: Result, order: dict[Key, int]) -> None:
         from deliverylab.core.metrics.catalogue import BY_KEY
 
-        group = QWidget()
-        column = QVBoxLayout(group)
-        column.setContentsMargins(0, 8, 0, 4)
-        column.setSpacing(0)
-        head = label(phase[:1].upper() + phase[1:], "strong")
-        head.setContentsMargins(8, 0, 8, 3)
-        column.addWidget(head)
-        for number, result in enumerate(results):
-            spec = BY_KEY.get(result.metric)
-            row = ReadingRow(result, spec.meaning if spec else "", spec.limit if spec else "")
-            row.instant_wanted.connect(self._session.go_to_event)
-            self._rows[result.metric, result.event] = row
-            if number:
-                column.addWidget(Rule())
-            column.addWidget(row)
-        return group
+        spec = BY_KEY.get(result.metric)
+        row = ReadingRow(result, spec.meaning if spec else "", spec.limit if spec else "")
+        row.instant_wanted.connect(self._session.go_to_event)
+        phase = phase_of(result)
+        before = [
+            one
+            for one, where in self._phase_of_row.items()
+            if where == phase and order.get(one, len(order)) < order[key]
+        ]
+        self._all_rows[key], self._phase_of_row[key] = row, phase
+        column = self._groups[phase].layout()
+        assert isinstance(column, QVBoxLayout)  # noqa: S101 - made below
+        column.insertWidget(1 + len(before), row)
 
-    def _not_shown(self, absent: list[Result]) -> QWidget:
+
+def _group(phase: str) -> QWidget:
+    """Return the place of a phase's rows, with its name above them."""
+    group = QWidget()
+    column = QVBoxLayout(group)
+    column.setContentsMargins(0, 8, 0, 4)
+    column.setSpacing(0)
+    head = label(phase[:1].upper() + phase[1:], "strong")
+    head.setContentsMargins(8, 0, 8, 3)
+    column.addWidget(head)
+    group.hide()
+    return group
+
+
+class NotShown(QWidget):
+    """What is not shown, together under each reason, with what would help."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._cards: list[tuple[QFrame, tuple[QLabel, QLabel, QLabel]]] = []
+        self._said: list[tuple[str, str, str]] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(2, 14, 2, 0)
+        self._column.setSpacing(6)
+        head = label("Not shown", "strong")
+        head.setContentsMargins(6, 0, 0, 0)
+        self._column.addWidget(head)
+        self.hide()
+
+    def show_absent(self, absent: list[Result]) -> None:
+        """List these results; cards that are there already only get other words."""
         by_reason: dict[tuple[str, str], list[str]] = defaultdict(list)
         for result in absent:
             names = by_reason[result.reason, result.remedy]
             if result.name not in names:
                 names.append(result.name)
-        group = QWidget()
-        column = QVBoxLayout(group)
-        column.setContentsMargins(2, 14, 2, 0)
-        column.setSpacing(6)
-        head = label("Not shown", "strong")
-        head.setContentsMargins(6, 0, 0, 0)
-        column.addWidget(head)
-        for (reason, remedy), names in by_reason.items():
-            card = QFrame()
-            card.setObjectName("card")
-            inside = QVBoxLayout(card)
-            inside.setContentsMargins(9, 7, 9, 8)
-            inside.setSpacing(2)
-            listed = [names[0], *(name[:1].lower() + name[1:] for name in names[1:])]
-            inside.addWidget(label(", ".join(listed), wraps=True))
-            inside.addWidget(label(reason[:1].upper() + reason[1:], "small", wraps=True))
-            if remedy:
-                inside.addWidget(label(f"→ {remedy}", "small", wraps=True))
-            column.addWidget(card)
-        return group
+        said = [
+            (
+                ", ".join([names[0], *(name[:1].lower() + name[1:] for name in names[1:])]),
+                reason[:1].upper() + reason[1:],
+                f"→ {remedy}" if remedy else "",
+            )
+            for (reason, remedy), names in by_reason.items()
+        ]
+        if said == self._said:
+            return
+        self._said = said
+        while len(self._cards) < len(said):
+            self._add_card()
+        for number, (card, texts) in enumerate(self._cards):
+            card.setVisible(number < len(said))
+            if number < len(said):
+                for text, words in zip(texts, said[number], strict=True):
+                    if text.text() != words:
+                        text.setText(words)
+                    text.setVisible(bool(words))
+        self.setVisible(bool(said))
+
+    def _add_card(self) -> None:
+        card = QFrame()
+        card.setObjectName("card")
+        inside = QVBoxLayout(card)
+        inside.setContentsMargins(9, 7, 9, 8)
+        inside.setSpacing(2)
+        names, reason, remedy = (label("", role, wraps=True) for role in ("", "small", "small"))
+        for text in (names, reason, remedy):
+            inside.addWidget(text)
+        self._cards.append((card, (names, reason, remedy)))
+        self._column.addWidget(card)

@@ -26,7 +26,7 @@ from deliverylab.shell.session import SIDES, Session, Side
 from deliverylab.shell.theme import icon, on_theme_changed
 from deliverylab.shell.widgets.scrub_bar import ScrubBar
 
-SETTLE_MS = 30
+SETTLE_MS = 60
 
 
 def as_side(text: str) -> Side:

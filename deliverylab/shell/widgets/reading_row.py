@@ -59,6 +59,7 @@ class _Face(QWidget):
         self.name = self.instant = self.number = self.margin = ""
         self.change = self.change_margin = self.word = self.shape = ""
         self.is_estimated = False
+        self._seen: object = None
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
@@ -74,6 +75,14 @@ class _Face(QWidget):
         self._plain.setPointSizeF(theme().point_size(1.05))
         self.updateGeometry()
         self.update()
+
+    def update_if_other(self) -> None:
+        """Paint anew only if something else is written now."""
+        change = (self.change, self.change_margin, self.word, self.shape)
+        seen = (self.name, self.instant, self.number, self.margin, self.is_estimated, change)
+        if seen != self._seen:
+            self._seen = seen
+            self.update()
 
     def sizeHint(self) -> QSize:
         """Return the size that holds everything."""
@@ -174,9 +183,16 @@ class ReadingRow(QWidget):
         column = self._column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        self._rule = Rule()
+        self._rule.hide()
+        column.addWidget(self._rule)
         column.addWidget(self._face)
         self._face.pressed.connect(self.toggle)
         self._face.setToolTip("Click for what it means and where its ± comes from")
+
+    def set_ruled(self, is_ruled: bool) -> None:
+        """Draw a hairline above it, or not."""
+        self._rule.setVisible(is_ruled)
 
     @property
     def is_open(self) -> bool:
@@ -202,8 +218,9 @@ class ReadingRow(QWidget):
             said += f"; difference {face.change} {face.change_margin}, {face.word}"
         else:
             face.shape = face.word = face.change = ""
-        face.setAccessibleName(said)
-        face.update()
+        if face.accessibleName() != said:
+            face.setAccessibleName(said)
+        face.update_if_other()
         if self.is_open and is_changed:
             self._fill()
 
