@@ -44,13 +44,13 @@ class Sight:
         self.suspected_yaw_deg = suspected_yaw_deg(delivery, camera)
         self._speeds: dict[str, Speed] | None = None
         is_sized = self.is_scaled and delivery.athlete.height_m is not None
-        # Without both, known lengths come from the tracks themselves: then nothing is remembered.
-        self._context: object = self if not is_sized else (
+        # Without both, known lengths come from the tracks themselves: then nothing is remembered,
+        # for an object is equal to itself alone.
+        self._context: object = object() if not is_sized else (
             delivery.name, self.setup, camera.name, tuple(camera.marks.items()),
-            tuple(camera.occluded.items()), camera.timing,
-            self.suspected_yaw_deg,
+            tuple(camera.occluded.items()), camera.timing, self.suspected_yaw_deg,
         )  # fmt: skip
-        self._hash = id(self) if not is_sized else hash(self._context)
+        self._hash = hash(self._context)
 
     def __hash__(self) -> int:
         """Hash by all that a posture's result takes from the camera besides positions."""
@@ -58,14 +58,7 @@ class Sight:
 
     def __eq__(self, other: object) -> bool:
         """Compare by the same."""
-        if self is other:
-            return True
-        return (
-            isinstance(other, Sight)
-            and self._context is not self
-            and other._context is not other
-            and self._context == other._context
-        )
+        return isinstance(other, Sight) and self._context == other._context
 
     def positions(self, event: str) -> EventPositions | None:
         """Return the positions at an event; None when it is not marked."""
