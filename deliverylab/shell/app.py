@@ -63,12 +63,15 @@ def make_window() -> Window:
 
 
 def _begin(window: Window, arguments: list[str]) -> None:
-    """Open what was asked for, once the window is seen; else offer what was left behind."""
+    """Open what was asked for, once the window is seen, and offer what was left behind of it."""
     paths = [Path(argument) for argument in arguments if not argument.startswith("-")]
+    project = None
     if paths:
         window.take_file(paths[0])
-        return
-    left = window.files.left_behind()
+        project = window.session.path
+        if project is None:  # a clip is being asked about
+            return
+    left = window.files.left_behind(project)
     if left is not None:
         name = left.project_path.stem if left.project_path else "a project without a name"
         when = left.written_at.astimezone()

@@ -148,6 +148,7 @@ class ProjectFiles(QObject):
         try:
             self._session.save_as(path)
         except DeliveryLabError as error:
+            self.keep_copy()  # whatever becomes of it, the work is not lost
             show_error(self._window, error)
             return False
         return True
@@ -173,9 +174,9 @@ class ProjectFiles(QObject):
         except DeliveryLabError:
             return None  # nothing better can be done now; saving itself will say what is wrong
 
-    def left_behind(self) -> Recovery | None:
-        """Return the newest copy that an earlier start left behind."""
-        found = find_recoveries()
+    def left_behind(self, path: Path | None = None) -> Recovery | None:
+        """Return the newest copy that an earlier start left behind, of one project or of any."""
+        found = find_recoveries(path)
         return found[0] if found else None
 
     def recover(self, recovery: Recovery) -> None:

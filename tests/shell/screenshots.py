@@ -31,6 +31,7 @@ from deliverylab.shell.window.window import Window
 from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, delivery_of, figure_tracks
 
 SIZES = ((1280, 800), (1920, 1080))
+LARGE_TYPE = 1.5
 
 
 def settle(app: QApplication, seconds: float = 0.4) -> None:
@@ -82,6 +83,23 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
     }
 
 
+def take_large(app: QApplication, folder: Path, project: Path | None) -> None:
+    """Take the main states in large type in the smaller window."""
+    theme().apply(app, "dark", LARGE_TYPE)
+    window = Window(
+        Session(), Settings(QSettings(str(folder / "l.ini"), QSettings.Format.IniFormat))
+    )
+    window.resize(*SIZES[0])
+    window.show()
+    fill(window.session, project)
+    settle(app, 2.5 if project else 0.3)
+    for name, reach in states(window).items():
+        reach()
+        shoot(app, window, folder, f"large-{name}")
+    window.session.undo_stack.setClean()
+    window.close()
+
+
 def take(folder: Path, project: Path | None) -> None:
     """Take all pictures, in both looks and sizes."""
     folder.mkdir(parents=True, exist_ok=True)
@@ -126,6 +144,7 @@ def take(folder: Path, project: Path | None) -> None:
                     dialog.close()
             window.session.undo_stack.setClean()
             window.close()
+    take_large(app, folder, project)
 
 
 if __name__ == "__main__":
