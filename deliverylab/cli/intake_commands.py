@@ -16,7 +16,7 @@ from deliverylab.cli.options import (
     size_px,
     speed_m_s,
 )
-from deliverylab.cli.output import note, progress, refuse_existing, say
+from deliverylab.cli.output import counted, note, progress, refuse_existing, say
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.changes import Change
 from deliverylab.core.model.delivery import Camera, Delivery
@@ -259,7 +259,7 @@ def _say_what_was_taken(delivery: Delivery, camera: Camera, arguments: argparse.
     say(f"{arguments.project}: {delivery.name} by {athlete.name}, {athlete.hand}-handed{height}")
     say(
         f"  camera {camera.name}, {camera.view}: {camera.width_px}x{camera.height_px}, "
-        f"{timing.n_frames} frames, {rate}, {float(timing.times_s[-1]):.3f} s"
+        f"{counted(timing.n_frames, 'frame')}, {rate}, {float(timing.times_s[-1]):.3f} s"
     )
     if arguments.hand is None and len(delivery.cameras) == 1 and athlete.hand == "right":
         note("taken for right-handed; say --hand left where that is wrong")

@@ -78,7 +78,7 @@ def show_window(project: str | Path | None) -> int:
     Raises
     ------
     UsageError
-        The window's libraries cannot be loaded here.
+        There is no display, or the window's libraries cannot be loaded here.
     """
     try:
         from deliverylab.shell.app import main as run_window
@@ -88,6 +88,12 @@ def show_window(project: str | Path | None) -> int:
             remedy="the README names the libraries of the system that it needs; "
             "every other command works without them",
         ) from problem
+    # Qt would end the process; a platform without a display may have been asked for by name
+    if not has_display() and "QT_QPA_PLATFORM" not in os.environ:
+        raise UsageError(
+            "there is no display here for the window",
+            remedy="every other command works without one",
+        )
     status: int = run_window([] if project is None else [str(project)])
     return status
 

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import json
+import sys
+from types import SimpleNamespace
 
 import pytest
 
@@ -79,6 +81,17 @@ def test_open_shows_the_project(run, made, monkeypatch):
     monkeypatch.setattr(project_commands, "show_window", lambda path: shown.append(path) or 0)
     assert run("open", made)[0] == 0
     assert shown == [str(made)]
+
+
+def test_the_window_is_not_tried_without_a_display(run, made, monkeypatch):
+    monkeypatch.setitem(sys.modules, "deliverylab.shell.app", SimpleNamespace(main=lambda _: 0))
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(project_commands.sys, "platform", "linux")
+    status, _, err = run("open", made)
+    assert (status, "there is no display here" in err) == (2, True), err
+    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")  # asked for by name
+    assert run("open", made) == (0, "", "")
 
 
 def test_the_demo_says_where_everything_is(run, tmp_path, monkeypatch):

@@ -169,12 +169,8 @@ def _timing_findings(camera: Camera, where: str) -> Iterator[Finding]:
     from deliverylab.core.events.check import mark_complaints
 
     for complaint in mark_complaints(camera):
-        yield Finding(
-            level="problem",
-            where=where,
-            what=complaint,
-            remedy="check the marks and the capture rate",
-        )
+        what, _, remedy = complaint.partition(": ")
+        yield Finding(level="problem", where=where, what=what, remedy=remedy or "check both marks")
     if camera.duplicate_frames:
         n_frames = camera.timing.n_frames
         yield Finding(
@@ -206,13 +202,17 @@ def _position_findings(camera: Camera, where: str) -> Iterator[Finding]:
         yield Finding(
             level="problem",
             where=where,
-            what=f"{n_outside} positions lie outside the picture",
+            what=_positions(n_outside, "outside the picture"),
             remedy="check the size of the picture they were placed in",
         )
     if n_cut:
         yield Finding(
             level="note",
             where=where,
-            what=f"{n_cut} positions lie in frames that were trimmed away",
+            what=_positions(n_cut, "in frames that were trimmed away"),
             remedy="widen the trim, or leave them",
         )
+
+
+def _positions(n: int, where: str) -> str:
+    return f"1 position lies {where}" if n == 1 else f"{n} positions lie {where}"

@@ -58,7 +58,7 @@ def test_a_sound_project_has_one_good_finding():
         (
             {"tracks": {"ball": Track.of([(3, Position(640.0, 10.0))])}},
             "problem",
-            "1 positions lie",
+            "1 position lies outside",
         ),
         (
             {"tracks": {"ball": Track.of([(3, Position(1.0, 1.0))])}, "first_frame": 4},
@@ -83,7 +83,8 @@ def test_suspected_slow_motion_is_a_problem():
     slow = MARKS | {"release": Mark(time_s=1.9)}
     (finding,) = project_health(_record(marks=slow), None)
     assert finding.level == "problem"
-    assert "slow motion" in finding.what
+    assert finding.what.endswith("s is usual")
+    assert finding.remedy.startswith("if this is slow motion, set the capture rate")
 
 
 def test_a_clip_is_missing_moved_or_in_place(tmp_path):
