@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 
 from deliverylab.core.metrics import validity
-from deliverylab.core.metrics.catalogue import METRICS
+from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
 from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight, not_shown
@@ -53,13 +54,20 @@ def _result(spec: MetricSpec, event: str, delivery: Delivery, sights: dict[str, 
     """Return the first result shown by a camera whose view carries the metric; else the reason."""
     suited = [s for s in sights.values() if s.camera.view in spec.views_at(event)]
     if not suited:
-        views = dict.fromkeys(s.camera.view for s in sights.values())
-        absence = (
-            validity.wrong_view(spec, event, views) if views else Absence("no camera", "add a clip")
-        )
-        return not_shown(spec, event, delivery, None, absence)
+        views = tuple(dict.fromkeys(s.camera.view for s in sights.values()))
+        return _out_of_view(spec.key, event, delivery.name, views)
     results = [_EVALUATORS[spec.kind](spec, event, sight) for sight in suited]
     return next((result for result in results if result.is_shown), results[0])
+
+
+@lru_cache(maxsize=256)
+def _out_of_view(key: str, event: str, delivery: str, views: tuple[str, ...]) -> Result:
+    """Return the result of a metric that no camera's view carries: the same for every edit."""
+    spec = BY_KEY[key]
+    absence = (
+        validity.wrong_view(spec, event, views) if views else Absence("no camera", "add a clip")
+    )
+    return not_shown(spec, event, delivery, None, absence)
 
 
 _EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {

@@ -20,7 +20,7 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     camera = sight.camera
     absence = validity.not_marked(spec.events, camera) or validity.out_of_order(spec, camera)
     if absence is not None:
-        return not_shown(spec, event, sight.delivery, camera, absence)
+        return not_shown(spec, event, sight.delivery.name, camera, absence)
     start, end = (camera.marks[each].time_s for each in spec.events)
     real = camera.timing.real_per_clip
     parts = {
@@ -46,7 +46,7 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     )
     setup = sight.setup
     if absence is not None or setup is None:
-        return not_shown(spec, event, delivery, camera, absence or validity.NO_SCALE)
+        return not_shown(spec, event, delivery.name, camera, absence or validity.NO_SCALE)
     speed = sight.speed(event)
     if speed is None or not math.isfinite(speed.value):
         where = event_entry(event).name if event else "leg lift to release"
@@ -54,7 +54,7 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
             f"the whole body is not placed in enough frames around {where}",
             "place all body landmarks on frames up to 0.1 s before and after",
         )
-        return not_shown(spec, event, delivery, camera, absence)
+        return not_shown(spec, event, delivery.name, camera, absence)
     u_mark_s = camera.timing.real_per_clip * camera.u_mark_s(event) if event else 0.0
     change = abs(speed.acceleration_m_s2)
     parts = {
@@ -73,5 +73,5 @@ def given_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     speed_m_s = sight.delivery.ball_speed_m_s
     if speed_m_s is None:
         absence = Absence("no radar reading entered", "enter the ball speed")
-        return not_shown(spec, event, sight.delivery, sight.camera, absence)
+        return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
     return shown(spec, event, sight, speed_m_s, {"radar gun": RADAR_U_M_S})

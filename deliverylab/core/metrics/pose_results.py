@@ -61,7 +61,7 @@ def _remembered(
         cautions += (short.caution,) if short.caution else ()
     setup = sight.setup
     if absence is not None or setup is None or spec.measure is None:
-        return not_shown(spec, event, delivery, camera, absence or validity.NO_SCALE)
+        return not_shown(spec, event, delivery.name, camera, absence or validity.NO_SCALE)
     batches = [_batch(each, setup) for each in seen]
     propagated = (measure_one if len(seen) == 1 else measure_two)(spec.measure, *batches)
     parts = {"placing the landmarks": propagated.placing, "depth not seen": propagated.depth}

@@ -85,11 +85,11 @@ class Sight:
 
 
 def not_shown(
-    spec: MetricSpec, event: str, delivery: Delivery, camera: Camera | None, absence: Absence
+    spec: MetricSpec, event: str, delivery: str, camera: Camera | None, absence: Absence
 ) -> Result:
     """Return a result that says why there is no value and what would give one."""
     return Result(
-        delivery=delivery.name, metric=spec.key, event=event, name=spec.name,
+        delivery=delivery, metric=spec.key, event=event, name=spec.name,
         phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="not_shown",
         reason=absence.reason, remedy=absence.remedy, definition=spec.definition,
         camera=camera.name if camera else "", view=camera.view if camera else "",
@@ -103,7 +103,7 @@ def shown(
     """Return a measured result with its budget; one that is degenerate is not shown."""
     if not math.isfinite(value):
         absence = Absence("two of its points lie on one another", "place them again")
-        return not_shown(spec, event, sight.delivery, sight.camera, absence)
+        return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
     budget = sorted(
         (Contribution(source, float(u)) for source, u in parts.items() if u > 0.0),
         key=lambda part: -part.u,

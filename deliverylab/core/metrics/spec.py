@@ -210,4 +210,5 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
             "camera": self.camera,
             "view": self.view,
             "cautions": "; ".join(self.cautions),
+            "basis": self.basis,
         }

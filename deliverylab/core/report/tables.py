@@ -30,6 +30,7 @@ RESULT_COLUMNS = (
     "camera",
     "view",
     "cautions",
+    "basis",
 )
 """Columns of a table of results; the first nine are what every reader needs."""
 DIFFERENCE_COLUMNS = (
