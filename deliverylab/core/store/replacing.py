@@ -124,13 +124,15 @@ def _alone_in(folder: Path) -> Iterator[None]:
         return
     import fcntl
 
-    handle = os.open(folder, os.O_RDONLY)
+    handle: int | None = None
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        fcntl.flock(handle, fcntl.LOCK_EX)
     try:
-        with contextlib.suppress(OSError):
-            fcntl.flock(handle, fcntl.LOCK_EX)
         yield
     finally:
-        os.close(handle)
+        if handle is not None:
+            os.close(handle)
 
 
 def _mode_for(file: Path) -> int:

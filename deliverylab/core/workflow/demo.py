@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from deliverylab.core.compare.difference import differences
@@ -22,11 +23,16 @@ from deliverylab.core.report.tables import (
     write_results_json,
 )
 from deliverylab.core.store.projectfile import load_project
+from deliverylab.core.store.replacing import write_atomically
 from deliverylab.core.workflow.frames import ProjectFrames
 
 PROJECT_NAME = "demo.delivery"
-EDITED_NAME = "demo-edited.delivery"
+EDITED_NAME = "demo-edited{}.delivery"
 CLIPS = "clips"
+_PAGE, _PICTURE = "page.pdf", "page.png"
+_TABLES = ("results.csv", "results.json", "differences.csv", "differences.json")
+_WRITTEN = (_PAGE, _PICTURE, *_TABLES)
+_ANOTHER_FOLDER = "choose another folder with --out"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,7 +124,7 @@ def build_demo(
     NotFoundError
         The examples were not shipped along.
     OutputError
-        The folder cannot be written.
+        The folder cannot be written, or holds files of the demo's names that no demo wrote.
     """
     report = progress or (lambda _part: None)
     folder = Path(out_dir)
@@ -132,17 +138,17 @@ def build_demo(
     found = differences(a, b)
     report(0.4)
     tables = (
-        write_results_csv(results, folder / "results.csv"),
-        write_results_json(results, folder / "results.json"),
-        write_differences_csv(found, folder / "differences.csv"),
-        write_differences_json(found, folder / "differences.json"),
+        write_results_csv(results, folder / _TABLES[0]),
+        write_results_json(results, folder / _TABLES[1]),
+        write_differences_csv(found, folder / _TABLES[2]),
+        write_differences_json(found, folder / _TABLES[3]),
     )
     report(0.5)
     with ProjectFrames(project_path) as frames:
         content = page_content(project.record, athlete, model, frame_source=frames)
     report(0.7)
-    page_path = write_page(content, folder / "page.pdf")
-    picture_path = write_png(page_path, folder / "page.png")
+    page_path = write_page(content, folder / _PAGE)
+    picture_path = write_png(page_path, folder / _PICTURE)
     report(1.0)
     return DemoOutcome(
         athlete=athlete,
@@ -167,19 +173,40 @@ def _copied(source: Path, folder: Path) -> Path | None:
     project = folder / PROJECT_NAME
     shipped = (source / PROJECT_NAME).read_bytes()
     try:
+        _check_folder(source, folder)
         (folder / CLIPS).mkdir(parents=True, exist_ok=True)
         if project.exists() and project.read_bytes() != shipped:
-            kept = project.replace(folder / EDITED_NAME)
-        project.write_bytes(shipped)
+            kept = project.replace(_free_name(folder))
+        write_atomically(project, shipped)
         for clip in _clips(source):
             shutil.copyfile(clip, folder / CLIPS / clip.name)
     except OSError as problem:
         raise OutputError(
             f"the demo cannot be written: {problem.strerror or problem}",
             where=str(folder),
-            remedy="choose another folder with --out",
+            remedy=_ANOTHER_FOLDER,
         ) from problem
     return kept
+
+
+def _check_folder(source: Path, folder: Path) -> None:
+    """Refuse to write over what no earlier demo can have written."""
+    if (folder / PROJECT_NAME).exists():
+        return
+    names = (*_WRITTEN, *(f"{CLIPS}/{clip.name}" for clip in _clips(source)))
+    for name in names:
+        if (folder / name).exists():
+            raise OutputError(
+                f"the demo would write over your {name}",
+                where=str(folder),
+                remedy=_ANOTHER_FOLDER,
+            )
+
+
+def _free_name(folder: Path) -> Path:
+    """Return a name under which nothing is kept yet."""
+    names = (EDITED_NAME.format(number or "") for number in count())
+    return next(folder / name for name in names if not (folder / name).exists())
 
 
 def _clips(source: Path) -> Sequence[Path]:

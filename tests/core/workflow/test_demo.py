@@ -67,6 +67,20 @@ def test_running_it_again_keeps_what_somebody_edited(tmp_path):
     assert third.kept_path.read_bytes() == edited
     assert load_project(third.project_path) == load_project(third.kept_path)
     assert ("your edits of an earlier demo", third.kept_path) in third.files()
+    (tmp_path / "demo.delivery").write_bytes(edited + b"\n")
+    fourth = build_demo(tmp_path)
+    assert third.kept_path.read_bytes() == edited
+    assert fourth.kept_path.read_bytes() == edited + b"\n"
+
+
+@pytest.mark.parametrize("name", ["results.csv", "page.pdf", "clips/model-side.mp4"])
+def test_what_no_demo_wrote_is_not_written_over(tmp_path, name):
+    (tmp_path / "clips").mkdir()
+    (tmp_path / name).write_bytes(b"mine")
+    with pytest.raises(OutputError, match=f"write over your {name}"):
+        build_demo(tmp_path)
+    assert (tmp_path / name).read_bytes() == b"mine"
+    assert not (tmp_path / "demo.delivery").exists()
 
 
 def test_a_place_that_cannot_be_written_is_said(tmp_path):
