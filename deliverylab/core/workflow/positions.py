@@ -61,7 +61,9 @@ def table_text(path: str | Path) -> str:
         ) from problem
     except OSError as problem:
         raise InputValueError(
-            f"the table cannot be read: {problem.strerror or problem}", where=str(file)
+            f"the table cannot be read: {problem.strerror or problem}",
+            where=str(file),
+            remedy="check that it is a file and that you may read it",
         ) from problem
 
 
