@@ -30,7 +30,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         more="faster", less="slower", projection_u={"": 0.12},
     ),
     MetricSpec(
-        key="lift_to_contact_time", name="Leg lift to foot contact", unit="s", decimals=2,
+        key="lift_to_contact_time", name="Time from lift to contact", unit="s", decimals=2,
         phase="timing", kind="interval", events=("leg_lift", "foot_contact"),
         landmarks=(), views=VIEW_KEYS, measure=None,
         definition="time from the highest lead knee to the first touch of the front foot",
@@ -40,7 +40,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         more="longer", less="shorter",
     ),
     MetricSpec(
-        key="contact_to_release_time", name="Foot contact to release", unit="s", decimals=3,
+        key="contact_to_release_time", name="Time from contact to release", unit="s", decimals=3,
         phase="timing", kind="interval", events=("foot_contact", "release"),
         landmarks=(), views=VIEW_KEYS, measure=None,
         definition="time from the first touch of the front foot to the ball leaving the hand",

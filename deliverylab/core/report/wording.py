@@ -95,13 +95,10 @@ def when(result: Result) -> str:
     if result.event:
         return instant_of(result)
     spec = METRIC_BY_KEY.get(result.metric)
-    if spec is None or spec.kind not in {"between_events", "interval"} or len(spec.events) != 2:
+    # the name of a time says between which instants
+    if spec is None or spec.kind != "between_events":
         return ""
     start, end = (event_name(key) for key in spec.events)
-    name = result.name.lower()
-    # names such as "leg lift to foot contact" and "release height" say it already
-    if name.startswith((start, end)):
-        return ""
     return f"from {start} to {end}"
 
 
