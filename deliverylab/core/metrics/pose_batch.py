@@ -77,7 +77,20 @@ class PoseBatch:
 
 
 def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
-    """Compute the posture for every stepped input."""
+    """Compute the posture for every stepped input.
+
+    Parameters
+    ----------
+    positions : EventPositions
+        Places and their u at one event; roles without a place are left out of the posture.
+    setup : Setup
+        What turns pixels into metres.
+
+    Returns
+    -------
+    PoseBatch
+        Points of shape (n_rows, 3), m; the coordinate along the line of sight is zero.
+    """
     placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
     depth_inputs = _depth_inputs(placed, positions.event, setup)
     n_points, n_depths = 2 * len(placed), len(depth_inputs)
@@ -149,7 +162,20 @@ def _depth_inputs(placed: list[int], event: str, setup: Setup) -> FloatArray:
 
 
 def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
-    """Return the postures of places in the picture, shape (m, n_roles, 2), px, as stated."""
+    """Return the postures of places in the picture, without stepping any input.
+
+    Parameters
+    ----------
+    xy_px : ndarray, shape (m, n_roles, 2), px
+        Columns as `ROLE_KEYS`; a role that is NaN in the first row is left out.
+    setup : Setup
+        What turns pixels into metres.
+
+    Returns
+    -------
+    Pose
+        Points of shape (m, 3), m.
+    """
     scale, athlete = setup.scale, setup.athlete
     rubber_px = np.full(2, np.nan) if scale.rubber is None else np.array(scale.rubber)
     shared = _SharedRows(

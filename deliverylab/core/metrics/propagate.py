@@ -24,7 +24,15 @@ YAW_ROWS = [1 + YAW_INPUT, 1 + N_SHARED + YAW_INPUT]
 
 
 def measure_one(measure: Measure, batch: PoseBatch) -> Propagated:
-    """Return a one-event metric's value and the parts of its u (without timing and projection)."""
+    """Return a one-event metric's value and the parts of its u, without timing and projection.
+
+    Parameters
+    ----------
+    measure : callable
+        ``measure(pose)``, called once on all rows.
+    batch : PoseBatch
+        Postures of all stepped inputs.
+    """
     values = measure(batch.pose)
     shared = values[batch.shared]
     own = values[batch.own]
@@ -34,7 +42,15 @@ def measure_one(measure: Measure, batch: PoseBatch) -> Propagated:
 
 
 def measure_two(measure: Measure, start: PoseBatch, end: PoseBatch) -> Propagated:
-    """Return a two-event metric's value and the parts of its u, shared inputs stepped together."""
+    """Return a two-event metric's value and the parts of its u, shared inputs stepped together.
+
+    Parameters
+    ----------
+    measure : callable
+        ``measure(start, end)``.
+    start, end : PoseBatch
+        Postures of all stepped inputs at each event; placing and depth at the two are independent.
+    """
     nominal, common = slice(0, 1), slice(0, 1 + 2 * N_SHARED)
     together = measure(start.part(common), end.part(common))
     moving_start = measure(start.pose, end.part(nominal))

@@ -196,6 +196,17 @@ def foreshortening(
 ) -> Foreshortening:
     """Compare each segment's length in the picture with its known length.
 
+    Parameters
+    ----------
+    spec : MetricSpec
+        Whose `segments` are looked at; without any nothing is gated.
+    positions : EventPositions
+        At one event.
+    delivery, camera : Delivery, Camera
+        Whose height, sex, scale and tracks tell the known lengths.
+
+    Notes
+    -----
     The known length is the published proportion of the athlete's height where height and scale are
     known, else the longest that the clip shows of it.
     """

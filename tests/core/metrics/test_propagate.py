@@ -5,11 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics import measures
 from deliverylab.core.metrics.inputs import event_positions
-from deliverylab.core.metrics.pose_batch import nominal_pose, pose_batch
+from deliverylab.core.metrics.pose import Pose
+from deliverylab.core.metrics.pose_batch import _depth_inputs, nominal_pose, pose_batch
 from deliverylab.core.metrics.propagate import measure_one, measure_two
 from deliverylab.core.metrics.sight import Sight
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS
 
 N_REPEATS = 4000
 # Spread of a standard deviation from n repeats is 1/sqrt(2n) = 1.1 %; four of those, and the
@@ -87,3 +90,37 @@ def test_the_relative_u_of_the_scale_length_is_that_of_the_stride(side):
     )
     # 5 mm on a ruler of 2.5 m.
     assert value.shared["scale length"] == pytest.approx(value.value * 0.005 / 2.5, rel=0.02)
+
+
+def test_depth_and_yaw_together_are_the_spread_of_both(film):
+    # A leaning trunk before a camera square to 3°: neither depth nor yaw alone shows what both do.
+    positions, setup = setup_at(film(u_yaw_deg=3.0), "release")
+    batch = pose_batch(positions, setup)
+    rng = np.random.default_rng(5)
+    camera = setup.camera
+    offset_px = np.array([(s.x_px, s.y_px) if s else (np.nan, np.nan) for s in positions.seen])
+    offset_px = (offset_px - setup.middle_px)[None]
+    depths = depth_inputs(positions, setup)
+    draws = rng.normal(size=(N_REPEATS, batch.n_depths)) @ depths
+    turned = PlanarCamera(
+        camera.ruler_px, camera.ruler_m, camera.vertical_deg,
+        rng.normal(0.0, 3.0, N_REPEATS), camera.nearness_per_m,
+    )  # fmt: skip
+    with_depth, without = (
+        trunk_tilt(setup, turned.to_plane(np.repeat(offset_px, N_REPEATS, axis=0), depth_m))
+        for depth_m in (draws, np.zeros_like(draws))
+    )
+    spread = float(np.std(with_depth - without))
+    stated = measure_one(measures.trunk_forward_tilt, batch).depth
+    assert stated == pytest.approx(spread, rel=AGREEMENT)
+
+
+def depth_inputs(positions, setup):
+    placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
+    return _depth_inputs(placed, positions.event, setup)
+
+
+def trunk_tilt(setup, plane_m):
+    xyz_m = setup.field_m(plane_m)
+    points = {role: xyz_m[:, column] for column, role in enumerate(ROLE_KEYS)}
+    return measures.trunk_forward_tilt(Pose(points, np.array(np.nan)))
