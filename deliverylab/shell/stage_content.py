@@ -162,9 +162,13 @@ def facts_text(delivery: Delivery, camera: Camera, *, is_mirrored: bool, system:
     return " · ".join(parts)
 
 
-def place_text(camera: Camera, frame: int, time_s: float) -> str:
-    """Return the frame and its time; frames are counted from 0, as everywhere."""
-    return f"frame {frame} of {camera.timing.n_frames - 1} · {time_s:.3f} s"
+def place_texts(camera: Camera, frame: int, time_s: float) -> tuple[str, ...]:
+    """Return the frame and its time, the longest form first; frames are counted from 0."""
+    return (
+        f"frame {frame} of {camera.timing.n_frames - 1} · {time_s:.3f} s",
+        f"frame {frame} · {time_s:.3f} s",
+        f"{time_s:.3f} s",
+    )
 
 
 def event_name(key: str) -> str:

@@ -10,7 +10,6 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from deliverylab.core.units import format_number, format_value, shown_unit
 from deliverylab.shell.drawing.scrub_scene import (
-    LABELS_WIDTH,
     FloatArray,
     ScrubCurve,
     ScrubLayout,
@@ -90,9 +89,8 @@ def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colo
     if rect.height() < 24.0:
         return
     painter.setPen(colour("quiet"))
-    label = QRectF(14.0, rect.top(), LABELS_WIDTH - 54.0, rect.height())
-    wrapped = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
-    painter.drawText(label, int(wrapped) | int(Qt.TextFlag.TextWordWrap), scene.curve_name)
+    label = QRectF(14.0, rect.top(), layout.labels_width - 14.0 - 40.0 * layout.unit, rect.height())
+    _paint_name(painter, label, scene.curve_name)
     if scale is None:
         if scene.curve_name:
             painter.setPen(colour("faint"))
@@ -120,6 +118,16 @@ def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colo
     painter.restore()
 
 
+def _paint_name(painter: QPainter, room: QRectF, name: str) -> None:
+    """Paint the curve's name in as many lines as there is room for; what is too long is cut off."""
+    metrics = QFontMetricsF(painter.font())
+    top_left = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
+    flags = int(top_left) | int(Qt.TextFlag.TextWordWrap)
+    if metrics.boundingRect(room, flags, name).height() > room.height():
+        name = metrics.elidedText(name, Qt.TextElideMode.ElideRight, room.width())
+    painter.drawText(room, flags, name)
+
+
 def nice_levels(low: float, high: float) -> tuple[float, float]:
     """Return the first level and the step of two to five round values between two values."""
     rough = (high - low) / 3.0
@@ -145,7 +153,8 @@ def _paint_levels(
         painter.setPen(QPen(faded(colour("line"), 120), 1.0))
         painter.drawLine(QLineF(rect.left(), y, rect.right(), y))
         painter.setPen(colour("faint"))
-        at = QRectF(rect.left() - 50.0, y - 8.0, 44.0, 16.0)
+        width, height = 44.0 * layout.unit, 16.0 * layout.unit
+        at = QRectF(rect.left() - 6.0 - width, y - height / 2.0, width, height)
         end = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
         painter.drawText(at, end, format_number(level, decimals))
         level += step
@@ -181,10 +190,11 @@ def paint_values(
         width = metrics.horizontalAdvance(text) + 12.0
         # the higher curve's value stands above it, the lower one's below: neither hides a line
         is_above = number == 0 and len(shown) > 1
-        top = y - 27.0 if is_above else y + 9.0
-        top = min(max(top, rect.top() - 4.0), rect.bottom() - 18.0)
+        height = 18.0 * layout.unit
+        top = y - 9.0 - height if is_above else y + 9.0
+        top = min(max(top, rect.top() - 4.0), rect.bottom() - height)
         left = x + 8.0 if x + width + 12.0 < layout.right else x - width - 8.0
-        plate = QRectF(left, top, width, 18.0)
+        plate = QRectF(left, top, width, height)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(faded(colour("pane"), 225))
         painter.drawRoundedRect(plate, 4.0, 4.0)

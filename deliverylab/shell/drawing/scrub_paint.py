@@ -24,8 +24,6 @@ from deliverylab.shell.drawing.scrub_curve import (
     side_hue,
 )
 from deliverylab.shell.drawing.scrub_scene import (
-    FLAGS_HEIGHT,
-    LABELS_WIDTH,
     FloatArray,
     ScrubLayout,
     ScrubRow,
@@ -36,6 +34,16 @@ from deliverylab.shell.drawing.scrub_scene import (
 MIDDLE_LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 TRIM_WIDTH = 6.0
 FLAG_LEVELS = (13.0, 28.0)
+KEEP_NAMES = (
+    "foot_contact",
+    "release",
+    "leg_lift",
+    "full_layback",
+    "foot_plant",
+    "hand_break",
+    "finish",
+)
+"""Events whose names are kept longest where there is little room, the first longest of all."""
 
 
 def paint_still(
@@ -67,7 +75,7 @@ def _paint_row(
     font = QFont(painter.font())
     font.setWeight(QFont.Weight.DemiBold if is_active else QFont.Weight.Normal)
     painter.setFont(font)
-    label = QRectF(14.0, rect.top() - 2.0, LABELS_WIDTH - 22.0, rect.height() + 4.0)
+    label = QRectF(14.0, rect.top() - 3.0, layout.labels_width - 22.0, rect.height() + 6.0)
     name = QFontMetricsF(font).elidedText(row.name, Qt.TextElideMode.ElideRight, label.width())
     painter.drawText(label, MIDDLE_LEFT, name)
     if is_active:
@@ -167,7 +175,8 @@ def _paint_mark_lines(
         if layout.left <= x <= layout.right:
             pen = QPen(colour("faint" if BY_KEY[key].phase is not None else "line"), 1.0)
             painter.setPen(pen)
-            painter.drawLine(QLineF(x, FLAGS_HEIGHT - 4.0, x, layout.height - 24.0))
+            bottom = layout.foot_rect.top()
+            painter.drawLine(QLineF(x, layout.flags_height - 4.0, x, bottom))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     for number, row in enumerate(scene.rows):
         if row.side == active:
@@ -180,23 +189,55 @@ def _paint_mark_lines(
                 painter.drawLine(QLineF(x, rect.top() - 3.0, x, rect.bottom() + 3.0))
 
 
+def _flag_rect(
+    layout: ScrubLayout, metrics: QFontMetricsF, key: str, place: float, level: int
+) -> QRectF:
+    """Return where a flag's name stands in a level of the lane, centred above its place."""
+    width = metrics.horizontalAdvance(BY_KEY[key].name) + 10.0
+    left = min(max(layout.x_of(place) - width / 2.0, 2.0), layout.width - width - 2.0)
+    height = 15.0 * layout.unit
+    return QRectF(left, FLAG_LEVELS[level] * layout.unit - height / 2.0, width, height)
+
+
 def flag_rects(
     scene: ScrubScene, layout: ScrubLayout, active: str, metrics: QFontMetricsF
 ) -> dict[str, QRectF]:
-    """Return where the name of each of the active row's flags stands; two levels, no overlap."""
+    """Return where the name of each of the active row's flags stands; two levels, no overlap.
+
+    Where they do not all fit near their places, those that matter least go without: their flag
+    stays, and the pointer on it says its name.
+    """
+    marks = {
+        key: place
+        for key, place in scene.ordered_marks(active)
+        if layout.left - 1.0 <= layout.x_of(place) <= layout.right + 1.0
+    }
+    named = sorted(marks, key=lambda key: (KEEP_NAMES.index(key), marks[key]))
+    while named:
+        chosen = sorted(named, key=lambda key: marks[key])
+        rects = _fitted(layout, metrics, {key: marks[key] for key in chosen})
+        if rects is not None:
+            return rects
+        named.pop()
+    return {}
+
+
+def _fitted(
+    layout: ScrubLayout, metrics: QFontMetricsF, marks: dict[str, float]
+) -> dict[str, QRectF] | None:
+    """Return places for these names, ascending, each still over its flag; None if they do not fit."""
     rects: dict[str, QRectF] = {}
     ends = [0.0 for _ in FLAG_LEVELS]
-    for key, place in sorted(scene.ordered_marks(active), key=lambda mark: mark[1]):
-        x = layout.x_of(place)
-        if not layout.left - 1.0 <= x <= layout.right + 1.0:
-            continue
-        width = metrics.horizontalAdvance(BY_KEY[key].name) + 10.0
-        left = min(max(x - width / 2.0, 2.0), layout.width - width - 2.0)
-        free = [level for level in range(len(FLAG_LEVELS)) if ends[level] <= left]
+    for key, place in marks.items():
+        wanted = _flag_rect(layout, metrics, key, place, 0)
+        free = [level for level in range(len(FLAG_LEVELS)) if ends[level] <= wanted.left()]
         level = free[0] if free else min(range(len(ends)), key=lambda number: ends[number])
-        left = left if free else min(max(left, ends[level]), layout.width - width - 2.0)
-        ends[level] = left + width + 3.0
-        rects[key] = QRectF(left, FLAG_LEVELS[level] - 7.5, width, 15.0)
+        rect = _flag_rect(layout, metrics, key, place, level)
+        rect.moveLeft(max(rect.left(), ends[level]))
+        if rect.right() > layout.width - 1.0 or rect.left() > layout.x_of(place) + 4.0:
+            return None
+        ends[level] = rect.right() + 3.0
+        rects[key] = rect
     return rects
 
 
@@ -212,16 +253,23 @@ def paint_flags(
     metrics = QFontMetricsF(painter.font())
     marks = dict(scene.ordered_marks(active))
     rects = flag_rects(scene, layout, active, metrics)
+    bottom = layout.flags_height
+    if lit in marks and lit not in rects:
+        # the one that is meant is named in any case, over its neighbours
+        rects[lit] = _flag_rect(layout, metrics, lit, marks[lit], 0)
     inks = {key: colour("text" if key == lit else "quiet") for key in rects}
     for key, rect in rects.items():
         x = layout.x_of(marks[key])
         painter.setPen(QPen(inks[key], 1.4 if key == lit else 1.0))
-        painter.drawLine(QLineF(x, rect.bottom() + 1.0, x, FLAGS_HEIGHT - 2.0))
-        foot = QPainterPath(QPointF(x, FLAGS_HEIGHT))
-        foot.lineTo(x - 3.5, FLAGS_HEIGHT - 5.0)
-        foot.lineTo(x + 3.5, FLAGS_HEIGHT - 5.0)
-        foot.closeSubpath()
-        painter.fillPath(foot, inks[key])
+        painter.drawLine(QLineF(x, rect.bottom() + 1.0, x, bottom - 2.0))
+    for key, place in marks.items():
+        x = layout.x_of(place)
+        if layout.left - 1.0 <= x <= layout.right + 1.0:
+            foot = QPainterPath(QPointF(x, bottom))
+            foot.lineTo(x - 3.5, bottom - 5.0)
+            foot.lineTo(x + 3.5, bottom - 5.0)
+            foot.closeSubpath()
+            painter.fillPath(foot, inks.get(key, colour("quiet")))
     for key, rect in rects.items():
         # the plate keeps the stems of other flags out of the words
         painter.setPen(Qt.PenStyle.NoPen)
@@ -253,7 +301,7 @@ def paint_playheads(
         _paint_phase_labels(painter, scene, layout, colour, QRectF())
         return
     painter.setPen(QPen(colour("text"), 1.6))
-    painter.drawLine(QLineF(x, FLAGS_HEIGHT - 2.0, x, foot.top() + 2.0))
+    painter.drawLine(QLineF(x, layout.flags_height - 2.0, x, foot.top() + 2.0))
     paint_values(painter, scene, layout, colour, places, x)
     metrics = QFontMetricsF(painter.font())
     width = metrics.horizontalAdvance(label) + 18.0

@@ -179,6 +179,8 @@ class ScrubLayout:
         Places on the axis at the left and right end, s.
     n_rows : int
         Deliveries shown.
+    unit : float
+        Size of the type, against that for which the heights here were chosen.
     """
 
     width: float
@@ -186,11 +188,22 @@ class ScrubLayout:
     low: float
     high: float
     n_rows: int
+    unit: float = 1.0
+
+    @property
+    def flags_height(self) -> float:
+        """Height of the lane of events, px."""
+        return FLAGS_HEIGHT * self.unit
+
+    @property
+    def labels_width(self) -> float:
+        """Width of the names left of the axis, px; no more than a quarter of everything."""
+        return min(LABELS_WIDTH * self.unit, max(LABELS_WIDTH, 0.25 * self.width))
 
     @property
     def left(self) -> float:
         """Left end of the axis, px."""
-        return LABELS_WIDTH
+        return self.labels_width
 
     @property
     def right(self) -> float:
@@ -208,21 +221,22 @@ class ScrubLayout:
 
     def row_rect(self, number: int) -> QRectF:
         """Return the strip of a row's coverage."""
-        top = FLAGS_HEIGHT + number * (ROW_HEIGHT + ROW_GAP)
-        return QRectF(self.left, top, self.right - self.left, ROW_HEIGHT)
+        top = self.flags_height + number * (ROW_HEIGHT + ROW_GAP) * self.unit
+        return QRectF(self.left, top, self.right - self.left, ROW_HEIGHT * self.unit)
 
     @property
     def curve_rect(self) -> QRectF:
         """The area of the curve."""
-        top = FLAGS_HEIGHT + self.n_rows * (ROW_HEIGHT + ROW_GAP) + 6.0
-        height = max(0.0, self.height - FOOT_HEIGHT - top - 4.0)
+        rows = self.n_rows * (ROW_HEIGHT + ROW_GAP) * self.unit
+        top = self.flags_height + rows + 6.0
+        height = max(0.0, self.height - FOOT_HEIGHT * self.unit - top - 4.0)
         return QRectF(self.left, top, self.right - self.left, height)
 
     @property
     def foot_rect(self) -> QRectF:
         """The strip of the phase scale."""
-        top = self.height - FOOT_HEIGHT
-        return QRectF(self.left, top, self.right - self.left, FOOT_HEIGHT)
+        height = FOOT_HEIGHT * self.unit
+        return QRectF(self.left, self.height - height, self.right - self.left, height)
 
     def row_number_at(self, y: float) -> int | None:
         """Return the row at a widget y, or None."""

@@ -12,6 +12,10 @@ from deliverylab.shell.drawing import scrub_paint
 from deliverylab.shell.drawing.scrub_scene import ScrubLayout, ScrubScene, zoomed_span
 from deliverylab.shell.theme import on_theme_changed, theme
 
+LEAST_HEIGHT = 156
+DESIGNED_POINT_SIZE = 9.0
+"""Type size for which the heights of the bar were chosen."""
+
 
 @dataclass
 class Held:
@@ -84,7 +88,8 @@ class ScrubSurface(QWidget):
     def layout_now(self) -> ScrubLayout:
         """Return where everything lies."""
         low, high = self._span or self.scene.used_span
-        return ScrubLayout(self.width(), self.height(), low, high, len(self.scene.rows))
+        n_rows = len(self.scene.rows)
+        return ScrubLayout(self.width(), self.height(), low, high, n_rows, self._unit)
 
     def _follow(self) -> None:
         """Move a zoomed axis so that the active playhead stays on it."""
@@ -111,6 +116,8 @@ class ScrubSurface(QWidget):
         self.update()
 
     def _on_theme_changed(self) -> None:
+        self._unit = max(1.0, theme().point_size() / DESIGNED_POINT_SIZE)
+        self.updateGeometry()
         self._redraw()
 
     def _places(self) -> dict[str, float]:
@@ -125,11 +132,11 @@ class ScrubSurface(QWidget):
 
     def sizeHint(self) -> QSize:
         """Return a height with room for the curve."""
-        return QSize(640, 220)
+        return QSize(640, round(220 * self._unit))
 
     def minimumSizeHint(self) -> QSize:
-        """Return the height without a curve."""
-        return QSize(320, 112)
+        """Return the height with just a little of a curve."""
+        return QSize(320, round(LEAST_HEIGHT * self._unit))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Draw anew in the other size."""

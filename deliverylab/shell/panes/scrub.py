@@ -26,6 +26,7 @@ from deliverylab.shell.session import SIDES, Session, Side
 from deliverylab.shell.theme import icon, on_theme_changed
 from deliverylab.shell.widgets.scrub_bar import ScrubBar
 
+ALL_MARKED = "All events are marked. Ctrl+Enter does what is next, F1 lists all keys."
 SETTLE_MS = 60
 
 
@@ -187,7 +188,7 @@ class ScrubPane(QFrame):
             number = EVENTS.index(event) + 1
             hint = f"To mark next: {event.name}, {event.cue} (key {number})"
         else:
-            hint = ""
+            hint = ALL_MARKED if has_delivery else ""
         if hint != self.hint:
             self.hint = hint
             self.hint_changed.emit(hint)

@@ -203,7 +203,7 @@ class StagePane(QFrame):
         self.header.set_facts(
             stage_content.facts_text(delivery, camera, is_mirrored=is_mirrored, system=system)
         )
-        self.header.set_place(stage_content.place_text(camera, frame, session.time_s(side)))
+        self.header.set_place(*stage_content.place_texts(camera, frame, session.time_s(side)))
         self._draw_points()
         self._show_annotations()
 

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from deliverylab.core.vocabulary.events import BY_KEY
 from deliverylab.shell.drawing import scrub_paint
-from deliverylab.shell.drawing.scrub_scene import FLAGS_HEIGHT, ScrubRow, zoomed_span
+from deliverylab.shell.drawing.scrub_scene import ScrubRow, zoomed_span
 from deliverylab.shell.drawing.scrub_surface import Held, ScrubSurface
 from deliverylab.shell.keys import acts
 
@@ -77,7 +77,7 @@ class ScrubBar(ScrubSurface):
 
     def _flag_at(self, at: QPointF) -> str:
         """Return the active row's flag under a place: its name, or its line in the lane."""
-        if at.y() > FLAGS_HEIGHT + 4.0:
+        if at.y() > self.layout_now().flags_height + 4.0:
             return ""
         layout = self.layout_now()
         metrics = QFontMetricsF(self.font())
@@ -215,10 +215,10 @@ class ScrubBar(ScrubSurface):
         at, row = event.position(), self.scene.row(self.active)
         if row is None:
             return
-        if at.y() <= FLAGS_HEIGHT and not self._flag_at(at):
+        if at.y() <= self.layout_now().flags_height and not self._flag_at(at):
             frame = row.frame_at(self.layout_now().place_of(at.x()))
             self.mark_requested.emit(row.side, float(row.times_s[frame]))
-        elif at.y() > FLAGS_HEIGHT:
+        elif at.y() > self.layout_now().flags_height:
             # from what is used to the whole clip and back
             self._set_span(self.scene.whole_span if self._span is None else None)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QActionGroup
+from PySide6.QtGui import QActionGroup, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -20,6 +20,9 @@ from PySide6.QtWidgets import (
 from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.theme import on_theme_changed, theme
 
+OVERLAY_WORDS = ("Model over it", "Overlay")
+FACTS_SHARE = 0.45
+"""Part of the second line that the facts keep before the place is said more shortly."""
 NO_PARTNER = "No model delivery"
 DEEDS = (
     ("facts", "Who, when, how filmed …"),
@@ -54,6 +57,7 @@ class StageHeader(QWidget):
         super().__init__(parent)
         self._style = style
         self._listed: object = None
+        self._places: tuple[str, ...] = ("",)
         self._stripe = QWidget()
         self._stripe.setFixedWidth(4)
         self._name, self._camera = self._button("Delivery on this stage"), self._button("Camera")
@@ -62,7 +66,7 @@ class StageHeader(QWidget):
         self._place.setProperty("role", "small")
         self._place.setTextFormat(Qt.TextFormat.PlainText)
         self._overlay = QToolButton()
-        self._overlay.setText("Model over it")
+        self._overlay.setText(OVERLAY_WORDS[0])
         self._overlay.setToolTip("Lay the model delivery over this one, at the same phase")
         self._overlay.setCheckable(True)
         self._overlay.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -111,7 +115,7 @@ class StageHeader(QWidget):
     @property
     def place(self) -> str:
         """What is said about the shown frame."""
-        return self._place.text()
+        return self._places[0]
 
     def set_choice(
         self,
@@ -165,7 +169,9 @@ class StageHeader(QWidget):
 
     def offer_overlay(self, is_offered: bool) -> None:
         """Offer to lay the model delivery over this one, or not."""
-        self._overlay.setVisible(is_offered)
+        if self._overlay.isHidden() == is_offered:
+            self._overlay.setVisible(is_offered)
+            self._share_out()
 
     @property
     def wants_overlay(self) -> bool:
@@ -176,9 +182,28 @@ class StageHeader(QWidget):
         """Say who, from where, how far."""
         self._facts.setText(text)
 
-    def set_place(self, text: str) -> None:
-        """Say which frame and when."""
-        self._place.setText(text)
+    def set_place(self, *texts: str) -> None:
+        """Say which frame and when; where there is little room, one of the shorter forms."""
+        self._places = texts or ("",)
+        self._share_out()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the two lines out anew."""
+        super().resizeEvent(event)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        metrics, room = self._place.fontMetrics(), (1.0 - FACTS_SHARE) * self.width()
+        fitting = (text for text in self._places if metrics.horizontalAdvance(text) <= room)
+        self._place.setText(next(fitting, self._places[-1]))
+        buttons = (self._name, self._camera, self._overlay)
+        long = self._overlay.fontMetrics().horizontalAdvance(OVERLAY_WORDS[0])
+        short = self._overlay.fontMetrics().horizontalAdvance(self._overlay.text())
+        needed = sum(one.sizeHint().width() for one in buttons if not one.isHidden())
+        is_tight = needed + long - short + 40 > self.width()
+        words = OVERLAY_WORDS[is_tight]
+        if self._overlay.text() != words:
+            self._overlay.setText(words)
 
     def set_active(self, is_active: bool) -> None:
         """Show whether keys go to this stage."""
