@@ -9,13 +9,11 @@ import av
 import numpy as np
 
 from deliverylab.core.errors import ClipError, InputValueError
-from deliverylab.core.video.index import ClipIndex, build_index
 from deliverylab.core.video.opening import open_clip, stamp_of
 from deliverylab.core.video.picture import PictureConverter
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
     from types import TracebackType
 
     from av.container import InputContainer
@@ -23,6 +21,8 @@ if TYPE_CHECKING:
     from av.video.frame import VideoFrame
     from av.video.stream import VideoStream
     from numpy.typing import NDArray
+
+    from deliverylab.core.video.index import ClipIndex
 
 # Decoding on past a key frame is cheaper than a seek for so few frames.
 _NEAR_FRAMES = 8
@@ -256,23 +256,3 @@ class FrameReader:
         self._kept[stamp] = frame
         while len(self._kept) > self._n_kept:
             self._kept.popitem(last=False)
-
-
-def read_frame(clip: str | Path | ClipIndex, frame: int) -> NDArray[np.uint8]:
-    """Return one frame of a clip; build a `FrameReader` for more than a few.
-
-    Parameters
-    ----------
-    clip : str, pathlib.Path or ClipIndex
-        The clip; indexed first if a path.
-    frame : int
-        Index from 0 in presentation order.
-
-    Returns
-    -------
-    numpy.ndarray, shape (height_px, width_px, 3), uint8
-        Upright RGB picture.
-    """
-    index = clip if isinstance(clip, ClipIndex) else build_index(clip)
-    with FrameReader(index) as reader:
-        return reader.read(frame)

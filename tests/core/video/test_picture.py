@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from deliverylab.core.video.index import build_index
 from deliverylab.core.video.opening import Orientation
 from deliverylab.core.video.picture import PictureConverter, source_colours, turn_upright
-from deliverylab.core.video.reader import read_frame
+from deliverylab.core.video.reader import FrameReader
 from tests.core.video.coded_clips import read_code
 
 # Luma weights (red, blue) of ITU-R BT.709-6 and BT.601-7, by matrix code point.
@@ -95,5 +96,6 @@ def test_another_reader_turns_the_same_way(make_clip: Callable[[str], Path], kin
     is_read, bgr = capture.read()
     capture.release()
     assert is_read
-    ours = read_frame(path, 0)
+    with FrameReader(build_index(path)) as reader:
+        ours = reader.read(0)
     assert read_code(ours) == read_code(np.ascontiguousarray(bgr[..., ::-1])) == 0

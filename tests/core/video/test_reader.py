@@ -12,7 +12,7 @@ import pytest
 
 from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.video.index import build_index
-from deliverylab.core.video.reader import FrameReader, read_frame
+from deliverylab.core.video.reader import FrameReader
 from deliverylab.core.video.writer import write_clip
 from tests.core.video.coded_clips import KINDS, N_FRAMES, coded_frames, read_code
 
@@ -93,7 +93,8 @@ def test_decode_can_be_interrupted_and_taken_up_again(make_clip: MakeClip) -> No
 
 
 def test_picture_is_contiguous_rgb(make_clip: MakeClip) -> None:
-    picture = read_frame(make_clip("h264-short"), 5)
+    with FrameReader(build_index(make_clip("h264-short"))) as reader:
+        picture = reader.read(5)
     assert picture.shape == (96, 128, 3)
     assert picture.dtype == np.uint8
     assert picture.flags.c_contiguous
@@ -103,11 +104,11 @@ def test_picture_is_contiguous_rgb(make_clip: MakeClip) -> None:
 
 
 def test_no_such_frame(make_clip: MakeClip) -> None:
-    index = build_index(make_clip("mjpeg"))
-    with pytest.raises(InputValueError, match="no frame 48"):
-        read_frame(index, N_FRAMES)
-    with pytest.raises(InputValueError, match="no frame -1"):
-        read_frame(index, -1)
+    with FrameReader(build_index(make_clip("mjpeg"))) as reader:
+        with pytest.raises(InputValueError, match="no frame 48"):
+            reader.read(N_FRAMES)
+        with pytest.raises(InputValueError, match="no frame -1"):
+            reader.read(-1)
 
 
 def test_a_damaged_frame_is_named_and_the_others_still_come(
