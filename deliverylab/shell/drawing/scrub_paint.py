@@ -212,14 +212,12 @@ def flag_rects(
         for key, place in scene.ordered_marks(active)
         if layout.left - 1.0 <= layout.x_of(place) <= layout.right + 1.0
     }
-    named = sorted(marks, key=lambda key: (KEEP_NAMES.index(key), marks[key]))
-    while named:
-        chosen = sorted(named, key=lambda key: marks[key])
-        rects = _fitted(layout, metrics, {key: marks[key] for key in chosen})
-        if rects is not None:
-            return rects
-        named.pop()
-    return {}
+    rects: dict[str, QRectF] = {}
+    for key in sorted(marks, key=KEEP_NAMES.index):
+        ascending = sorted({*rects, key}, key=lambda one: marks[one])
+        fitted = _fitted(layout, metrics, {one: marks[one] for one in ascending})
+        rects = rects if fitted is None else fitted
+    return rects
 
 
 def _fitted(

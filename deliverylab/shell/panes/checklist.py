@@ -195,7 +195,7 @@ class ChecklistPane(QWidget):
             )
             for finding in session.findings()
             if finding.level != "ok"
-            and finding.what not in complaints
+            and not any(finding.what in text for text in complaints)
             and any(finding.where.startswith(name) for name in names)
             and not any(text in finding.what for text in SAID_ALREADY)
         ]

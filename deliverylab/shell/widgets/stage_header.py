@@ -18,9 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.shell.drawing.elided_label import ElidedLabel
-from deliverylab.shell.theme import on_theme_changed, theme
+from deliverylab.shell.theme import icon, on_theme_changed, theme
 
-OVERLAY_WORDS = ("Model over it", "Overlay")
+OVERLAY = "Model over it"
 FACTS_SHARE = 0.45
 """Part of the second line that the facts keep before the place is said more shortly."""
 NO_PARTNER = "No model delivery"
@@ -66,7 +66,8 @@ class StageHeader(QWidget):
         self._place.setProperty("role", "small")
         self._place.setTextFormat(Qt.TextFormat.PlainText)
         self._overlay = QToolButton()
-        self._overlay.setText(OVERLAY_WORDS[0])
+        self._overlay.setText(OVERLAY)
+        self._overlay.setAccessibleName(OVERLAY)
         self._overlay.setToolTip("Lay the model delivery over this one, at the same phase")
         self._overlay.setCheckable(True)
         self._overlay.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -196,14 +197,14 @@ class StageHeader(QWidget):
         metrics, room = self._place.fontMetrics(), (1.0 - FACTS_SHARE) * self.width()
         fitting = (text for text in self._places if metrics.horizontalAdvance(text) <= room)
         self._place.setText(next(fitting, self._places[-1]))
-        buttons = (self._name, self._camera, self._overlay)
-        long = self._overlay.fontMetrics().horizontalAdvance(OVERLAY_WORDS[0])
-        short = self._overlay.fontMetrics().horizontalAdvance(self._overlay.text())
+        words = self._overlay.fontMetrics().horizontalAdvance(OVERLAY)
+        buttons = (self._name, self._camera)
         needed = sum(one.sizeHint().width() for one in buttons if not one.isHidden())
-        is_tight = needed + long - short + 40 > self.width()
-        words = OVERLAY_WORDS[is_tight]
-        if self._overlay.text() != words:
-            self._overlay.setText(words)
+        is_tight = needed + words + 60 > self.width()
+        kind = Qt.ToolButtonStyle
+        style = kind.ToolButtonIconOnly if is_tight else kind.ToolButtonTextOnly
+        if self._overlay.toolButtonStyle() != style:
+            self._overlay.setToolButtonStyle(style)
 
     def set_active(self, is_active: bool) -> None:
         """Show whether keys go to this stage."""
@@ -212,6 +213,7 @@ class StageHeader(QWidget):
             self._on_theme_changed()
 
     def _on_theme_changed(self) -> None:
+        self._overlay.setIcon(icon("overlay"))
         name = "model" if self._style == "model" else "throwing"
         is_active = bool(self._stripe.property("isActive"))
         colour = theme().colour(name).name() if is_active else "transparent"
