@@ -252,29 +252,30 @@ def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
 
 def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
     """Return what is not compared, grouped by reason, the largest group first."""
-    groups: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
+    groups: dict[tuple[str, str], tuple[dict[str, None], dict[str, None]]] = {}
     for difference in differences:
         if difference.verdict != "not_comparable":
             continue
         silent = next((r for r in (difference.a, difference.b) if not r.is_shown), None)
         reason = (silent.reason if silent else "") or difference.reason or "not comparable"
         remedy = silent.remedy if silent else ""
-        for sign, shared in SHARED_REASONS.items():
+        for sign, plain in SHARED_REASONS.items():
             if sign in reason:
-                reason, remedy = shared, ""
+                reason, remedy = plain, ""
         # what follows the colon is each metric's own; the page says what they share
         reason = reason.partition(": ")[0]
-        reasons, topics = groups.setdefault(remedy or f"no remedy: {reason}", ({}, {}))
+        shared = (remedy, "" if remedy else reason)
+        reasons, topics = groups.setdefault(shared, ({}, {}))
         reasons[reason] = None
         topics[wording.lowered(difference.a.name)] = None
     ordered = sorted(groups.items(), key=lambda group: -len(group[1][1]))
     return tuple(
         Withheld(
             reason=next(iter(reasons)) if len(reasons) == 1 else "",
-            remedy="" if remedy.startswith("no remedy: ") else remedy,
+            remedy=remedy,
             topics=tuple(topics),
         )
-        for remedy, (reasons, topics) in ordered
+        for (remedy, _), (reasons, topics) in ordered
     )
 
 
