@@ -18,6 +18,7 @@ References
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,7 +60,7 @@ class PlanarCamera:
         return PlanarCamera(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
 
     def metres_per_px(self) -> FloatArray:
-        """Return the scale where the optical axis meets the plane, shape (...), m/px.
+        """Return the scale where the optical axis meets the plane, shape (...), m/px; found once.
 
         Notes
         -----
@@ -68,6 +69,10 @@ class PlanarCamera:
         Newton's method on its logarithm settles within 1e-9 in four steps for yaws up to 30° and
         rulers inside the picture.
         """
+        return self._metres_per_px
+
+    @cached_property
+    def _metres_per_px(self) -> FloatArray:
         upright = _turned(self.ruler_px, self.vertical_deg[..., None])
         x_a, y_a = upright[..., 0, 0], upright[..., 0, 1]
         x_b, y_b = upright[..., 1, 0], upright[..., 1, 1]

@@ -95,7 +95,6 @@ def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     depth_inputs = _depth_inputs(placed, positions.event, setup)
     n_points, n_depths = 2 * len(placed), len(depth_inputs)
     n_rows = 1 + 2 * N_SHARED + 2 * n_points + 2 * n_depths
-    shared = _shared_rows(setup, n_rows)
     offset_px = np.full((n_rows, N_ROLES, 2), np.nan)
     first, middle = 1 + 2 * N_SHARED, setup.middle_px
     for number, column in enumerate(placed):
@@ -111,8 +110,10 @@ def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     first += 2 * n_points
     depth_m[first : first + n_depths] = depth_inputs
     depth_m[first + n_depths :] = depth_inputs
-    shared.camera.yaw_deg[first : first + n_depths] += setup.scale.u_yaw_deg
-    shared.camera.yaw_deg[first + n_depths :] -= setup.scale.u_yaw_deg
+    yaw_steps_deg = np.zeros(n_rows)
+    yaw_steps_deg[first : first + n_depths] = setup.scale.u_yaw_deg
+    yaw_steps_deg[first + n_depths :] = -setup.scale.u_yaw_deg
+    shared = _shared_rows(setup, yaw_steps_deg)
     return PoseBatch(_pose(shared, offset_px, depth_m, setup), n_points, n_depths)
 
 
@@ -125,7 +126,8 @@ class _SharedRows:
     rubber_px: FloatArray
 
 
-def _shared_rows(setup: Setup, n_rows: int) -> _SharedRows:
+def _shared_rows(setup: Setup, yaw_steps_deg: FloatArray) -> _SharedRows:
+    """Return the shared inputs, stepped in the first rows; the yaw stepped further as told."""
     scale, athlete, middle = setup.scale, setup.athlete, setup.middle_px
     kappa, u_kappa = nearness(scale)
     height_m = athlete.height_m if athlete.height_m is not None else np.nan
@@ -142,10 +144,11 @@ def _shared_rows(setup: Setup, n_rows: int) -> _SharedRows:
             u_kappa, athlete.u_height_m, *(scale.u_point_px,) * 2,
         ]
     )  # fmt: skip
+    n_rows = len(yaw_steps_deg)
     rows = np.repeat(x[None], n_rows, axis=0)
     rows[: 1 + 2 * N_SHARED] = stepped_inputs(x, u)
     ruler = rows[:, :4].reshape(n_rows, 2, 2)
-    planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6].copy(), rows[:, 7])
+    planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6] + yaw_steps_deg, rows[:, 7])
     return _SharedRows(planar, rows[:, 8], rows[:, 9:11])
 
 
@@ -216,7 +219,7 @@ def relative_scale_u(setup: Setup, forward_m: float) -> dict[str, float]:
 
 @lru_cache(maxsize=64)
 def _relative_scale_u(setup: Setup, across_m: float) -> dict[str, float]:
-    rows = _shared_rows(setup, 1 + 2 * N_SHARED)
+    rows = _shared_rows(setup, np.zeros(1 + 2 * N_SHARED))
     sizes = rows.camera.forward_m_per_px(across_m)
     parts: dict[str, float] = {}
     for source, part in zip(SHARED_INPUTS, contributions(sizes) / sizes[0], strict=True):
