@@ -107,7 +107,7 @@ def playhead_label(session: Session, side: Side) -> str:
     if camera is None:
         return ""
     phase = session.phase(side)
-    parts = [] if phase is None else [f"{phase:.0f} %"]
+    parts = [] if phase is None else [f"{round(phase) + 0:d} %"]
     parts += [f"{session.time_s(side):.3f} s", f"frame {session.state(side).frame}"]
     return " · ".join(parts).replace("-", "\u2212")
 

@@ -72,3 +72,9 @@ def test_key_instants_are_asked_for_first(session):
     session.project.apply(SetDelivery(name="Bo 1", delivery=delivery))
     assert scrub_content.next_event_to_mark(session, "athlete").key == "foot_contact"
     assert scrub_content.next_event_to_mark(session, "model") is None
+
+
+def test_zero_percent_has_no_sign(pair):
+    pair.show_frame("athlete", round(240 * 0.1))
+    pair.mark_event("athlete", "leg_lift", 0.1004)
+    assert scrub_content.playhead_label(pair, "athlete").startswith("0 %")

@@ -32,7 +32,7 @@ class HeadDialog(QDialog):
         self.title = QLineEdit(title)
         self.title.setPlaceholderText(session.path.stem if session.path else "name of the project")
         self.organisation = QLineEdit(organisation)
-        self.organisation.setPlaceholderText("club, school or studio; stands on the page")
+        self.organisation.setPlaceholderText("club or school, for the page")
         form = QFormLayout()
         form.setHorizontalSpacing(16)
         form.setVerticalSpacing(9)

@@ -54,7 +54,7 @@ class StagePane(QFrame):
         super().__init__(parent)
         self.side = side
         self._session = session
-        self._opened: object = None
+        self._opened: tuple[Any, ...] | None = None
         self._drawn: object = None
         self._lag_said = ""
         self.setObjectName("pane")
@@ -272,11 +272,14 @@ class StagePane(QFrame):
         """Open the clip of the delivery on this stage, unless it is open already."""
         session = self._session
         camera, path = session.camera(self.side), session.clip_path(self.side)
-        wanted = None
+        wanted: tuple[Any, ...] | None = None
         if camera is not None:
             wanted = (path, camera.clip, camera.first_frame, camera.end_frame, camera.width_px)
         if wanted == self._opened:
             return
+        # a new trim of the same clip: the picture that is seen stays until the next comes
+        before = self._opened[:2] if self._opened is not None else None
+        is_trimmed = wanted is not None and path is not None and before == wanted[:2]
         self._opened = wanted
         self.feed.close()
         self.notice.dismiss()
@@ -284,9 +287,10 @@ class StagePane(QFrame):
         self.canvas.drop_pending()
         self.canvas.set_message("")
         self.warmed.emit(self.side, 1.0)
-        size = (camera.width_px, camera.height_px) if camera is not None else (1920, 1080)
-        self.canvas.set_picture(None, size)
-        self.canvas.set_home(stage_content.body_area(camera) if camera is not None else None)
+        if not is_trimmed:
+            size = (camera.width_px, camera.height_px) if camera is not None else (1920, 1080)
+            self.canvas.set_picture(None, size)
+            self.canvas.set_home(stage_content.body_area(camera) if camera is not None else None)
         if camera is None or camera.clip is None:
             return
         if path is None:

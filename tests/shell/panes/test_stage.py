@@ -262,3 +262,24 @@ def test_a_clip_that_has_moved_can_be_looked_for(qtbot, session, tmp_path):
     # its measurements are there all the same
     session.place_landmark("athlete", "left_knee", 30.0, 30.0)
     assert "left_knee" in pane.canvas.scene.points
+
+
+def test_a_trim_keeps_the_picture_and_warms_what_is_left(filmed, session, qtbot, monkeypatch):
+    session.show_frame("athlete", 10)
+    qtbot.waitUntil(lambda: filmed.canvas.is_exact, timeout=20_000)
+    asked = []
+    reopen = filmed.feed.open
+    monkeypatch.setattr(
+        filmed.feed, "open", lambda *arguments: (asked.append(arguments), reopen(*arguments))
+    )
+    session.set_trim("athlete", 4, 15)
+    assert [arguments[1:] for arguments in asked] == [(4, 15)]
+    assert level(filmed) == pytest.approx(8 * 10 + 20, abs=3), "no flash of the bare stage"
+    assert not filmed.canvas.is_exact, "and yet nothing is placed on it before it is there again"
+    warm = []
+    filmed.warmed.connect(lambda _side, share: warm.append(share))
+    qtbot.waitUntil(
+        lambda: filmed.canvas.is_exact and bool(warm) and warm[-1] == 1.0, timeout=20_000
+    )
+    session.show_frame("athlete", 20)
+    assert session.state("athlete").frame == 15
