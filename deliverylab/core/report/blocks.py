@@ -141,13 +141,16 @@ class Measured:
         self.width = width
 
     def paragraphs(self, fit: Fit) -> list[tuple[str, ...]]:
-        """Return the lines of each sentence that fits; the last may be cut."""
+        """Return the lines of each sentence that fits whole; only a first one may be cut."""
         shown: list[tuple[str, ...]] = []
         room = fit.n_measured_lines
         for sentence in self.sentences:
-            if room > 0:
-                shown.append(wrapped(sentence, SMALL_INK, self.width, room))
-                room -= len(shown[-1])
+            lines = wrapped(sentence, SMALL_INK, self.width)
+            if len(lines) <= room:
+                shown.append(lines)
+                room -= len(lines)
+        if not shown and room > 0 and self.sentences:
+            shown.append(wrapped(self.sentences[0], SMALL_INK, self.width, room))
         return shown
 
     def height(self, fit: Fit) -> float:

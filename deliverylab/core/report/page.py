@@ -101,6 +101,7 @@ def chosen_fit(blocks: tuple[Block, ...], available: float) -> Fit:
     else:
         raise RuntimeError(f"the page needs {_needed(blocks, _FITS[-1]):.0f} of {available:.0f} pt")
     for change in (
+        {"n_measured_lines": 1, "limit": 18},
         {"picture_height": 1.0, "limit": 136.0},
         {"row_height": 0.25, "limit": 28.0},
         {"chart_height": 1.0, "limit": 150.0},
