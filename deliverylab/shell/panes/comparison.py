@@ -30,6 +30,7 @@ class ComparisonPane(QWidget):
         super().__init__(parent)
         self._session = session
         self._rows: dict[tuple[str, str], DifferenceRow] = {}
+        self._kept: dict[tuple[str, str], DifferenceRow] = {}
         self._layout_key: object = None
         self._is_due = True
         self._unfolded: set[str] = {"clear"}
@@ -80,7 +81,8 @@ class ComparisonPane(QWidget):
 
     def _rebuild(self, differences: tuple[Difference, ...]) -> None:
         at = self._area.verticalScrollBar().value()
-        self._rows = {}
+        # rows move over into the new body: while a point is dragged, ranks change again and again
+        self._kept, self._rows = self._rows | self._kept, {}
         body = QWidget()
         column = QVBoxLayout(body)
         column.setContentsMargins(2, 0, 6, 8)
@@ -92,6 +94,7 @@ class ComparisonPane(QWidget):
         if not differences:
             column.addWidget(_text("Choose a second delivery to compare with.", "small"))
         column.addStretch(1)
+        self._kept.clear()  # those left over go with the old body
         self._area.setWidget(body)
         self._area.verticalScrollBar().setValue(at)
 
@@ -113,9 +116,12 @@ class ComparisonPane(QWidget):
             column.addWidget(_reasons(ones))
             return
         for one in ones:
-            row = DifferenceRow(one, self._session.unit_system)
-            row.instant_wanted.connect(self._session.go_to_event)
-            self._rows[one.metric, one.event] = row
+            key = (one.metric, one.event)
+            row = self._kept.pop(key, None)
+            if row is None:
+                row = DifferenceRow(one, self._session.unit_system)
+                row.instant_wanted.connect(self._session.go_to_event)
+            self._rows[key] = row
             column.addWidget(row)
 
     def _on_folded(self, verdict: str) -> None:

@@ -36,6 +36,7 @@ class DifferenceRow(QWidget):
         super().__init__()
         self.difference = difference
         self.system = system
+        self._is_shown = False
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -46,6 +47,9 @@ class DifferenceRow(QWidget):
 
     def show_difference(self, difference: Difference, system: UnitSystem) -> None:
         """Show this difference from now on."""
+        if self._is_shown and (difference, system) == (self.difference, self.system):
+            return
+        self._is_shown = True
         self.difference, self.system = difference, system
         number, margin = of_difference(difference, system)
         self._change, self._margin = number, margin
@@ -60,7 +64,9 @@ class DifferenceRow(QWidget):
         self._spread = _spread(difference)
         tips = [self._both, self._spread, difference.yardstick_source, difference.reason]
         self.setToolTip("\n".join(tip for tip in tips if tip))
-        self.setAccessibleName(f"{self._name}: {number} {margin}, {self._word}; {self._both}")
+        said = f"{self._name}: {number} {margin}, {self._word}; {self._both}"
+        if said != self.accessibleName():
+            self.setAccessibleName(said)
         self.update()
 
     def _on_theme_changed(self) -> None:
