@@ -1,4 +1,4 @@
-"""``scale``, ``place`` and ``mark``: what a person would click in the window."""
+"""``scale``, ``place``, ``mark`` and ``relink``: what a person would click in the window."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ slow-motion clip these are the seconds that the player shows, not real ones."""
 
 
 def add_commands(commands: Any) -> None:
-    """Add ``scale``, ``place`` and ``mark``."""
+    """Add ``scale``, ``place``, ``mark`` and ``relink``."""
     _add_scale(commands)
     place = commands.add_parser(
         "place",
@@ -73,6 +73,19 @@ def add_commands(commands: Any) -> None:
         "divided by √12)",
     )
     mark.set_defaults(run=_mark)
+    relink = commands.add_parser(
+        "relink",
+        help="say where a clip is that was moved",
+        description="Say where a delivery's clip is now. It must be the same file; marks and positions are kept.",
+    )
+    add_delivery(relink)
+    relink.add_argument("clip", metavar="CLIP", help="the moved clip")
+    relink.add_argument(
+        "--other-file",
+        action="store_true",
+        help="take another file, such as the same clip in another quality with the same frames",
+    )
+    relink.set_defaults(run=_relink)
 
 
 def _add_scale(commands: Any) -> None:
@@ -170,7 +183,11 @@ def _scale(arguments: argparse.Namespace) -> int:
         px_per_m = hypot(scale.b.x_px - scale.a.x_px, scale.b.y_px - scale.a.y_px) / scale.length_m
         side = project.delivery(arguments.delivery).plate_side(camera)
         plate = f"; the plate is on the {side}" if side else ""
-        say(f"{arguments.delivery}, {camera.name}: {px_per_m:.1f} px a metre{plate}")
+        stood = "" if scale.distance_m is None else f", {scale.distance_m:g} m away"
+        say(
+            f"{arguments.delivery}, {camera.name}: {px_per_m:.1f} px a metre; the camera "
+            f"{scale.yaw_deg:g}° ± {2.0 * scale.u_yaw_deg:g} off square{stood}{plate}"
+        )
         if scale.distance_m is None:
             note("without --distance a near camera is assumed, which widens every ±")
     return 0
@@ -218,6 +235,21 @@ def _place(arguments: argparse.Namespace) -> int:
         f"{arguments.delivery}, {camera.name}: {counted(n_positions, 'position')} of "
         f"{counted(len(table), 'landmark')} in {counted(n_frames, 'frame')}"
     )
+    return 0
+
+
+def _relink(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.model.changes import SetCamera
+    from deliverylab.core.store.clips import relinked
+
+    def make(_: Project, camera: Camera) -> Change:
+        moved = relinked(
+            camera, arguments.clip, arguments.project, accept_other=arguments.other_file
+        )
+        return SetCamera(delivery=arguments.delivery, name=camera.name, camera=moved)
+
+    _, camera = _edit(arguments, make)
+    say(f"{arguments.delivery}, {camera.name}: the clip is {arguments.clip}")
     return 0
 
 

@@ -99,7 +99,7 @@ def _compare(arguments: argparse.Namespace) -> int:
 
 def _page(arguments: argparse.Namespace) -> int:
     from deliverylab.core.report.content import page_content
-    from deliverylab.core.report.page import write_page
+    from deliverylab.core.report.page import doubtful_characters, write_page
     from deliverylab.core.report.raster import write_png
     from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
@@ -111,6 +111,9 @@ def _page(arguments: argparse.Namespace) -> int:
         content = page_content(record, arguments.a, arguments.b, frame_source=frames)
         for clip, problem in frames.problems.items():
             note(f"no pictures of {clip}: {problem}")
+    doubtful = doubtful_characters(content)
+    if doubtful:
+        note(f"no font here has {doubtful}: look at how the names stand on the page")
     path = write_page(content, arguments.out, arguments.paper)
     say(f"written: {path}")
     if arguments.png:

@@ -7,6 +7,7 @@ from typing import get_args
 
 from deliverylab.cli.output import columns, say, say_wrapped
 from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference
+from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Phase, Result
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.units import UnitSystem, format_value
@@ -23,7 +24,7 @@ def say_results(delivery: Delivery, results: Sequence[Result], system: UnitSyste
     for phase in [phase for phase in get_args(Phase) if phase in present]:
         say(f"  {phase}")
         rows = [
-            (result.name, when(result), value_text(result, system), _remark(result))
+            (result.name, instant_of(result), value_text(result, system), _remark(result))
             for result in shown
             if result.phase == phase
         ]
@@ -70,11 +71,6 @@ def value_text(result: Result, system: UnitSystem) -> str:
     return format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
 
 
-def when(result: Result) -> str:
-    """Return at which event a result was taken, or nothing."""
-    return f"at {EVENTS[result.event].name}" if result.event in EVENTS else ""
-
-
 def _remark(result: Result) -> str:
     return "(estimated)" if result.status == "estimated" else ""
 
@@ -90,7 +86,7 @@ def _difference_row(difference: Difference, system: UnitSystem) -> tuple[str, ..
     return (
         rank,
         a.name,
-        when(a),
+        instant_of(a),
         value_text(a, system),
         value_text(difference.b, system),
         amount,

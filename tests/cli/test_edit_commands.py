@@ -37,7 +37,8 @@ def test_a_scale_is_set_with_all_its_parts(run, bare):
         *("--u-distance", "0.3", "--rubber", "110.5,505"),
     )
     assert (status, err) == (0, "")
-    assert "200.0 px a metre; the plate is on the left" in out
+    stood = "the camera 2° ± 3 off square, 8.5 m away; the plate is on the left"
+    assert f"200.0 px a metre; {stood}" in out
     scale = _camera(bare).scale
     assert (scale.a, scale.b, scale.rubber) == ((100, 500), (400, 900), (110.5, 505))
     assert (scale.length_m, scale.u_length_m, scale.u_point_px) == (2.5, 0.01, 2.0)
@@ -167,3 +168,27 @@ def test_a_mark_that_cannot_be_leaves_all_as_they_were(run, bare, mark, status, 
     assert found == status
     assert said in err
     assert bare.read_bytes() == before
+
+
+def test_a_moved_clip_is_found_again_and_another_one_refused(run, tmp_path):
+    from fractions import Fraction
+
+    import numpy as np
+
+    from deliverylab.core.video.writer import write_clip
+
+    clip, other = tmp_path / "a.mp4", tmp_path / "other.mp4"
+    for path, shade in ((clip, 40), (other, 200)):
+        picture = np.full((64, 96, 3), shade, np.uint8)
+        write_clip(path, [picture] * 6, Fraction(30), crf=20, gop=6)
+    project = tmp_path / "p.delivery"
+    facts = ["--athlete", "Ana", "--hand", "left", "--height", "1.7", "--view", "rear"]
+    assert run("new", project, "--delivery", "Ana 1", "--clip", clip, *facts)[0] == 0
+    moved = tmp_path / "elsewhere" / "b.mp4"
+    moved.parent.mkdir()
+    clip.rename(moved)
+    status, _, err = run("relink", project, "--delivery", "Ana 1", other)
+    assert status == 3
+    assert "another file" in err
+    assert run("relink", project, "--delivery", "Ana 1", moved)[0] == 0
+    assert _camera(project).clip.path == "elsewhere/b.mp4"

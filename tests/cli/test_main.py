@@ -17,7 +17,7 @@ from deliverylab.core.errors import EXIT_CODES, UsageError
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
-    *("demo", "open", "new", "add", "scale", "place", "mark"),
+    *("demo", "open", "new", "add", "scale", "place", "mark", "relink"),
     *("measure", "compare", "page", "check", "schema"),
 )
 
