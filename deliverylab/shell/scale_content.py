@@ -29,6 +29,8 @@ class KnownLength:
         How sure it is, as the ± that is shown (k = 2).
     starts_at_rubber : bool
         Whether its first point is the middle of the rubber's front edge.
+    like : PlanarScale or None
+        A whole scale to take over instead.
     """
 
     name: str
@@ -36,10 +38,15 @@ class KnownLength:
     length_m: float | None = None
     expanded_u_m: float = 0.01
     starts_at_rubber: bool = False
+    like: PlanarScale | None = None
 
 
-def known_lengths(delivery: Delivery, camera: Camera) -> tuple[KnownLength, ...]:
+def known_lengths(
+    delivery: Delivery, camera: Camera, others: tuple[tuple[str, PlanarScale], ...] = ()
+) -> tuple[KnownLength, ...]:
     """Return the lengths that this camera may have seen in the plane of motion.
+
+    `others` are scales of other deliveries that hold here too if the camera was not moved.
 
     The rubber's width lies across that plane from the side, so it is offered for the others only.
     """
@@ -71,6 +78,9 @@ def known_lengths(delivery: Delivery, camera: Camera) -> tuple[KnownLength, ...]
             )
             for width_m in sorted({size.rubber_width_m for size in FIELDS})
         )
+    found.extend(
+        KnownLength(name=f"as for {name}, camera not moved", like=scale) for name, scale in others
+    )
     return tuple(found)
 
 

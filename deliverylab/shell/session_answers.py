@@ -155,6 +155,21 @@ class SessionAnswers(SessionState):
         camera = self.camera(side)
         return None if camera is None else camera.scale
 
+    def scales_alike(self, side: Side) -> tuple[tuple[str, PlanarScale], ...]:
+        """Return the scales of other deliveries seen from the same view in pictures of one size."""
+        own, camera = self._sides[side].delivery, self.camera(side)
+        if camera is None:
+            return ()
+        kind = (camera.view, camera.width_px, camera.height_px)
+        return tuple(
+            (delivery.name, other.scale)
+            for delivery in self.record.deliveries
+            for other in delivery.cameras
+            if delivery.name != own
+            and other.scale is not None
+            and kind == (other.view, other.width_px, other.height_px)
+        )
+
     def head_to_heel_m(self, side: Side, metres_per_px: float) -> float | None:
         """Return the height of the head's top above the lower heel in the shown frame, metres."""
         camera = self.camera(side)

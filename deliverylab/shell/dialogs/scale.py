@@ -50,7 +50,7 @@ class ScalePanel(QFrame):
     Signals
     -------
     points_wanted(int, str)
-        Wish for so many clicks on the stage, and what to say there.
+        Wish for so many clicks on the stage, none any more if 0, and what to say there.
     handles_changed(object)
         The points as they are now: a tuple of `Handle`.
     closed()
@@ -107,7 +107,8 @@ class ScalePanel(QFrame):
     def _fill_known(self) -> None:
         delivery, camera = self._session.delivery(self.side), self._session.camera(self.side)
         if delivery is not None and camera is not None:
-            for known in scale_content.known_lengths(delivery, camera):
+            others = self._session.scales_alike(self.side)
+            for known in scale_content.known_lengths(delivery, camera, others):
                 self.known.addItem(known.name, known)
 
     def _lay_out(self) -> None:
@@ -267,6 +268,12 @@ class ScalePanel(QFrame):
 
     def _on_known_chosen(self) -> None:
         known = self._known
+        if known.like is not None:
+            self._asked = ""
+            self.points_wanted.emit(0, "")
+            self._show(known.like)
+            self._on_edited()
+            return
         if known.length_m is not None:
             self.length.set_value(known.length_m)
         self.u_length.set_value(known.expanded_u_m)

@@ -188,7 +188,10 @@ class IntentWindow(ExchangeWindow):
     def _on_points_wanted(self, n_points: int, prompt: str) -> None:
         if self.scale_panel is not None:
             canvas = self.stages[self.scale_panel.side].canvas
-            canvas.pick_points(n_points, [prompt] * n_points)
+            if n_points:
+                canvas.pick_points(n_points, [prompt] * n_points)
+            else:
+                canvas.stop_picking()
 
     def _on_points_picked(self, points: list[tuple[float, float]]) -> None:
         if self.scale_panel is not None:

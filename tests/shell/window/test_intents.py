@@ -192,6 +192,27 @@ def test_the_scale_follows_a_dragged_point(window, session):
     assert len(canvas.scene.annotations) == 1
 
 
+def test_the_scale_of_a_camera_that_stood_still_is_taken_over(window, session):
+    session.add_delivery(delivery_of("Bo 1", scale=SCALE))
+    session.add_delivery(delivery_of("Bo 2"))
+    session.add_delivery(delivery_of("Bo 3", view="rear", scale=SCALE), side="model")
+    session.select("model", "Bo 2")
+    window.set_scale("model")
+    panel, canvas = window.scale_panel, window.stages["model"].canvas
+    assert canvas.is_picking
+    names = [panel.known.itemText(row) for row in range(panel.known.count())]
+    assert names[-1] == "as for Bo 1, camera not moved", "another view tells nothing"
+    assert sum("not moved" in name for name in names) == 1
+    panel.known.setCurrentIndex(len(names) - 1)
+    panel.known.activated.emit(len(names) - 1)
+    assert not canvas.is_picking
+    assert [one.key for one in canvas.scene.handles] == ["a", "b"]
+    panel.apply()
+    taken = session.scale("model")
+    assert (taken.a, taken.b, taken.length_m) == (SCALE.a, SCALE.b, SCALE.length_m)
+    assert taken.distance_m == SCALE.distance_m
+
+
 def test_a_closed_scale_asks_for_no_more_clicks(window, session):
     session.add_delivery(delivery_of("Bo 1"))
     window.set_scale()
