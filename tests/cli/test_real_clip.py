@@ -70,7 +70,8 @@ def test_times_and_wide_postures_are_shown_and_all_else_is_refused(tmp_path, cap
     speed = next(row for row in rows if row["metric"] == "com_forward_speed")
     assert speed["status"] == "not_shown"
     time = next(row for row in rows if row["metric"] == "contact_to_release_time")
-    # Rubber to catcher in the picture tells how the camera stood: 6 degrees off, seen from 7 m.
+    # Rubber and catcher in the picture tell how the camera stood: its axis 6-7 degrees off the line
+    # to the plate, the thrower far left of the middle; with the true distance most is too unsure.
     delivery = open_project(project).delivery("Throw")
     assert suspected_yaw_deg(delivery, delivery.cameras[0]) is None
     # 0.145 s is typical (Seroyer et al. 2010); frames of 33 ms with repeats cannot do better.

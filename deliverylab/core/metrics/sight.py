@@ -15,6 +15,7 @@ from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_trac
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
 from deliverylab.core.metrics.squareness import suspected_yaw_deg
+from deliverylab.core.metrics.usefulness import too_unsure
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
@@ -100,7 +101,7 @@ def shown(
     spec: MetricSpec, event: str, sight: Sight, value: float, parts: dict[str, float],
     cautions: tuple[str, ...] = (), basis: str = "",
 ) -> Result:  # fmt: skip
-    """Return a measured result with its budget; one that is degenerate is not shown."""
+    """Return a measured result with its budget; degenerate or useless ones are not shown."""
     if not math.isfinite(value):
         absence = Absence("two of its points lie on one another", "place them again")
         return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
@@ -108,10 +109,14 @@ def shown(
         (Contribution(source, float(u)) for source, u in parts.items() if u > 0.0),
         key=lambda part: -part.u,
     )
+    u = math.sqrt(sum(part.u**2 for part in budget))
+    unsure = too_unsure(spec.unit, u, budget)
+    if unsure is not None:
+        return not_shown(spec, event, sight.delivery.name, sight.camera, unsure)
     return Result(
         delivery=sight.delivery.name, metric=spec.key, event=event, name=spec.name,
         phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="measured",
-        value=value, u=math.sqrt(sum(part.u**2 for part in budget)),
+        value=value, u=u,
         definition=spec.definition, camera=sight.camera.name, view=sight.camera.view,
         basis=basis, budget=tuple(budget), cautions=cautions,
     )  # fmt: skip
