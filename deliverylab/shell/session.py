@@ -238,12 +238,14 @@ class Session(SessionDeliveries):
         self._announce_landmarks()
 
     def choose_landmark(self, side: Side, landmark: str) -> None:
-        """Ask for this landmark next, or make a placed one the one that nudges move."""
+        """Ask for this landmark next, or make a placed one the one that nudges move; empty: none."""
         camera = self.camera(side)
         state = self._sides[side]
         if camera is None:
             return
-        if camera.track(landmark).at(state.frame) is not None:
+        if not landmark:
+            state.current = ""
+        elif camera.track(landmark).at(state.frame) is not None:
             state.current = landmark
         else:
             state.chosen = landmark

@@ -111,6 +111,7 @@ class StagePane(QFrame):
             (canvas.landmark_chosen, lambda key: session.choose_landmark(side, key)),
             (canvas.nudged, session.nudge),
             (canvas.frames_stepped, session.step),
+            (canvas.events_stepped, session.next_event),
         ):
             signal.connect(self._asked(intent))
 

@@ -29,6 +29,9 @@ _NUDGES = {
     Qt.Key.Key_Up: (0.0, -1.0),
     Qt.Key.Key_Down: (0.0, 1.0),
 }
+# what arrows mean while there is nothing to nudge, as in the scrub bar below
+_FRAMES = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+_EVENTS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
 _KEYS = acts("stage")
 _MODIFIERS = (
     Qt.KeyboardModifier.ControlModifier
@@ -70,8 +73,8 @@ class StageCanvas(HandleSurface):
         Wish to move the chosen landmark, frame px.
     landmark_skipped(str), landmark_hidden(str), landmark_removed(str)
         Keys.
-    frames_stepped(int)
-        Wish to go on by some frames.
+    frames_stepped(int), events_stepped(int)
+        Wish to go on by some frames; to the event after (1) or before (-1).
     activated()
         The stage was clicked or given the keyboard.
     """
@@ -85,6 +88,7 @@ class StageCanvas(HandleSurface):
     landmark_hidden = Signal(str)
     landmark_removed = Signal(str)
     frames_stepped = Signal(int)
+    events_stepped = Signal(int)
     activated = Signal()
 
     _zooms: ClassVar[dict[str, float]] = {"closer": ZOOM_STEP, "farther": 1.0 / ZOOM_STEP}
@@ -270,7 +274,9 @@ class StageCanvas(HandleSurface):
         action = _KEYS.get(Qt.Key(event.key()), "")
         if action == "nudge":
             is_movable = self.scene.chosen in self.scene.points
-            return action if is_movable or self.scene.current_handle else ""
+            if is_movable or self.scene.current_handle:
+                return action
+            action = "walk"
         if event.modifiers() & _MODIFIERS:
             return ""
         if action == "leave" and not (self.is_picking or self._pending or self.scene.chosen):
@@ -299,6 +305,8 @@ class StageCanvas(HandleSurface):
             self.update()
         elif action == "nudge":
             self._nudge(event)
+        elif action == "walk":
+            self._walk(event)
         else:
             self._act(action)
 
@@ -316,6 +324,16 @@ class StageCanvas(HandleSurface):
                 self.move_handle(self.scene.current_handle, across * length_px, dy * length_px)
             else:
                 self.nudged.emit(across * length_px, dy * length_px)
+
+    def _walk(self, event: QKeyEvent) -> None:
+        """Step frames or events; no landmark of the next frame is to be nudged by the next press."""
+        key = Qt.Key(event.key())
+        self.landmark_chosen.emit("")
+        if key in _EVENTS:
+            self.events_stepped.emit(_EVENTS[key])
+        else:
+            is_fast = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+            self.frames_stepped.emit(_FRAMES[key] * (10 if is_fast else 1))
 
     def _act(self, action: str) -> None:
         next_key, chosen = self.scene.next_key, self.scene.chosen

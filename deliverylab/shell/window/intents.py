@@ -45,6 +45,7 @@ class IntentWindow(ExchangeWindow):
         self._connect_requests()
 
     def _connect_requests(self) -> None:
+        self.files.opened.connect(self._on_project_opened)
         self.checklist.relink_wanted.connect(self.relink)
         self.top_bar.partner_wanted.connect(lambda: self.add_clip("model"))
         self.welcome.clip_wanted.connect(self.add_clip)
@@ -98,9 +99,18 @@ class IntentWindow(ExchangeWindow):
     def _ask_delivery(
         self, clip: Path | None, side: Side | None, *, of_delivery: str | None = None
     ) -> None:
-        self._open(
-            NewDeliveryDialog(self.session, clip, side=side, of_delivery=of_delivery, parent=self)
+        dialog = NewDeliveryDialog(
+            self.session, clip, side=side, of_delivery=of_delivery, parent=self
         )
+        dialog.accepted.connect(self._go_to_stage)
+        self._open(dialog)
+
+    def _on_project_opened(self, _path: str) -> None:
+        self._go_to_stage()
+
+    def _go_to_stage(self) -> None:
+        """Give the keyboard to the active stage, so that arrows step at once."""
+        self.stages[self.session.active_side].canvas.setFocus()
 
     def _open(self, dialog: QDialog) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -213,6 +213,22 @@ def test_a_nudge_goes_where_the_arrow_points_also_mirrored(canvas):
     assert nudged == [(-1.0, 0.0), (0.0, -1.0)]
 
 
+def test_arrows_step_frames_and_events_where_there_is_nothing_to_nudge(canvas):
+    frames, events = heard(canvas.frames_stepped), heard(canvas.events_stepped)
+    nudged, chosen = heard(canvas.nudged), heard(canvas.landmark_chosen)
+    tap(canvas, Qt.Key.Key_Right)
+    tap(canvas, Qt.Key.Key_Left)
+    tap(canvas, Qt.Key.Key_Right, SHIFT)
+    tap(canvas, Qt.Key.Key_Left, SHIFT)
+    tap(canvas, Qt.Key.Key_Up)
+    tap(canvas, Qt.Key.Key_Down)
+    tap(canvas, Qt.Key.Key_Right, CTRL)
+    assert frames == [(1,), (-1,), (10,), (-10,)]
+    assert events == [(-1,), (1,)]
+    assert nudged == []
+    assert set(chosen) == {("",)}
+
+
 def test_keys_skip_hide_and_remove(canvas):
     canvas.set_next_landmark("right_wrist", "throwing wrist")
     canvas.set_chosen("left_knee")
@@ -233,12 +249,16 @@ def is_claimed(canvas: StageCanvas, key: Qt.Key) -> bool:
     return event.isAccepted()
 
 
-def test_arrows_are_the_windows_until_a_landmark_is_chosen(canvas):
-    assert not is_claimed(canvas, Qt.Key.Key_Left)
+def test_arrows_nudge_while_a_landmark_is_chosen_and_step_once_it_is_let_go(canvas):
+    nudged, frames = heard(canvas.nudged), heard(canvas.frames_stepped)
     click(canvas, at(canvas, *KNEE))
     assert is_claimed(canvas, Qt.Key.Key_Left)
+    tap(canvas, Qt.Key.Key_Left)
     tap(canvas, Qt.Key.Key_Escape)
-    assert not is_claimed(canvas, Qt.Key.Key_Left)
+    assert is_claimed(canvas, Qt.Key.Key_Left)
+    tap(canvas, Qt.Key.Key_Left)
+    assert nudged == [(-1.0, 0.0)]
+    assert frames == [(-1,)]
     assert not is_claimed(canvas, Qt.Key.Key_1), "digits mark events"
 
 

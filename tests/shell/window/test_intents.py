@@ -13,7 +13,7 @@ from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.relink import RelinkDialog
 from deliverylab.shell.theme import DARK, LIGHT, theme
 from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of
-from tests.shell.gestures import drag
+from tests.shell.gestures import SHIFT, drag, tap
 
 
 def _dialog(kind):
@@ -292,3 +292,44 @@ def test_an_error_is_said_without_a_box(window):
     window.show_error(ClipError("the clip cannot be read", where="a.mp4"))
     assert "a.mp4" in window.notices.text
     assert window.notices.level == "problem"
+
+
+def test_arrows_step_at_once_after_opening_and_after_adding(window, session, tmp_path, qtbot):
+    def focused():
+        return window.focusWidget()
+
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
+    session.save_as(tmp_path / "spring.delivery")
+    window.checklist.setFocus()
+    window.take_file(tmp_path / "spring.delivery")
+    assert focused() is window.stages["athlete"].canvas
+    tap(window.stages["athlete"].canvas, Qt.Key.Key_Right, SHIFT)
+    tap(window.stages["athlete"].canvas, Qt.Key.Key_Left)
+    assert session.state("athlete").frame == 24 + 9
+    tap(window.stages["athlete"].canvas, Qt.Key.Key_Down)
+    assert session.event_at_frame("athlete") == "foot_contact"
+    window.scrub.setFocus()
+    window.add_without_clip()
+    dialog = _dialog(NewDeliveryDialog)
+    dialog.form.athlete_name.setCurrentText("Kim")
+    dialog.accept()
+    assert session.delivery(session.active_side).athlete.name == "Kim"
+    assert focused() is window.stages[session.active_side].canvas
+
+
+def test_stepping_by_arrows_never_moves_a_landmark_it_comes_by(window, placed_pair):
+    session, canvas = window.session, window.stages["athlete"].canvas
+    session.go_to_event("foot_contact")
+    session.choose_landmark("athlete", "neck")
+    before = session.record
+    tap(canvas, Qt.Key.Key_Escape)
+    tap(canvas, Qt.Key.Key_Right)
+    tap(canvas, Qt.Key.Key_Left)
+    tap(canvas, Qt.Key.Key_Left)
+    assert session.state("athlete").frame == 143
+    assert session.record == before
+    session.go_to_event("foot_contact")
+    session.choose_landmark("athlete", "neck")
+    tap(canvas, Qt.Key.Key_Right)
+    assert session.state("athlete").frame == 144
+    assert session.record != before
