@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QFileInfo, Qt
+from PySide6.QtCore import QEvent, QFileInfo, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -357,6 +358,25 @@ class NewDeliveryDialog(QDialog):
             session.set_delivery(self._existing, self.made(), camera_names=names)
         else:
             session.add_delivery(self.made(), side=self._side)
+
+    def event(self, event: QEvent) -> bool:
+        """Grow with what is found out about the clip, so that no row is squeezed."""
+        is_done = super().event(event)
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._make_room()
+        return is_done
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep room for sentences that take more lines in another width."""
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Be as high as the content needs at this width, which Qt does not see to by itself."""
+        layout = self.layout()
+        if layout is not None and layout.hasHeightForWidth():
+            room = self.screen().availableGeometry().height()
+            self.setMinimumHeight(min(layout.totalHeightForWidth(self.width()), room))
 
     def done(self, result: int) -> None:
         """End the dialog, and with it the look at the clip."""

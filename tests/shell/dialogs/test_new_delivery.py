@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton
 
 from deliverylab.core.model.changes import replace
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
@@ -171,3 +172,20 @@ def test_delivery_and_camera_get_other_names_in_one_step(session, qtbot):
     assert session.camera("athlete").name == "phone"
     session.undo()
     assert (session.delivery("athlete").name, session.camera("athlete").name) == ("Bo 1", "side")
+
+
+def test_it_grows_with_what_is_found_out_so_that_nothing_is_squeezed(looked_over, qtbot):
+    before = looked_over.height()
+    notes = tuple(f"Note {n}: " + "frames repeat the one before, " * 5 for n in range(4))
+    looked_over._on_looked_over((looked_over._camera, notes))
+    qtbot.waitUntil(lambda: looked_over.height() > before)
+    for width in (looked_over.minimumWidth(), looked_over.minimumWidth() + 200):
+        looked_over.resize(width, looked_over.height())
+        qtbot.wait(1)
+        for kind in (QPushButton, QLineEdit, QComboBox):
+            for part in looked_over.findChildren(kind):
+                if part.isVisible() and not isinstance(part.parent(), QComboBox):
+                    assert part.height() >= part.sizeHint().height(), part
+        for text in looked_over.findChildren(QLabel):
+            if text.isVisible() and text.wordWrap():
+                assert text.height() >= text.heightForWidth(text.width()), text.text()
