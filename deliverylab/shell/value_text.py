@@ -71,6 +71,13 @@ def instant_of(result: Result) -> str:
     return "" if name == PHASE_OF_EVENT.get(result.event) or name == "full layback" else name
 
 
+def effort_of(remedy: str) -> int:
+    """Return how far off a remedy is: 0 with this clip, 1 by filming anew, 2 by another camera."""
+    if not remedy or "second camera" in remedy:
+        return 2
+    return 1 if remedy.startswith("film") else 0
+
+
 def share_text(value: float, unit: Unit, decimals: int, system: UnitSystem) -> str:
     """Return a part of an uncertainty with its unit, one decimal finer than the value."""
     shown = shown_unit(unit, system)

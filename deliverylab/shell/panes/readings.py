@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLay
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.shell.session import Session
-from deliverylab.shell.value_text import PHASE_OF_EVENT, phase_of
+from deliverylab.shell.value_text import PHASE_OF_EVENT, effort_of, phase_of
 from deliverylab.shell.widgets.reading_row import ReadingRow
 
 PHASES = ("leg lift", "stride", "foot contact", "layback", "release", "timing", "ball")
@@ -178,7 +178,7 @@ def _group(phase: str) -> QWidget:
 
 
 class NotShown(QWidget):
-    """What is not shown, together under each reason, with what would help."""
+    """What is not shown, together under each reason, with what would help: the nearest first."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -205,7 +205,9 @@ class NotShown(QWidget):
                 reason[:1].upper() + reason[1:],
                 f"→ {remedy}" if remedy else "",
             )
-            for (reason, remedy), names in by_reason.items()
+            for (reason, remedy), names in sorted(
+                by_reason.items(), key=lambda one: effort_of(one[0][1])
+            )
         ]
         if said == self._said:
             return

@@ -95,3 +95,15 @@ def test_the_readings_of_a_shown_event_come_into_sight(pane, placed_pair, qtbot)
     assert 0 <= row.mapTo(pane, row.rect().topLeft()).y() < 260
     placed_pair.go_to_event("leg_lift")
     assert pane._area.verticalScrollBar().value() == pane._groups["leg lift"].y()
+
+
+def test_what_can_be_done_with_this_clip_stands_before_what_needs_another(pane, placed_pair, qtbot):
+    with qtbot.waitSignal(placed_pair.results_updated):
+        placed_pair.remove_mark("athlete", "leg_lift")
+    remedies = [text[2:] for text in _texts(pane) if text.startswith("→ ")]
+    kinds = ["camera" if "second camera" in one else one.partition(" ")[0] for one in remedies]
+    assert {"mark", "enter", "film", "camera"} <= set(kinds)
+    first_filmed = kinds.index("film")
+    assert not {"film", "camera"} & set(kinds[:first_filmed])
+    assert set(kinds[first_filmed:]) == {"film", "camera"}
+    assert kinds[kinds.index("camera") :] == ["camera"] * kinds.count("camera")
