@@ -141,9 +141,11 @@ class ClipFeed(QObject):
             self._fetch(self.frame, EXACT_WAIT_S, is_exact=True)
 
     def _fetch(self, frame: int, wait_s: float, *, is_exact: bool) -> None:
-        assert self._server is not None  # noqa: S101 - callers looked
+        server = self._server
+        if server is None:  # closed meanwhile
+            return
         try:
-            served = self._server.fetch(frame, wait_s, exact=is_exact)
+            served = server.fetch(frame, wait_s, exact=is_exact)
         except DeliveryLabError as error:
             self._fail(error)
             return

@@ -182,3 +182,12 @@ def test_a_real_clip_is_shown_exactly(qtbot, tmp_path):
         qtbot.waitUntil(lambda: warm[-1:] == [1.0], timeout=20_000)
     finally:
         feed.close()
+
+
+def test_a_closed_clip_is_asked_for_nothing(qapp):
+    feed = ClipFeed()
+    feed.show(3)
+    feed.show_exact()
+    feed._fetch(3, 0.0, is_exact=True)  # as when it is closed while a picture is due
+    assert not feed.is_open
+    assert not feed.is_exact

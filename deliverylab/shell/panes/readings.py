@@ -41,7 +41,7 @@ class ReadingsPane(QWidget):
         self._all_rows: dict[Key, ReadingRow] = {}
         self._phase_of_row: dict[Key, str] = {}
         self._shown_keys: tuple[Key, ...] = ()
-        self._groups = {phase: _group(phase) for phase in PHASES}
+        self._groups = {phase: _Group(phase) for phase in PHASES}
         self._phase = ""
         self._is_due = True
         self._title, self._partner = label("", "heading"), label("", "small")
@@ -159,22 +159,25 @@ class ReadingsPane(QWidget):
             if where == phase and order.get(one, len(order)) < order[key]
         ]
         self._all_rows[key], self._phase_of_row[key] = row, phase
-        column = self._groups[phase].layout()
-        assert isinstance(column, QVBoxLayout)  # noqa: S101 - made below
-        column.insertWidget(1 + len(before), row)
+        self._groups[phase].insert(len(before), row)
 
 
-def _group(phase: str) -> QWidget:
-    """Return the place of a phase's rows, with its name above them."""
-    group = QWidget()
-    column = QVBoxLayout(group)
-    column.setContentsMargins(0, 8, 0, 4)
-    column.setSpacing(0)
-    head = label(phase[:1].upper() + phase[1:], "strong")
-    head.setContentsMargins(8, 0, 8, 3)
-    column.addWidget(head)
-    group.hide()
-    return group
+class _Group(QWidget):
+    """The place of a phase's rows, with its name above them."""
+
+    def __init__(self, phase: str) -> None:
+        super().__init__()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 8, 0, 4)
+        self._column.setSpacing(0)
+        head = label(phase[:1].upper() + phase[1:], "strong")
+        head.setContentsMargins(8, 0, 8, 3)
+        self._column.addWidget(head)
+        self.hide()
+
+    def insert(self, number: int, row: QWidget) -> None:
+        """Put a row behind so many others."""
+        self._column.insertWidget(1 + number, row)
 
 
 class NotShown(QWidget):
