@@ -183,6 +183,28 @@ def unexpected_text(error: BaseException, copy: str, log: str) -> str:
     )
 
 
+def ask_about_conflict(parent: QWidget, name: str) -> Literal["other name", "theirs", "cancel"]:
+    """Ask what shall become of two versions of one file; neither answer loses one."""
+    box = QMessageBox(parent)
+    box.setIcon(QMessageBox.Icon.NoIcon)
+    box.setWindowTitle("Saved elsewhere meanwhile")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(f"Another program has saved {name} since it was opened here.")
+    box.setInformativeText(
+        "Save your version under another name, or open the one on the disk: "
+        "yours is then kept as a recovery copy."
+    )
+    roles = QMessageBox.ButtonRole
+    other_name = box.addButton("Save under another name …", roles.AcceptRole)
+    theirs = box.addButton("Open what is on the disk", roles.DestructiveRole)
+    box.addButton(QMessageBox.StandardButton.Cancel)
+    box.setDefaultButton(other_name)
+    box.exec()
+    if box.clickedButton() is other_name:
+        return "other name"
+    return "theirs" if box.clickedButton() is theirs else "cancel"
+
+
 def ask_about_changes(parent: QWidget, name: str) -> Literal["save", "discard", "cancel"]:
     """Ask what shall become of unsaved edits."""
     box = QMessageBox(parent)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -16,7 +17,8 @@ from deliverylab.core.store.journal import (
     find_recoveries,
     read_recovery,
 )
-from deliverylab.shell.messages import ask_about_changes, show_error
+from deliverylab.core.store.replacing import ChangedOnDiskError
+from deliverylab.shell.messages import ask_about_changes, ask_about_conflict, show_error
 from deliverylab.shell.session import Session
 from deliverylab.shell.settings import Settings
 
@@ -48,11 +50,14 @@ class ProjectFiles(QObject):
         Path.
     recent_changed()
         The list of files opened last.
+    set_aside()
+        What somebody else saved is open now; `take_up_own` goes back to the work before.
     """
 
     opened = Signal(str)
     saved = Signal(str)
     recent_changed = Signal()
+    set_aside = Signal()
 
     def __init__(
         self,
@@ -64,6 +69,7 @@ class ProjectFiles(QObject):
         super().__init__(window)
         self._session, self._settings, self._window = session, settings, window
         self.journal = journal or Journal()
+        self._own: Recovery | None = None
         self._timer = QTimer(self)
         self._timer.setInterval(round(1000 * PERIOD_S))
         self._timer.timeout.connect(self.keep_copy)
@@ -122,7 +128,10 @@ class ProjectFiles(QObject):
         if not chosen:
             return False
         path = Path(chosen)
-        return self._save_to(path if path.suffix else path.with_suffix(SUFFIX))
+        if path.suffix:
+            return self._save_to(path)
+        # the dialog asked about the name without its ending only
+        return self._save_to(path.with_suffix(SUFFIX), is_new=True)
 
     def ask_clip(self) -> Path | None:
         """Ask for a clip."""
@@ -144,14 +153,44 @@ class ProjectFiles(QObject):
         delivery = self._session.delivery("athlete")
         return delivery.athlete.name if delivery is not None else "project"
 
-    def _save_to(self, path: Path) -> bool:
+    def _save_to(self, path: Path, *, is_new: bool = False) -> bool:
         try:
-            self._session.save_as(path)
+            self._session.save_as(path, is_new=is_new)
         except DeliveryLabError as error:
             self.keep_copy()  # whatever becomes of it, the work is not lost
+            if isinstance(error, ChangedOnDiskError) and path == self._session.path:
+                return self._settle(path)
             show_error(self._window, error)
             return False
         return True
+
+    def _settle(self, path: Path) -> bool:
+        """Ask what becomes of one's own version and another's; return whether one's own is saved."""
+        answer = ask_about_conflict(self._window, path.name)
+        if answer == "other name":
+            return self.save_as()
+        if answer == "theirs":
+            self._open_theirs(path)
+        return False
+
+    def _open_theirs(self, path: Path) -> None:
+        try:
+            # also where all was saved: the other may have written over just that
+            self.journal.write(self._session.record, path)
+            self._session.open_project(path)
+        except DeliveryLabError as error:
+            show_error(self._window, error)
+            return
+        copy = self.journal.leave()
+        self.opened.emit(str(path))
+        if copy is not None:
+            self._own = Recovery(copy, path, datetime.now(UTC))
+            self.set_aside.emit()
+
+    def take_up_own(self) -> None:
+        """Go on with the work that was set aside last, beside what others saved."""
+        if self._own is not None:
+            self.recover(self._own)
 
     def _on_saved(self, path: str) -> None:
         self.journal.discard()
@@ -188,6 +227,7 @@ class ProjectFiles(QObject):
         except DeliveryLabError as error:
             show_error(self._window, error)
             return
-        self._session.recover(record, recovery.project_path)
+        is_beside = self._own is not None and recovery.path == self._own.path
+        self._session.recover(record, recovery.project_path, is_beside_others=is_beside)
         self.keep_copy()
         discard_recovery(recovery)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 
-from deliverylab.core.errors import InputValueError
+from deliverylab.core.errors import DeliveryLabError, InputValueError
 from deliverylab.core.model.changes import Batch, Change, SetProjectField
 from deliverylab.core.model.clip_changes import (
     SetMark,
@@ -49,13 +50,28 @@ class Session(SessionDeliveries):
 
     def open_project(self, path: Path) -> None:
         """Open a project file."""
-        from deliverylab.core.store.projectfile import load_project
+        from deliverylab.core.store.projectfile import open_project_file
 
-        self._adopt(Project(load_project(path)), Path(path))
+        opened = open_project_file(path)
+        self._adopt(Project(opened.record), Path(path))
+        self._file_state = opened.state
 
-    def recover(self, record: ProjectRecord, path: Path | None) -> None:
-        """Go on with a recovery copy, which counts as not yet saved."""
+    def recover(
+        self, record: ProjectRecord, path: Path | None, *, is_beside_others: bool = False
+    ) -> None:
+        """Go on with a recovery copy, which counts as not yet saved.
+
+        Where it lies beside what others wrote to that file, it is not saved over theirs.
+        """
+        from deliverylab.core.store.projectfile import open_project_file
+        from deliverylab.core.store.replacing import NO_FILE
+
         self._adopt(Project(record), path)
+        if is_beside_others:
+            self._file_state = NO_FILE
+        elif path is not None:
+            with contextlib.suppress(DeliveryLabError):  # nothing there, or nothing worth keeping
+                self._file_state = open_project_file(path).state
         self.undo_stack.resetClean()
 
     def save(self) -> None:
@@ -70,14 +86,28 @@ class Session(SessionDeliveries):
             raise InputValueError("the project has no file yet", remedy="save it under a name")
         self.save_as(self.path)
 
-    def save_as(self, path: Path) -> None:
-        """Save to this file, with clips referred to from there, and go on working with it."""
+    def save_as(self, path: Path, *, is_new: bool = False) -> None:
+        """Save to this file, with clips referred to from there, and go on working with it.
+
+        Raises
+        ------
+        ChangedOnDiskError
+            Somebody else saved the file since it was opened or saved here; or it `is_new` and is
+            there already.  It is as they wrote it.
+        OutputError
+            It cannot be written there.
+        """
         from deliverylab.core.store.clips import rebased
         from deliverylab.core.store.projectfile import save_project
+        from deliverylab.core.store.replacing import NO_FILE
 
         path = Path(path)
+        expected = NO_FILE if is_new else None
+        if path == self.path and self._file_state is not None:
+            # where it was taken away meanwhile, nothing is written over
+            expected = self._file_state if path.exists() else NO_FILE
         record = self.record if path == self.path else rebased(self.record, self.path, path)
-        save_project(record, path)
+        self._file_state = save_project(record, path, expected_state=expected)
         self.project.record = record
         self.path = path
         self.undo_stack.setClean()

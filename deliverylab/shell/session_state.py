@@ -117,6 +117,7 @@ class SessionState(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.path: Path | None = None
+        self._file_state: str | None = None
         self.is_linked = True
         self._mirror_choice: bool | None = None
         self.active_side: Side = "athlete"
@@ -230,14 +231,16 @@ class SessionState(QObject):
         """Work on another project from now on."""
         self.project = project
         self.path = path
+        self._file_state = None
         project.observe(self._on_project_changed)
         self._gesture = None
         self._mirror_choice = None
-        self.undo_stack.clear()
-        self._announced.clear()
+        # before the stack tells the title: whoever listens must not look for what is gone
         for state in self._sides.values():
             state.__dict__.update(SideState().__dict__)
         self.active_side = "athlete"
+        self.undo_stack.clear()
+        self._announced.clear()
         self._follow_pair()
         self._settle()
         for side in SIDES:

@@ -8,6 +8,7 @@ from deliverylab.core.errors import ClipError
 from deliverylab.shell.messages import (
     NoticeBar,
     ask_about_changes,
+    ask_about_conflict,
     error_text,
     show_error,
     unexpected_text,
@@ -81,3 +82,19 @@ def test_a_fault_of_the_program_says_where_the_copy_lies():
     assert "/copies/a" in text
     assert "/logs/b" in text
     assert "no unsaved work" in unexpected_text(KeyError("x"), "", "/logs/b")
+
+
+@pytest.mark.parametrize(
+    ("button", "answer"),
+    [("Save under", "other name"), ("Open what", "theirs"), ("Cancel", "cancel")],
+)
+def test_two_versions_of_one_file_are_asked_about(qtbot, button, answer):
+    bar = NoticeBar()
+    qtbot.addWidget(bar)
+
+    def react(box):
+        (chosen,) = (one for one in box.buttons() if one.text().strip("&").startswith(button))
+        chosen.click()
+
+    _in_the_box(react)
+    assert ask_about_conflict(bar, "visit.delivery") == answer

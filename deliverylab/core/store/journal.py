@@ -115,6 +115,15 @@ class Journal:
         self._last = (record, path)
         return target
 
+    def leave(self) -> Path | None:
+        """Leave the copy to be taken up later and return where it lies; the next is another one."""
+        left = self._written[-1] if self._written else None
+        _OURS.difference_update(self._written)
+        self._written.clear()
+        self._last = None
+        self._name = f"{uuid.uuid4().hex}{SUFFIX}"
+        return left
+
     def discard(self) -> None:
         """Remove the copy: the project was saved, or closed without saving on purpose."""
         for path in self._written:

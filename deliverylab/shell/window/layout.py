@@ -166,6 +166,7 @@ class WindowLayout(QMainWindow):
             stage.warmed.connect(self.scrub.set_warming)
         self.scrub.hint_changed.connect(self.message_line.set_hint)
         self.files.recent_changed.connect(self._show_recent)
+        self.files.set_aside.connect(self._on_set_aside)
         self.files.saved.connect(lambda path: self.say(f"Saved as {Path(path).name}.", "good"))
         self._show_recent()
 
@@ -185,6 +186,14 @@ class WindowLayout(QMainWindow):
         react, self._after_notice = self._after_notice, None
         if react is not None:
             react()
+
+    def _on_set_aside(self) -> None:
+        self.say(
+            "This is what was on the disk. Your own version is kept.",
+            "caution",
+            "Go on with mine",
+            self.files.take_up_own,
+        )
 
     def _show_recent(self) -> None:
         paths = [str(path) for path in self.settings.get("recent")]

@@ -135,3 +135,16 @@ def test_copies_lie_in_the_users_data_folder():
     assert recovery_folder().name == "recovery"
     assert "deliverylab" in recovery_folder().parts
     assert journal.PERIOD_S <= 60
+
+
+def test_a_copy_that_is_left_can_be_taken_up_and_is_not_written_over(tmp_path):
+    kept = Journal(tmp_path)
+    assert kept.leave() is None
+    first = kept.write(ProjectRecord(title="own"), None)
+    assert find_recoveries(folder=tmp_path) == []
+    assert kept.leave() == first
+    second = kept.write(ProjectRecord(title="next"), None)
+    assert second != first
+    kept.discard()
+    (found,) = find_recoveries(folder=tmp_path)
+    assert read_recovery(found).title == "own"

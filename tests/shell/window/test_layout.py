@@ -3,6 +3,9 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.store.projectfile import save_project
+from deliverylab.shell import project_files
 from deliverylab.shell.theme import theme
 from tests.shell.conftest import delivery_of
 
@@ -82,3 +85,24 @@ def test_links_are_remembered(window, session, settings):
 def test_files_opened_last_stand_in_the_menu(window, session, tmp_path):
     session.save_as(tmp_path / "spring.delivery")
     assert [action.text() for action in window._recent_menu.actions()] == ["spring.delivery"]
+
+
+def test_the_own_version_is_offered_once_anothers_is_open(window, session, monkeypatch, tmp_path):
+    session.add_delivery(delivery_of("Bo 1"))
+    session.save_as(tmp_path / "spring.delivery")
+    save_project(ProjectRecord(title="theirs"), tmp_path / "spring.delivery")
+    session.set_title("own")
+    monkeypatch.setattr(project_files, "ask_about_conflict", lambda *_: "theirs")
+    assert not window.files.save()
+    assert session.record.title == "theirs"
+    assert "Your own version is kept" in window.notices.text
+    window.notices._button.click()
+    assert session.record.title == "own"
+
+
+def test_another_project_can_be_begun_over_edits_that_are_given_up(window, session, monkeypatch):
+    session.add_delivery(delivery_of("Bo 1"))
+    monkeypatch.setattr(project_files, "ask_about_changes", lambda *_: "discard")
+    window.new_project()
+    assert session.delivery("athlete") is None
+    assert window.centre.currentWidget() is window.welcome
