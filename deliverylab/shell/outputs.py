@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +18,15 @@ Which = Literal["results", "differences"]
 Report = Callable[[float], None]
 
 
-def page_work(session: Session, paper: Paper) -> Callable[[Report], bytes]:
-    """Return the work that makes the page of the two deliveries as a PDF.
+class MadePage(NamedTuple):
+    """The page as a PDF, and the characters of its names that no font here can show for sure."""
+
+    pdf: bytes
+    doubtful: str
+
+
+def page_work(session: Session, paper: Paper) -> Callable[[Report], MadePage]:
+    """Return the work that makes the page of the two deliveries.
 
     Raises
     ------
@@ -34,16 +41,16 @@ def page_work(session: Session, paper: Paper) -> Callable[[Report], bytes]:
     record, path = session.record, session.path
     names = (athlete.name, model.name)
 
-    def work(report: Report) -> bytes:
+    def work(report: Report) -> MadePage:
         from deliverylab.core.report.content import page_content
-        from deliverylab.core.report.page import page_bytes
+        from deliverylab.core.report.page import doubtful_characters, page_bytes
         from deliverylab.core.workflow.frames import ProjectFrames
 
         report(0.1)
         with ProjectFrames(path) as frames:
             content = page_content(record, *names, frame_source=frames)
         report(0.8)
-        return page_bytes(content, paper)
+        return MadePage(page_bytes(content, paper), doubtful_characters(content))
 
     return work
 

@@ -63,12 +63,18 @@ def phase_of(result: Result) -> str:
     return PHASE_OF_EVENT.get(result.event, result.phase)
 
 
-def instant_of(result: Result) -> str:
-    """Return when a result was taken, where its heading does not say it already."""
-    if not result.event:
-        return ""
-    name = EVENTS[result.event].name
-    return "" if name == PHASE_OF_EVENT.get(result.event) or name == "full layback" else name
+def name_and_instant(result: Result) -> str:
+    """Return ``Lead knee flexion at release``; the instant only where the name does not say it."""
+    from deliverylab.core.metrics.catalogue import instant_of
+
+    return f"{result.name} {instant_of(result)}".strip()
+
+
+def name_under_heading(result: Result) -> str:
+    """Return a result's name, with its instant where neither it nor the heading says that."""
+    heading = PHASE_OF_EVENT.get(result.event, "")
+    is_said = not heading or EVENTS[result.event].name.endswith(heading)
+    return result.name if is_said else name_and_instant(result)
 
 
 def effort_of(remedy: str) -> int:

@@ -10,14 +10,16 @@ from deliverylab.shell.outputs import page_picture, page_work, save_page, save_t
 
 @pytest.fixture
 def pdf(placed_pair):
-    return page_work(placed_pair, "a4")(lambda _share: None)
+    return page_work(placed_pair, "a4")(lambda _share: None).pdf
 
 
 def test_the_page_is_made_from_a_snapshot(placed_pair):
     work = page_work(placed_pair, "a4")
     placed_pair.new_project()
     shares = []
-    assert work(shares.append).startswith(b"%PDF")
+    made = work(shares.append)
+    assert made.pdf.startswith(b"%PDF")
+    assert made.doubtful == ""
     assert shares == sorted(shares)
     with pytest.raises(UsageError):
         page_work(placed_pair, "a4")

@@ -5,7 +5,8 @@ import pytest
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.shell.value_text import (
-    instant_of,
+    name_and_instant,
+    name_under_heading,
     of_difference,
     of_result,
     phase_of,
@@ -66,9 +67,18 @@ def test_a_verdict_has_a_shape_and_a_word(difference, shape, word):
 
 def test_results_are_listed_by_instant_then_by_phase():
     plant = result_of(event="foot_plant", phase="leg lift")
-    assert (phase_of(plant), instant_of(plant)) == ("foot contact", "foot plant")
-    assert instant_of(result_of(event="release")) == ""
+    assert phase_of(plant) == "foot contact"
+    assert name_under_heading(plant) == "Release height at foot plant"
+    assert name_under_heading(result_of(event="foot_contact")) == "Release height"
+    assert name_under_heading(result_of(event="full_layback")) == "Release height"
+    assert name_under_heading(result_of(event="")) == "Release height"
     assert phase_of(result_of(event="", phase="timing")) == "timing"
+
+
+def test_an_instant_stands_in_a_name_once():
+    assert name_and_instant(result_of(event="foot_contact")) == "Release height at foot contact"
+    assert name_and_instant(result_of(event="release")) == "Release height"
+    assert name_and_instant(result_of(event="")) == "Release height"
 
 
 def test_a_share_is_one_decimal_finer():

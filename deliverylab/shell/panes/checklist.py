@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
+from deliverylab.core.metrics.spec import Result
+from deliverylab.core.model.delivery import Camera
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.session import SIDES, Session, Side
+from deliverylab.shell.value_text import name_and_instant
 from deliverylab.shell.widgets.look_card import LookCard
 from deliverylab.shell.widgets.step_row import StepRow
 
@@ -32,6 +35,10 @@ SAID_ALREADY = (
     "no deliveries",
     "which is not here any more",
 )
+
+
+UNBELIEVABLE = "hardly believable"
+"""How a result's caution begins that questions what was entered."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -176,11 +183,30 @@ class ChecklistPane(QWidget):
                             event=event,
                         )
                     )
+            looks.extend(self._find_unbelievable(side))
         if self._health is None:
             self._health = tuple(self._find_health())
         looks.extend(self._health)
         order = {"problem": 0, "caution": 1, "note": 2}
         return sorted(looks, key=lambda look: order[look.level])
+
+    def _find_unbelievable(self, side: Side) -> list[Look]:
+        """Return the results that nobody reaches: a wrong hand, mark or scale shows in them."""
+        camera = self._session.camera(side)
+        if camera is None:
+            return []
+        return [
+            Look(
+                what=f"{result.delivery}: {name_and_instant(result)}",
+                detail=f"{caution[:1].upper()}{caution[1:]}",
+                level="caution",
+                side=side,
+                event=_instant_to_look_at(result, camera),
+            )
+            for result in self._session.results(side)
+            for caution in result.cautions
+            if result.is_shown and caution.startswith(UNBELIEVABLE)
+        ]
 
     def _find_health(self) -> list[Look]:
         """Return what the health check says of the shown deliveries beyond all that."""
@@ -233,3 +259,12 @@ class ChecklistPane(QWidget):
     def _on_rate_accepted(self, look: Look) -> None:
         if look.side is not None and look.capture_rate_hz is not None:
             self._session.set_capture_rate(look.side, look.capture_rate_hz)
+
+
+def _instant_to_look_at(result: Result, camera: Camera) -> str:
+    """Return the marked event at which a result can be checked, the last it was taken at; or empty."""
+    from deliverylab.core.metrics.catalogue import metric
+    from deliverylab.core.metrics.inputs import marked_event
+
+    events = reversed(metric(result.metric).instants(result.event))
+    return next((one for event in events if (one := marked_event(camera, event))), "")

@@ -7,8 +7,8 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
-from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.session import Session
+from deliverylab.shell.value_text import name_and_instant
 from deliverylab.shell.widgets.difference_row import DifferenceRow
 
 HEADS = {
@@ -141,8 +141,7 @@ def _reasons(ones: list[Difference]) -> QWidget:
     """Return what is not comparable, together under each reason."""
     by_reason: dict[str, list[str]] = {}
     for one in ones:
-        when = EVENTS[one.event].name if one.event else ""
-        name = f"{one.a.name} ({when})" if when else one.a.name
+        name = name_and_instant(one.a)
         names = by_reason.setdefault(one.reason, [])
         if name not in names:
             names.append(name)

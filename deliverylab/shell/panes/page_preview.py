@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
-from deliverylab.shell.outputs import page_picture, page_work, save_page
+from deliverylab.shell.outputs import MadePage, page_picture, page_work, save_page
 from deliverylab.shell.session import Session
 from deliverylab.shell.theme import icon, on_theme_changed
 
@@ -150,9 +150,14 @@ class PagePane(QFrame):
         job.start()
         self._job = job
 
-    def _on_made(self, pdf: bytes) -> None:
+    def _on_made(self, made: MadePage) -> None:
         self._job = None
-        self._pdf = pdf
+        self._pdf = made.pdf
+        if made.doubtful:
+            self._say(
+                f"No font here has {' '.join(made.doubtful)} for sure: look how the names stand on "
+                "the page, and write them in other letters where they are wrong."
+            )
         self._show_ready()
         self._draw()
 

@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.units import UnitSystem
-from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import (
+    name_and_instant,
     of_difference,
     of_result,
     verdict_shape,
@@ -58,9 +58,7 @@ class DifferenceRow(QWidget):
         # the unit stands once, behind the second
         a_margin = " ".join(a[1].split()[:2])
         self._both = f"{a[0]} {a_margin}  against  {b[0]} {b[1]}"
-        event = difference.event
-        self._name = difference.a.name
-        self._when = EVENTS[event].name if event else ""
+        self._name = name_and_instant(difference.a)
         self._spread = _spread(difference)
         tips = [self._both, self._spread, difference.yardstick_source, difference.reason]
         self.setToolTip("\n".join(tip for tip in tips if tip))
@@ -107,8 +105,7 @@ class DifferenceRow(QWidget):
         base = EDGE + small.ascent() - 1
         painter.setFont(self._small)
         painter.setPen(look.colour("quiet"))
-        name = f"{self._name}, {self._when}" if self._when else self._name
-        self._elided(painter, small, name, base, right)
+        self._elided(painter, small, self._name, base, right)
         base += small.descent() + strong.ascent() + 4
         size = strong.ascent() * 0.62
         centre = QPointF(right - size / 2, base - strong.ascent() * 0.36)

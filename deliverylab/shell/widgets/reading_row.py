@@ -15,7 +15,7 @@ from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import (
-    instant_of,
+    name_under_heading,
     of_difference,
     of_result,
     share_text,
@@ -56,7 +56,7 @@ class _Face(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.name = self.instant = self.number = self.margin = ""
+        self.name = self.number = self.margin = ""
         self.change = self.change_margin = self.word = self.shape = ""
         self.is_estimated = False
         self._seen: object = None
@@ -79,7 +79,7 @@ class _Face(QWidget):
     def update_if_other(self) -> None:
         """Paint anew only if something else is written now."""
         change = (self.change, self.change_margin, self.word, self.shape)
-        seen = (self.name, self.instant, self.number, self.margin, self.is_estimated, change)
+        seen = (self.name, self.number, self.margin, self.is_estimated, change)
         if seen != self._seen:
             self._seen = seen
             self.update()
@@ -118,8 +118,7 @@ class _Face(QWidget):
         shape_size = large.ascent() * 0.55
         change_left = right
         # the shape says it too: where there is no room for both, the name goes before "within ±"
-        label = f"{self.name}, {self.instant}" if self.instant else self.name
-        needed = small.horizontalAdvance(label) + small.horizontalAdvance(self.word) + 14
+        needed = small.horizontalAdvance(self.name) + small.horizontalAdvance(self.word) + 14
         is_clear = self.shape in {"above", "below"}
         word = self.word if is_clear or needed <= right - left else ""
         if self.shape:
@@ -128,7 +127,8 @@ class _Face(QWidget):
         painter.setPen(look.colour("quiet"))
         room = (right - small.horizontalAdvance(word) - 14) if word else right
         painter.drawText(
-            QPointF(left, top), small.elidedText(label, Qt.TextElideMode.ElideRight, room - left)
+            QPointF(left, top),
+            small.elidedText(self.name, Qt.TextElideMode.ElideRight, room - left),
         )
         painter.setFont(self._large)
         painter.setPen(look.colour("text"))
@@ -206,10 +206,10 @@ class ReadingRow(QWidget):
         is_changed = result is not self.result or system != self._system
         self.result, self._system = result, system
         face = self._face
-        face.name, face.instant = result.name, instant_of(result)
+        face.name = name_under_heading(result)
         face.number, face.margin = of_result(result, system)
         face.is_estimated = result.status == "estimated"
-        said = f"{face.name} {face.instant}: {face.number} {face.margin}"
+        said = f"{face.name}: {face.number} {face.margin}"
         if difference is not None:
             face.shape, face.word = verdict_shape(difference), verdict_word(difference)
             face.change, face.change_margin = of_difference(difference, system)

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import ClipReference
 from deliverylab.shell.panes.checklist import ChecklistPane
-from tests.shell.conftest import MARKS_A, camera_of, delivery_of
+from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of, figure_tracks
 
 GONE = ClipReference(path="gone.mp4", size_bytes=9, head_sha256="0" * 64, tail_sha256="0" * 64)
 
@@ -75,3 +75,15 @@ def test_the_health_check_of_the_shown_deliveries_is_told_once(pane, session):
     session.set_athlete("Bo 1", replace(unknown, height_m=1.8))
     pane.refresh()
     assert not any("height is not known" in look.detail for look in pane.looks)
+
+
+def test_a_result_that_nobody_reaches_needs_a_look_and_leads_to_its_event(pane, session):
+    tracks = figure_tracks([24, 144, 180])  # the figure stands still, so there is no stride
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A, scale=SCALE, tracks=tracks))
+    pane.refresh()
+    (look,) = (one for one in pane.looks if one.detail.startswith("Hardly believable"))
+    assert look.what == "Bo 1: Stride"
+    assert look.level == "caution"
+    session.go_to_event("leg_lift")
+    pane._on_look_pressed(look)
+    assert session.event_at_frame("athlete") == "foot_contact"

@@ -51,3 +51,11 @@ def test_without_a_partner_it_says_so(pane, placed_pair, qtbot):
         placed_pair.select("model", None)
     assert pane.rows == {}
     assert any("Choose a second" in one.text() for one in pane.findChildren(QLabel))
+
+
+def test_a_name_says_its_instant_once(pane, placed_pair):
+    _unfold(pane, "Not comparable")
+    said = [row.accessibleName() for row in pane.rows.values()]
+    said += [one.text() for one in pane.findChildren(QLabel)]
+    assert any(" at leg lift" in one for one in said)
+    assert not any("Release height at release" in one for one in said)

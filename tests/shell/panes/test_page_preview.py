@@ -70,3 +70,14 @@ def test_without_a_partner_it_says_what_to_do(pane, placed_pair, qtbot):
 def test_one_can_go_back(pane, qtbot):
     with qtbot.waitSignal(pane.closed):
         pane._back.click()
+
+
+def test_it_says_which_characters_of_names_no_font_has(pane, placed_pair, qtbot):
+    pane.make()
+    qtbot.waitUntil(lambda: bool(pane.pdf), timeout=20_000)
+    assert pane._said.isHidden()
+    placed_pair.set_head("Visit", "Club \U00010330")  # a Gothic letter
+    pane.make()
+    qtbot.waitUntil(lambda: bool(pane.pdf), timeout=20_000)
+    assert not pane._said.isHidden()
+    assert "\U00010330" in pane._said.text()
