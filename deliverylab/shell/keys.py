@@ -62,13 +62,13 @@ KEYS: tuple[KeySpec, ...] = (
     KeySpec(place="stage", said="Ctrl or Alt and arrow keys", text="move it by 0.1 px"),
     KeySpec(
         place="stage",
-        said="Left, Right with no current landmark",
-        text="a frame back, a frame on; with Shift ten",
+        said="Left, Right",
+        text="without a current landmark: a frame back or on, with Shift ten",
     ),
     KeySpec(
         place="stage",
-        said="Up, Down with no current landmark",
-        text="the event before, the event after",
+        said="Up, Down",
+        text="without a current landmark: the event before or after",
     ),
     KeySpec(place="stage", keys="S", act="skip", text="skip the landmark that is asked for"),
     KeySpec(place="stage", keys="H", act="hide", text="it cannot be seen in this frame"),

@@ -18,6 +18,7 @@ from deliverylab.shell.drawing.scrub_scene import (
 
 Colour = Callable[[str], QColor]
 POINTS_PER_COLUMN = 1
+NO_VALUES = "no values yet: it takes landmarks and what the reading asks for"
 
 
 def side_hue(side: str) -> str:
@@ -83,7 +84,7 @@ def curve_polygons(
 
 
 def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour) -> None:
-    """Paint the curves with the athlete's band of ±2u; words where there are none."""
+    """Paint the curves with the athlete's band of ±2u."""
     rect = layout.curve_rect
     scale = curve_scale(scene, layout)
     if rect.height() < 24.0:
@@ -92,10 +93,6 @@ def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colo
     label = QRectF(14.0, rect.top(), layout.labels_width - 14.0 - 40.0 * layout.unit, rect.height())
     _paint_name(painter, label, scene.curve_name)
     if scale is None:
-        if scene.curve_name:
-            painter.setPen(colour("faint"))
-            text = "no values yet: it takes landmarks and what the reading asks for"
-            painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
         return
     _paint_levels(painter, scene, layout, colour, scale)
     painter.save()
@@ -116,6 +113,25 @@ def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colo
             else:
                 painter.drawPolyline(line)
     painter.restore()
+
+
+def paint_no_values(
+    painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour
+) -> QRectF:
+    """Say that there is no curve yet, over the lines that cross its place; return where."""
+    room = layout.curve_rect
+    if not scene.curve_name or room.height() < 24.0 or curve_scale(scene, layout) is not None:
+        return QRectF()
+    metrics = QFontMetricsF(painter.font())
+    text = metrics.elidedText(NO_VALUES, Qt.TextElideMode.ElideRight, room.width() - 16.0)
+    plate = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 16.0, metrics.height() + 4.0)
+    plate.moveCenter(room.center())
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour("pane"))
+    painter.drawRect(plate)
+    painter.setPen(colour("faint"))
+    painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
+    return plate
 
 
 def _paint_name(painter: QPainter, room: QRectF, name: str) -> None:

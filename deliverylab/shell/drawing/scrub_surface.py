@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.shell.drawing import scrub_paint
+from deliverylab.shell.drawing.scrub_curve import paint_no_values
 from deliverylab.shell.drawing.scrub_scene import ScrubLayout, ScrubScene, zoomed_span
 from deliverylab.shell.theme import on_theme_changed, theme
 
@@ -168,6 +169,7 @@ class ScrubSurface(QWidget):
         )
         lit = self._held.key if self._held is not None else self._hovered or self._event_here()
         scrub_paint.paint_flags(painter, self.scene, layout, colour, self.active, lit)
+        paint_no_values(painter, self.scene, layout, colour)
         if self.hasFocus():
             painter.setPen(theme().colour("faint"))
             painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -4,8 +4,14 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PySide6.QtGui import QColor, QImage, QPainter
 
-from deliverylab.shell.drawing.scrub_curve import curve_polygons, curve_scale, nice_levels
+from deliverylab.shell.drawing.scrub_curve import (
+    curve_polygons,
+    curve_scale,
+    nice_levels,
+    paint_no_values,
+)
 from deliverylab.shell.drawing.scrub_scene import ScrubCurve, ScrubLayout, ScrubScene
 
 LAYOUT = ScrubLayout(900.0, 240.0, 0.0, 1.0, 1)
@@ -57,3 +63,27 @@ def test_levels_are_few_and_inside(low, width):
     n_levels = int(np.floor((low + width - level) / step + 1e-9)) + 1
     assert level >= low - 1e-6
     assert 1 <= n_levels <= 4
+
+
+def test_words_stand_clear_of_the_lines_that_cross_them(qapp):
+    image = QImage(900, 240, QImage.Format.Format_RGB32)
+    image.fill(QColor("red"))  # as if lines were everywhere
+    colours = {"pane": QColor("black"), "faint": QColor("white")}
+
+    def painted(scene):
+        painter = QPainter(image)
+        place = paint_no_values(painter, scene, LAYOUT, colours.__getitem__)
+        painter.end()
+        return place
+
+    assert painted(ScrubScene()).isNull()
+    assert painted(ScrubScene(curve_name="Tilt", curves=(curve_of([0.0, 1.0]),))).isNull()
+    plate = painted(ScrubScene(curve_name="Tilt")).toRect().adjusted(1, 1, -1, -1)
+    assert LAYOUT.curve_rect.contains(plate.toRectF())
+    inks = {
+        image.pixelColor(x, y).name()
+        for x in range(plate.left(), plate.right())
+        for y in range(plate.top(), plate.bottom())
+    }
+    assert "#ff0000" not in inks
+    assert "#ffffff" in inks
