@@ -70,9 +70,9 @@ def test_words_stand_clear_of_the_lines_that_cross_them(qapp):
     image.fill(QColor("red"))  # as if lines were everywhere
     colours = {"pane": QColor("black"), "faint": QColor("white")}
 
-    def painted(scene):
+    def painted(scene, layout=LAYOUT):
         painter = QPainter(image)
-        place = paint_no_values(painter, scene, LAYOUT, colours.__getitem__)
+        place = paint_no_values(painter, scene, layout, colours.__getitem__)
         painter.end()
         return place
 
@@ -87,3 +87,6 @@ def test_words_stand_clear_of_the_lines_that_cross_them(qapp):
     }
     assert "#ff0000" not in inks
     assert "#ffffff" in inks
+    narrow = ScrubLayout(400.0, 240.0, 0.0, 1.0, 1)
+    short = painted(ScrubScene(curve_name="Tilt"), narrow)
+    assert 0.0 < short.width() <= narrow.curve_rect.width(), "said in fewer words, not cut off"
