@@ -55,9 +55,12 @@ class PlanarCamera:
     yaw_deg: FloatArray
     nearness_per_m: FloatArray
 
-    def rows(self, rows: slice | FloatArray) -> PlanarCamera:
-        """Return some rows of a batch."""
-        return PlanarCamera(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
+    def rows(self, rows: slice | NDArray[np.intp]) -> PlanarCamera:
+        """Return some rows of a batch, with the scale found for them."""
+        some = PlanarCamera(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
+        # a cached property's value lies in the instance; what is known is not worked out again
+        vars(some)["_metres_per_px"] = self.metres_per_px()[rows]
+        return some
 
     def metres_per_px(self) -> FloatArray:
         """Return the scale where the optical axis meets the plane, shape (...), m/px; found once.

@@ -41,21 +41,29 @@ def evaluate(delivery: Delivery) -> tuple[Result, ...]:
     for known, results in tuple(_LATEST):
         if known is delivery:
             return results
-    sights = {camera.name: Sight(delivery, camera) for camera in delivery.cameras}
-    results = tuple(
-        _result(spec, event, delivery, sights) for spec in METRICS for event in spec.result_events
-    )
+    sights = [Sight(delivery, camera) for camera in delivery.cameras]
+    results = tuple(_result(spec, event, views, delivery, sights) for spec, event, views in _LINES)
     _LATEST.insert(0, (delivery, results))
     del _LATEST[_N_LATEST:]
     return results
 
 
-def _result(spec: MetricSpec, event: str, delivery: Delivery, sights: dict[str, Sight]) -> Result:
+_LINES: tuple[tuple[MetricSpec, str, frozenset[str]], ...] = tuple(
+    (spec, event, frozenset(spec.views_at(event)))
+    for spec in METRICS
+    for event in spec.result_events
+)
+"""Every result there is: metric, event, and the views that carry it."""
+
+
+def _result(
+    spec: MetricSpec, event: str, views: frozenset[str], delivery: Delivery, sights: list[Sight]
+) -> Result:
     """Return the first result shown by a camera whose view carries the metric; else the reason."""
-    suited = [s for s in sights.values() if s.camera.view in spec.views_at(event)]
+    suited = [sight for sight in sights if sight.camera.view in views]
     if not suited:
-        views = tuple(dict.fromkeys(s.camera.view for s in sights.values()))
-        return _out_of_view(spec.key, event, delivery.name, views)
+        filmed = tuple(dict.fromkeys(sight.camera.view for sight in sights))
+        return _out_of_view(spec.key, event, delivery.name, filmed)
     results = [_EVALUATORS[spec.kind](spec, event, sight) for sight in suited]
     return next((result for result in results if result.is_shown), results[0])
 

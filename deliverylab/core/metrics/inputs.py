@@ -168,14 +168,20 @@ def seen_at(track: Track, at_frame: float, default_u_px: float) -> Seen | None:
     if found is None:
         return None
     rows, weights, off = found
-    x_px, y_px = (float(value) for value in weights @ track.xy_px[rows])
+    x_px, y_px = (weights @ track.xy_px[rows]).tolist()
     row_u = track.u_px[rows]
     u_px = float(weights @ np.where(np.isnan(row_u), default_u_px, row_u))
     centre = round(at_frame)
-    before, after = track.at(centre - 1), track.at(centre + 1)
-    return Seen(
-        x_px, y_px, u_px, before and before[:2], after and after[:2], off,
-    )  # fmt: skip
+    before, after = _place_in(track, centre - 1), _place_in(track, centre + 1)
+    return Seen(x_px, y_px, u_px, before, after, off)
+
+
+def _place_in(track: Track, frame: int) -> tuple[float, float] | None:
+    row = int(track.frames.searchsorted(frame))
+    if row == len(track) or track.frames[row] != frame:
+        return None
+    x_px, y_px = track.xy_px[row].tolist()
+    return x_px, y_px
 
 
 def _between_frames(

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from deliverylab.core.cameras.planar import PlanarCamera
-from deliverylab.core.metrics.inputs import N_ROLES, EventPositions
+from deliverylab.core.metrics.inputs import EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.setup import Setup, nearness
 from deliverylab.core.numerics.uncertainty import contributions, stepped_inputs
@@ -91,30 +91,25 @@ def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     PoseBatch
         Points of shape (n_rows, 3), m; the coordinate along the line of sight is zero.
     """
-    placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
-    depth_inputs = _depth_inputs(placed, positions.event, setup)
-    n_points, n_depths = 2 * len(placed), len(depth_inputs)
+    placed = {ROLE_KEYS[c]: seen for c, seen in enumerate(positions.seen) if seen is not None}
+    roles = list(placed)
+    depth_inputs = _depth_inputs(roles, positions.event, setup)
+    n_points, n_depths = 2 * len(roles), len(depth_inputs)
     n_rows = 1 + 2 * N_SHARED + 2 * n_points + 2 * n_depths
-    offset_px = np.full((n_rows, N_ROLES, 2), np.nan)
     first, middle = 1 + 2 * N_SHARED, setup.middle_px
-    for number, column in enumerate(placed):
-        seen = positions.seen[column]
-        if seen is None:
-            continue
-        offset_px[:, column] = np.array((seen.x_px, seen.y_px)) - middle
+    places = np.array([(seen.x_px, seen.y_px) for seen in placed.values()]).reshape(-1, 2) - middle
+    offset_px = np.repeat(places[None], n_rows, axis=0)
+    for number, seen in enumerate(placed.values()):
         for axis in (0, 1):
             row = first + 2 * number + axis
-            offset_px[row, column, axis] += seen.u_px
-            offset_px[row + n_points, column, axis] -= seen.u_px
-    depth_m = np.zeros((n_rows, N_ROLES))
+            offset_px[row, number, axis] += seen.u_px
+            offset_px[row + n_points, number, axis] -= seen.u_px
+    depth_m = np.zeros((n_rows, len(roles)))
     first += 2 * n_points
     depth_m[first : first + n_depths] = depth_inputs
     depth_m[first + n_depths :] = depth_inputs
-    yaw_steps_deg = np.zeros(n_rows)
-    yaw_steps_deg[first : first + n_depths] = setup.scale.u_yaw_deg
-    yaw_steps_deg[first + n_depths :] = -setup.scale.u_yaw_deg
-    shared = _shared_rows(setup, yaw_steps_deg)
-    return PoseBatch(_pose(shared, offset_px, depth_m, setup), n_points, n_depths)
+    shared = _shared_rows(setup).picked(n_points, n_depths)
+    return PoseBatch(_pose(shared, roles, offset_px, depth_m, setup), n_points, n_depths)
 
 
 @dataclass(frozen=True)
@@ -125,9 +120,19 @@ class _SharedRows:
     height_m: FloatArray
     rubber_px: FloatArray
 
+    def picked(self, n_points: int, n_depths: int) -> _SharedRows:
+        """Return the rows of a batch: all; the nominal one for points; two yaws for depths."""
+        n_rows = 1 + 2 * N_SHARED + 2 * n_points + 2 * n_depths
+        rows = np.zeros(n_rows, dtype=np.intp)
+        rows[: 1 + 2 * N_SHARED] = np.arange(1 + 2 * N_SHARED)
+        rows[n_rows - 2 * n_depths : n_rows - n_depths] = 1 + YAW_INPUT
+        rows[n_rows - n_depths :] = 1 + N_SHARED + YAW_INPUT
+        return _SharedRows(self.camera.rows(rows), self.height_m[rows], self.rubber_px[rows])
 
-def _shared_rows(setup: Setup, yaw_steps_deg: FloatArray) -> _SharedRows:
-    """Return the shared inputs, stepped in the first rows; the yaw stepped further as told."""
+
+@lru_cache(maxsize=64)
+def _shared_rows(setup: Setup) -> _SharedRows:
+    """Return the shared inputs: nominal, each stepped up, each stepped down."""
     scale, athlete, middle = setup.scale, setup.athlete, setup.middle_px
     kappa, u_kappa = nearness(scale)
     height_m = athlete.height_m if athlete.height_m is not None else np.nan
@@ -144,22 +149,19 @@ def _shared_rows(setup: Setup, yaw_steps_deg: FloatArray) -> _SharedRows:
             u_kappa, athlete.u_height_m, *(scale.u_point_px,) * 2,
         ]
     )  # fmt: skip
-    n_rows = len(yaw_steps_deg)
-    rows = np.repeat(x[None], n_rows, axis=0)
-    rows[: 1 + 2 * N_SHARED] = stepped_inputs(x, u)
-    ruler = rows[:, :4].reshape(n_rows, 2, 2)
-    planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6] + yaw_steps_deg, rows[:, 7])
+    rows = stepped_inputs(x, u)
+    ruler = rows[:, :4].reshape(len(rows), 2, 2)
+    planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6], rows[:, 7])
     return _SharedRows(planar, rows[:, 8], rows[:, 9:11])
 
 
-def _depth_inputs(placed: list[int], event: str, setup: Setup) -> FloatArray:
+def _depth_inputs(roles: list[str], event: str, setup: Setup) -> FloatArray:
     """Return one row an independent depth input: each landmark, the upper body, the whole body."""
-    rows = np.zeros((len(placed) + 2, N_ROLES))
-    for number, column in enumerate(placed):
-        entry = landmark(key_for_role(ROLE_KEYS[column], setup.athlete.hand))
-        rows[number, column] = entry.depth_u_m
+    rows = np.zeros((len(roles) + 2, len(roles)))
+    for number, role in enumerate(roles):
+        rows[number, number] = landmark(key_for_role(role, setup.athlete.hand)).depth_u_m
     lean = LEAN_DEPTH_U_M[setup.plane]
-    rows[-2] = lean.get(event, lean[""]) * np.array([role in UPPER_BODY for role in ROLE_KEYS])
+    rows[-2] = lean.get(event, lean[""]) * np.array([role in UPPER_BODY for role in roles])
     rows[-1] = BODY_DEPTH_U_M[setup.plane]
     return rows
 
@@ -186,18 +188,23 @@ def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
         np.array([np.nan if athlete.height_m is None else athlete.height_m]),
         (rubber_px - setup.middle_px)[None],
     )
-    return _pose(shared, xy_px - setup.middle_px, np.zeros((1, N_ROLES)), setup)
+    placed = np.flatnonzero(np.isfinite(xy_px[0, :, 0]))
+    offset_px = xy_px[:, placed] - setup.middle_px
+    roles = [ROLE_KEYS[column] for column in placed]
+    return _pose(shared, roles, offset_px, np.zeros((1, len(roles))), setup)
 
 
-def _pose(shared: _SharedRows, offset_px: FloatArray, depth_m: FloatArray, setup: Setup) -> Pose:
-    placed = [c for c in range(N_ROLES) if math.isfinite(offset_px[0, c, 0])]
+def _pose(
+    shared: _SharedRows, roles: list[str], offset_px: FloatArray, depth_m: FloatArray, setup: Setup
+) -> Pose:
+    """Return the posture of these roles' places; the rubber goes with them where it is marked."""
     has_rubber = setup.scale.rubber is not None
     if has_rubber:
         rubber_px = np.broadcast_to(shared.rubber_px[:, None], (len(offset_px), 1, 2))
         offset_px = np.concatenate((offset_px, rubber_px), axis=1)
         depth_m = np.concatenate((depth_m, np.zeros((len(depth_m), 1))), axis=1)
     xyz_m = setup.field_m(shared.camera.to_plane(offset_px, depth_m))
-    points = {ROLE_KEYS[column]: xyz_m[:, column] for column in placed}
+    points = {role: xyz_m[:, column] for column, role in enumerate(roles)}
     if has_rubber:
         points["rubber"] = xyz_m[:, -1]
     return Pose(points, shared.height_m, setup.female_share)
@@ -219,7 +226,7 @@ def relative_scale_u(setup: Setup, forward_m: float) -> dict[str, float]:
 
 @lru_cache(maxsize=64)
 def _relative_scale_u(setup: Setup, across_m: float) -> dict[str, float]:
-    rows = _shared_rows(setup, np.zeros(1 + 2 * N_SHARED))
+    rows = _shared_rows(setup)
     sizes = rows.camera.forward_m_per_px(across_m)
     parts: dict[str, float] = {}
     for source, part in zip(SHARED_INPUTS, contributions(sizes) / sizes[0], strict=True):

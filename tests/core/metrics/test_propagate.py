@@ -101,7 +101,9 @@ def test_depth_and_yaw_together_are_the_spread_of_both(film):
     offset_px = np.array([(s.x_px, s.y_px) if s else (np.nan, np.nan) for s in positions.seen])
     offset_px = (offset_px - setup.middle_px)[None]
     depths = depth_inputs(positions, setup)
-    draws = rng.normal(size=(N_REPEATS, batch.n_depths)) @ depths
+    draws = np.zeros((N_REPEATS, len(ROLE_KEYS)))
+    placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
+    draws[:, placed] = rng.normal(size=(N_REPEATS, batch.n_depths)) @ depths
     turned = PlanarCamera(
         camera.ruler_px, camera.ruler_m, camera.vertical_deg,
         rng.normal(0.0, 3.0, N_REPEATS), camera.nearness_per_m,
@@ -116,8 +118,8 @@ def test_depth_and_yaw_together_are_the_spread_of_both(film):
 
 
 def depth_inputs(positions, setup):
-    placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
-    return _depth_inputs(placed, positions.event, setup)
+    roles = [role for role, seen in zip(ROLE_KEYS, positions.seen, strict=True) if seen]
+    return _depth_inputs(roles, positions.event, setup)
 
 
 def trunk_tilt(setup, plane_m):
