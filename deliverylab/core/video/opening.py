@@ -25,6 +25,10 @@ _TEXT_CODECS = frozenset({"ansi", "bintext", "idf", "xbin"})
 _ANOTHER_FILE = "choose a video file such as MP4, MOV, MKV or AVI"
 # Local files only: a playlist inside a clip must never reach for the network.
 _OPTIONS = {"protocol_whitelist": "file"}
+# Titles in no known encoding must not keep a clip shut; PyAV 19 does that by itself.
+_LENIENT: dict[str, Any] = (
+    {"metadata_errors": "replace"} if int(av.__version__.partition(".")[0]) < 19 else {}
+)
 
 
 @dataclass(frozen=True)
@@ -65,9 +69,7 @@ def open_clip(path: str | Path) -> tuple[InputContainer, VideoStream]:
     file = Path(path).absolute()
     _check_file(file)
     try:
-        container = av.open(
-            str(file), "r", container_options=dict(_OPTIONS), metadata_errors="replace"
-        )
+        container = av.open(str(file), "r", container_options=dict(_OPTIONS), **_LENIENT)
     except (av.error.FFmpegError, OSError) as problem:
         raise _opening_error(file, problem) from problem
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 
 import av
@@ -11,6 +12,7 @@ import pytest
 
 from deliverylab.core.errors import ClipError
 from deliverylab.core.video.opening import Orientation, open_clip, orientation_of, pixel_aspect_of
+from deliverylab.core.video.writer import write_clip
 
 ONE = 65536
 # ISO/IEC 14496-12 matrices (a b u c d v x y w) and what they mean, worked out by hand: (1, 0)
@@ -99,3 +101,14 @@ def test_playlist_cannot_reach_the_network(tmp_path: Path) -> None:
     )
     with pytest.raises(ClipError):
         open_clip(path)
+
+
+def test_a_title_in_no_known_encoding_does_not_keep_a_clip_shut(tmp_path: Path) -> None:
+    path = tmp_path / "clip.mp4"
+    pictures = [np.zeros((64, 96, 3), np.uint8)] * 6
+    write_clip(path, pictures, Fraction(30), crf=20, gop=6, metadata={"title": "caféxyz"})
+    whole = path.read_bytes()
+    assert b"caf\xc3\xa9xyz" in whole
+    path.write_bytes(whole.replace(b"caf\xc3\xa9xyz", b"caf\xc3\x28xyz"))
+    container, _ = open_clip(path)
+    container.close()
