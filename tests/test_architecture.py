@@ -67,7 +67,7 @@ MAY_IMPORT: dict[str, Layer] = {
     "core.units": Layer(holds="units, conversions, value ± u as text", ours=("core.errors",)),
     "core.vocabulary": Layer(
         holds="tables: landmarks, segments, events, views, field",
-        ours=("core.errors",),
+        ours=("core.errors", "core.units"),
     ),
     "core.numerics": Layer(
         holds="mathematics on arrays; knows no delivery",
@@ -119,7 +119,7 @@ MAY_IMPORT: dict[str, Layer] = {
     ),
     "core.synthetic": Layer(
         holds="invented deliveries of known truth",
-        ours=("core.errors", "core.vocabulary", "core.numerics", "core.cameras"),
+        ours=("core.errors", "core.units", "core.vocabulary", "core.numerics", "core.cameras"),
         libraries=("cv2", "numpy", "scipy"),
     ),
     "core.workflow": Layer(

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import PlanarScale
-from deliverylab.core.units import UnitSystem, format_value
-from deliverylab.core.vocabulary.field import FIELDS, INCH_M
+from deliverylab.core.units import INCH_M, UnitSystem, format_value
+from deliverylab.core.vocabulary.field import FIELDS
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS
 
 BOTH_ENDS = "Click the two ends of the known length"

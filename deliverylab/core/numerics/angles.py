@@ -90,26 +90,7 @@ def lean_deg(along: FloatArray, up: FloatArray) -> FloatArray:
     return np.degrees(np.arctan2(along, up))
 
 
-def line_angle_deg(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> FloatArray:
-    """Return the angle between the lines a→b and c→d, degrees, 0 to 180."""
-    return angle_between_deg(b - a, d - c)
-
-
 def wrapped_deg(angle_deg: FloatArray, low_deg: float) -> FloatArray:
     """Return an angle brought into one turn from `low_deg`."""
     wrapped: FloatArray = (angle_deg - low_deg) % 360.0 + low_deg
     return wrapped
-
-
-def unwrap_deg(angle_deg: FloatArray) -> FloatArray:
-    """Return an angle over time without jumps of a full turn; NaN gaps stay gaps.
-
-    Parameters
-    ----------
-    angle_deg : ndarray, shape (n,)
-        Angle over time.
-    """
-    result = np.array(angle_deg, dtype=np.float64)
-    known = np.isfinite(result)
-    result[known] = np.unwrap(result[known], period=360.0)
-    return result

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from deliverylab.core.vocabulary.field import BY_KEY, FOOT_M, INCH_M, MOUND_SLOPE, SLOPE_START_M
+from deliverylab.core.units import INCH_M
+from deliverylab.core.vocabulary.field import BY_KEY, FOOT_M, MOUND_SLOPE, SLOPE_START_M
 
 Array = NDArray[np.float64]
 

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.synthetic.ground import ground_height_m
-from deliverylab.core.vocabulary.field import BY_KEY, INCH_M
+from deliverylab.core.units import INCH_M
+from deliverylab.core.vocabulary.field import BY_KEY
 
 Array = NDArray[np.float64]
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-INCH_M = 0.0254
-FOOT_M = 0.3048
+from deliverylab.core.units import INCH_M
+
+FOOT_M = 12 * INCH_M
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,19 +95,3 @@ BY_KEY: dict[str, FieldSize] = {size.key: size for size in FIELDS}
 MOUND_SLOPE = 1.0 / 12.0
 """Fall of the mound, 1 inch a foot, beginning 6 inches in front of the rubber [1]_."""
 SLOPE_START_M = 6 * INCH_M
-
-
-def ground_drop_m(ahead_m: float) -> float:
-    """Return how far a rule-book mound lies below the rubber at this distance ahead of it.
-
-    Parameters
-    ----------
-    ahead_m : float
-        Distance ahead of the rubber's front edge, metres.
-
-    Returns
-    -------
-    float
-        Metres, ≥ 0; holds on the slope itself (up to 2 m ahead).
-    """
-    return max(0.0, ahead_m - SLOPE_START_M) * MOUND_SLOPE

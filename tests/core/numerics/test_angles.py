@@ -12,8 +12,6 @@ from deliverylab.core.numerics.angles import (
     flexion_deg,
     included_angle_deg,
     lean_deg,
-    line_angle_deg,
-    unwrap_deg,
     wrapped_deg,
 )
 
@@ -52,7 +50,8 @@ def test_nearly_straight_is_told_from_straight():
 
 def test_published_corner_of_two_segments():
     # BMClab, notebook KinematicsAngular2D: segments (0,0)-(1,1) and (1.1,1)-(2.1,0): 90.0°
-    angle = line_angle_deg(*(np.array(p) for p in [(0.0, 0.0), (1.0, 1.0), (1.1, 1.0), (2.1, 0.0)]))
+    ends = np.array([[(0.0, 0.0), (1.0, 1.0)], [(1.1, 1.0), (2.1, 0.0)]])
+    angle = angle_between_deg(*(ends[:, 1] - ends[:, 0]))
     assert angle == pytest.approx(90.0, abs=ROUNDING_DEG)
 
 
@@ -116,13 +115,6 @@ def test_wrapping_takes_away_whole_turns_only(angle, low):
     assert low <= wrapped <= low + 360.0
     n_turns = (angle - wrapped) / 360.0
     assert n_turns == pytest.approx(round(n_turns), abs=ROUNDING_DEG)
-
-
-def test_unwrapped_turn_is_the_turn_itself():
-    true_deg = np.linspace(-30.0, 800.0, 60)
-    wrapped = wrapped_deg(true_deg, -180.0)
-    assert unwrap_deg(wrapped) == pytest.approx(true_deg)
-    assert np.max(np.abs(np.diff(wrapped))) > 300.0  # there was something to take away
 
 
 # ---------------------------------------------------------------- an independent implementation
@@ -199,20 +191,9 @@ def test_a_side_without_length_has_no_direction(n_dimensions):
     assert np.isnan(included_angle_deg(here, here, there))
     assert np.isnan(included_angle_deg(there, here, here))
     assert np.isnan(angle_between_deg(there, here))
-    assert np.isnan(line_angle_deg(here, here, here, there))
-
-
-def test_gaps_stay_gaps_when_unwrapping():
-    angles = np.array([170.0, np.nan, -175.0, -160.0, np.nan])
-    unwrapped = unwrap_deg(angles)
-    assert unwrapped[[0, 2, 3]] == pytest.approx([170.0, 185.0, 200.0])
-    assert np.all(np.isnan(unwrapped[[1, 4]]))
-    assert np.isnan(angles[1])  # what was handed in is left alone
-    assert angles[2] == -175.0
 
 
 def test_nan_passes_through_lean_and_wrap():
     assert np.isnan(lean_deg(np.array(np.nan), np.array(1.0)))
     assert np.isnan(lean_deg(np.array(1.0), np.array(np.nan)))
     assert np.isnan(wrapped_deg(np.array(np.nan), -180.0))
-    assert np.all(np.isnan(unwrap_deg(np.full(3, np.nan))))

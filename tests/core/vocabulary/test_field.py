@@ -9,7 +9,6 @@ from deliverylab.core.vocabulary.field import (
     FIELDS,
     MOUND_SLOPE,
     SLOPE_START_M,
-    ground_drop_m,
 )
 
 
@@ -51,10 +50,6 @@ def test_the_mound_falls_as_the_rules_say():
     # OBR 2.01: from 6 inches in front of the plate, 1 inch a foot, for 6 feet
     assert pytest.approx(1 / 12) == MOUND_SLOPE
     assert pytest.approx(0.1524) == SLOPE_START_M
-    assert ground_drop_m(-1.0) == ground_drop_m(0.0) == ground_drop_m(0.15) == 0.0
-    assert ground_drop_m(_m(6, 6)) == pytest.approx(_m(inches=6), abs=1e-12)
-    # a front foot 1.5 m ahead of the rubber stands (1.5 - 0.1524) / 12 = 0.112 m below it
-    assert ground_drop_m(1.5) == pytest.approx(0.112, abs=5e-4)
 
 
 def test_keys_are_unique():
