@@ -170,3 +170,21 @@ def test_no_samples_no_instants_no_answer():
     assert isinstance(local_fit(times_s, times_s, np.zeros(0), half_width_s=0.05), LocalFit)
     unknown = local_fit(times_s, times_s, np.array([np.nan]), half_width_s=0.05)
     assert np.isnan(unknown.slope[0])
+
+
+@pytest.mark.parametrize(
+    ("half_width_s", "is_slope", "cut_off_hz"), [(0.07, True, 9.1), (0.04, False, 13.5)]
+)
+def test_the_cut_offs_that_are_stated_are_the_measured_ones(half_width_s, is_slope, cut_off_hz):
+    # At the cut-off of a low-pass an oscillation keeps 1/√2 of its size.
+    times_s = np.arange(-60, 61) / 240.0
+    turning = 2.0 * np.pi * cut_off_hz
+    fit = local_fit(
+        times_s,
+        np.sin(turning * times_s) if is_slope else np.cos(turning * times_s),
+        np.zeros(1),
+        half_width_s=half_width_s,
+    )
+    kept = fit.slope[0] / turning if is_slope else fit.value[0]
+    # The frequency is stated to 0.1 Hz, over which the gain changes by 0.007.
+    assert kept == pytest.approx(np.sqrt(0.5), abs=0.01)
