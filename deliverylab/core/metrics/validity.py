@@ -4,8 +4,8 @@ Each check returns why a result cannot be shown and what would make it measurabl
 
 References
 ----------
-.. [1] Limits of yaw and foreshortening: own simulation of projected deliveries, see the README's
-   accuracy table.
+.. [1] Limits of yaw and foreshortening: judgement, after our own projections of three-dimensional
+   deliveries; what 10° of yaw do stands in the README's accuracy table.
 """
 
 from __future__ import annotations
