@@ -29,8 +29,11 @@ def test_an_error_is_handed_over(qtbot):
         raise ValueError("no")
 
     job = Job(work)
+    errors = []
+    job.failed.connect(errors.append)
     with qtbot.waitSignals([job.failed, job.ended]):
         job.start()
+    assert [str(error) for error in errors] == ["no"]
 
 
 def test_a_cancelled_job_says_only_that_it_ended(qtbot):
