@@ -27,7 +27,7 @@ def pose_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     """Evaluate a metric of one or two postures; remembered by positions and camera."""
     instants = spec.instants(event)
     positions = tuple(
-        found.only((*_roles_needed(spec, number), *spec.optional))
+        found.only((*spec.landmarks_at(number), *spec.optional))
         if (found := sight.positions(each))
         else None
         for number, each in enumerate(instants)
@@ -52,9 +52,7 @@ def _remembered(
     seen = [each for each in positions if each is not None]
     factor, cautions = 1.0, cautions_of(spec, event, sight, seen)
     for number, each in enumerate(seen):
-        absence = absence or validity.not_placed(
-            _roles_needed(spec, number), each, delivery, camera
-        )
+        absence = absence or validity.not_placed(spec.landmarks_at(number), each, delivery, camera)
         short = validity.foreshortening(spec, each, delivery, camera)
         absence = absence or short.absence
         factor = max(factor, short.factor)
@@ -73,21 +71,6 @@ def _remembered(
     return shown(spec, event, sight, propagated.value, parts, cautions, basis)
 
 
-ROLES_BY_EVENT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "stride_length": (("drive_ankle",), ("lead_ankle",)),
-    "stride_length_m": (("drive_ankle",), ("lead_ankle",)),
-    "stride_offset": (("drive_ankle",), ("lead_ankle",)),
-    "release_height": (("drive_heel", "drive_toe"), ("throwing_hand",)),
-    "release_extension": (("drive_ankle",), ("throwing_hand",)),
-}
-"""Which landmarks of a two-event metric are needed at its start and at its end."""
-
-
-def _roles_needed(spec: MetricSpec, number: int) -> tuple[str, ...]:
-    """Return the landmarks needed at a metric's first (0) or second (1) event."""
-    return ROLES_BY_EVENT[spec.key][number] if spec.key in ROLES_BY_EVENT else spec.landmarks
-
-
 @lru_cache(maxsize=256)
 def _batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     return pose_batch(positions, setup)
@@ -98,11 +81,11 @@ def _timing_part(spec: MetricSpec, seen: list[EventPositions], setup: Setup) -> 
     still = [_batch(each, setup).part(slice(0, 1)) for each in seen] if len(seen) == 2 else []
     part = 0.0
     for number, positions in enumerate(seen):
-        roles = _roles_needed(spec, number)
+        roles = spec.landmarks_at(number)
         slope = slope_per_s(spec, positions, setup, roles, still[:number], still[number + 1 :])
         if slope is None:
             # At rest or not known: the start of a stride or release metric is a standing foot.
-            is_standing = number == 0 and spec.key in ROLES_BY_EVENT
+            is_standing = number == 0 and bool(spec.start_landmarks)
             slope = 0.0 if is_standing else spec.typical_slope
         part = math.hypot(part, slope * positions.u_instant_s(roles))
     return part

@@ -52,7 +52,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="stride_length", name="Stride", unit="% height", decimals=1,
         phase="stride", kind="between_events", events=("leg_lift", "foot_plant"),
-        landmarks=("drive_ankle", "lead_ankle"), views=SIDE_VIEWS,
+        landmarks=("drive_ankle", "lead_ankle"), start_landmarks=("drive_ankle",), views=SIDE_VIEWS,
         measure=measures.stride_length, needs_scale=True, needs_height=True,
         definition="drive ankle at leg lift to lead ankle at foot plant, along the line to the "
         "plate, as a share of standing height",
@@ -64,7 +64,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="stride_length_m", name="Stride, length", unit="m", decimals=2,
         phase="stride", kind="between_events", events=("leg_lift", "foot_plant"),
-        landmarks=("drive_ankle", "lead_ankle"), views=SIDE_VIEWS,
+        landmarks=("drive_ankle", "lead_ankle"), start_landmarks=("drive_ankle",), views=SIDE_VIEWS,
         measure=measures.stride_length_m, needs_scale=True,
         definition="drive ankle at leg lift to lead ankle at foot plant, along the line to the "
         "plate",
@@ -133,7 +133,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="release_height", name="Release height", unit="m", decimals=2, at="release",
         phase="release", kind="between_events", events=("leg_lift", "release"),
-        landmarks=("drive_heel", "drive_toe", "throwing_hand"), views=SIDE_VIEWS,
+        landmarks=("drive_heel", "drive_toe", "throwing_hand"),
+        start_landmarks=("drive_heel", "drive_toe"), views=SIDE_VIEWS,
         measure=measures.release_height, needs_scale=True,
         definition="third knuckle of the throwing hand at release above the middle of the drive foot "
         "(between heel and toe) at leg lift",
@@ -146,7 +147,8 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,
         at="release",
         phase="release", kind="between_events", events=("leg_lift", "release"),
-        landmarks=("drive_ankle", "throwing_hand"), views=SIDE_VIEWS,
+        landmarks=("drive_ankle", "throwing_hand"), start_landmarks=("drive_ankle",),
+        is_from_rubber=True, views=SIDE_VIEWS,
         measure=measures.release_extension, needs_scale=True,
         definition="throwing hand at release ahead of the rubber's front edge where that is "
         "marked, else ahead of the drive ankle at leg lift",

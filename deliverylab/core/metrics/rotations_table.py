@@ -57,7 +57,8 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="stride_offset", name="Front foot across", unit="m", decimals=2,
         phase="foot contact", kind="between_events", events=("leg_lift", "foot_plant"),
-        landmarks=("drive_ankle", "lead_ankle"), views=(), measure=measures.stride_offset,
+        landmarks=("drive_ankle", "lead_ankle"), start_landmarks=("drive_ankle",),
+        views=(), measure=measures.stride_offset,
         definition="lead ankle at foot plant beside the line from the drive ankle to the plate, "
         "closed positive",
         meaning="whether the stride goes to the plate, across, or open",

@@ -142,7 +142,7 @@ def cautions_of(
             f"the stride runs across the picture: the camera seems about {yaw_deg:.0f}° off "
             "square; state its yaw"
         )
-    if spec.key == "release_extension" and sight.scale and sight.scale.rubber is None:
+    if spec.is_from_rubber and sight.scale and sight.scale.rubber is None:
         cautions.append("the rubber is not marked: measured from the drive ankle at leg lift")
     return tuple(cautions)
 
@@ -161,6 +161,6 @@ def basis_of(spec: MetricSpec, event: str, sight: Sight, seen: list[EventPositio
         for asked, each in zip(spec.instants(event), seen, strict=True)
         if asked in STAND_IN_EVENTS
     ]
-    if spec.key == "release_extension" and sight.scale is not None:
+    if spec.is_from_rubber and sight.scale is not None:
         ways.append("from the drive ankle" if sight.scale.rubber is None else "from the rubber")
     return " ".join(ways)

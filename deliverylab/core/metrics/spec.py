@@ -56,6 +56,11 @@ class MetricSpec:
         What it does not tell, and from where it cannot be seen.
     source : str
         Where the definition is from, or ``common practice``.
+    start_landmarks : tuple of str
+        Of a metric of two events, those of `landmarks` that are needed at its start only, the
+        standing foot it counts from; the others are then needed at its end only.
+    is_from_rubber : bool
+        Whether it counts from the rubber's front edge where that is marked.
     optional : tuple of str
         Further roles that are used where they are placed.
     event_views : dict of str to tuple of str
@@ -97,6 +102,8 @@ class MetricSpec:
     source: str
     more: str
     less: str
+    start_landmarks: tuple[str, ...] = ()
+    is_from_rubber: bool = False
     optional: tuple[str, ...] = ()
     event_views: dict[str, tuple[str, ...]] = field(default_factory=dict)
     projection_u: dict[str, float] = field(default_factory=dict)
@@ -117,6 +124,14 @@ class MetricSpec:
     def instants(self, event: str) -> tuple[str, ...]:
         """Return the events whose postures make the result listed under this event."""
         return (event,) if self.kind in {"at_event", "speed"} else self.events
+
+    def landmarks_at(self, number: int) -> tuple[str, ...]:
+        """Return the landmarks needed at the metric's first (0) or second (1) event."""
+        if not self.start_landmarks:
+            return self.landmarks
+        if number == 0:
+            return self.start_landmarks
+        return tuple(role for role in self.landmarks if role not in self.start_landmarks)
 
     def views_at(self, event: str) -> tuple[str, ...]:
         """Return the one-camera views that carry the metric at an event."""

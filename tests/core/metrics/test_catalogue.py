@@ -45,6 +45,8 @@ def test_metrics_come_in_the_order_of_the_delivery():
 def test_what_a_metric_names_exists(spec):
     assert set(spec.events) <= set(EVENT_KEYS)
     assert set(spec.landmarks) <= set(ROLE_KEYS)
+    assert set(spec.start_landmarks) <= set(spec.landmarks)
+    assert not spec.start_landmarks or spec.kind == "between_events"
     assert set(spec.views) <= set(VIEW_KEYS)
     assert spec.event_views.keys() <= set(spec.events)
     assert {role for pair in spec.segments for role in pair} <= set(spec.landmarks)

@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from deliverylab.core.metrics.catalogue import BY_KEY
-from deliverylab.core.metrics.pose_results import ROLES_BY_EVENT, pose_result
+from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.model.delivery import Mark
 from deliverylab.core.model.scale import Point
@@ -54,11 +54,6 @@ def test_the_rubber_moves_the_zero_of_release_extension(side):
     parts = {part.source: part.u for part in with_rubber.budget}
     assert parts["place of the rubber"] == pytest.approx(10 / 2400, rel=0.02)
     assert "place of the rubber" not in {part.source for part in without.budget}
-
-
-def test_landmarks_by_event_are_part_of_what_the_metric_names():
-    for key, (start, end) in ROLES_BY_EVENT.items():
-        assert set(start) | set(end) == set(BY_KEY[key].landmarks)
 
 
 def test_a_wrong_hand_gives_a_stride_that_is_questioned(side):

@@ -35,3 +35,10 @@ def test_views_and_projection_may_differ_by_event():
     assert knee.views_at("leg_lift") != knee.views_at("foot_contact")
     assert knee.projection_u_at("leg_lift") == 4.0
     assert knee.projection_u_at("foot_contact") == 5.0
+
+
+def test_a_standing_foot_is_needed_at_the_start_only():
+    stride, knee = BY_KEY["stride_length"], BY_KEY["lead_knee_extension"]
+    assert stride.landmarks_at(0) == ("drive_ankle",)
+    assert stride.landmarks_at(1) == ("lead_ankle",)
+    assert knee.landmarks_at(0) == knee.landmarks_at(1) == knee.landmarks
