@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import gc
 import threading
 
 import shiboken6
@@ -80,3 +81,41 @@ def test_a_job_nobody_holds_is_finished_all_the_same(qtbot):
     assert done.wait(5)
     wait_for_jobs()
     qtbot.wait(10)
+
+
+class _Loop:
+    """Something that only the collector can free, and that tells on which thread it was."""
+
+    def __init__(self, told):
+        self.me, self._told = self, told
+
+    def __del__(self):
+        self._told.append(threading.current_thread())
+
+
+def test_garbage_is_never_collected_on_a_working_thread(qtbot):
+    told = []
+
+    def work(report):
+        for _ in range(1000):
+            _Loop(told)
+        kept = [[] for _ in range(200_000)]  # what makes the collector start
+        report(0.5)
+        return len(kept)
+
+    job = Job(work)
+    with qtbot.waitSignal(job.finished):
+        job.start()
+    assert gc.isenabled(), "it is switched on again"
+    gc.collect()
+    assert len(told) == 1000
+    assert set(told) == {threading.main_thread()}
+
+
+def test_jobs_by_the_hundred_end(qtbot):
+    ended = []
+    for n in range(200):
+        job = Job(lambda report, n=n: report(0.5) or n, QObject() if n % 3 == 0 else None)
+        job.ended.connect(lambda n=n: ended.append(n))
+        job.start()
+    qtbot.waitUntil(lambda: len(ended) == 200, timeout=20_000)
