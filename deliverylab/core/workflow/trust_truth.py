@@ -1,0 +1,86 @@
+"""What is true of a figure's delivery, by the metrics' own definitions."""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+
+import numpy as np
+
+from deliverylab.core.metrics.measures import mass_centre
+from deliverylab.core.metrics.pose import FloatArray, Pose
+from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.synthetic.figure import SyntheticDelivery
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
+
+N_PEAK_TIMES = 300
+SPEED_STEP_S = 1e-3
+
+
+class Truth:
+    """What is true of a delivery, by the metrics' own definitions, in three dimensions.
+
+    Parameters
+    ----------
+    synthetic : SyntheticDelivery
+        The figure.
+    """
+
+    def __init__(self, synthetic: SyntheticDelivery) -> None:
+        self.synthetic = synthetic
+        self.events = synthetic.events
+
+    def pose(self, times_s: float | FloatArray) -> Pose:
+        """Return the true postures, mirrored for a left-hander, at instants of shape (n,), s."""
+        spec = self.synthetic.spec
+        placed = self.synthetic.motion.positions_at(np.atleast_1d(times_s))
+        mirror = np.array([1.0, 1.0 if spec.hand == "right" else -1.0, 1.0])
+        points = {role: placed[key_for_role(role, spec.hand)] * mirror for role in ROLE_KEYS}
+        return Pose(points, np.array(spec.height_m), {"male": 0.0, "female": 1.0}[spec.sex])
+
+    def forward_speed_m_s(self, times_s: FloatArray) -> FloatArray:
+        """Return the true forward speed of the centre of mass, shape (n,), m/s."""
+        n = len(times_s)
+        both = np.concatenate((times_s + SPEED_STEP_S, times_s - SPEED_STEP_S))
+        forward_m = mass_centre(self.pose(both))[:, 0]
+        speed: FloatArray = (forward_m[:n] - forward_m[n:]) / (2.0 * SPEED_STEP_S)
+        return speed
+
+    def value(self, spec: MetricSpec, event: str) -> float:
+        """Return a metric's true value; NaN for a kind that has no truth in the figure.
+
+        Parameters
+        ----------
+        spec : MetricSpec
+            The metric.
+        event : str
+            Event of the result.
+        """
+        if spec.kind == "interval":
+            start, end = (self.events[each] for each in spec.events)
+            return end - start
+        if spec.kind == "speed":
+            return self._event_speeds[event]
+        if spec.kind == "peak_speed":
+            start, end = (self.events[each] for each in spec.events)
+            return float(np.max(self.forward_speed_m_s(np.linspace(start, end, N_PEAK_TIMES))))
+        if spec.kind in {"at_event", "between_events"} and spec.measure is not None:
+            return float(spec.measure(*(self._at_events[each] for each in spec.instants(event)))[0])
+        return math.nan
+
+    @cached_property
+    def _at_events(self) -> dict[str, Pose]:
+        together = self.pose(np.array(list(self.events.values())))
+        return {
+            event: Pose(
+                {role: xyz_m[row : row + 1] for role, xyz_m in together.points.items()},
+                together.height_m,
+                together.female_share,
+            )
+            for row, event in enumerate(self.events)
+        }
+
+    @cached_property
+    def _event_speeds(self) -> dict[str, float]:
+        speeds = self.forward_speed_m_s(np.array(list(self.events.values())))
+        return dict(zip(self.events, speeds.tolist(), strict=True))

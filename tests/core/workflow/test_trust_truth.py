@@ -1,0 +1,30 @@
+"""The truth of a figure's delivery."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.synthetic.figure import build_delivery
+from deliverylab.core.synthetic.spec import DeliverySpec
+from deliverylab.core.workflow.trust_truth import Truth
+
+
+@pytest.fixture(scope="module")
+def figure():
+    return build_delivery(DeliverySpec(), 240.0)
+
+
+def test_the_truth_is_what_the_figure_was_asked_for(figure):
+    truth = Truth(figure)
+    assert truth.value(BY_KEY["trunk_forward_tilt"], "release") == pytest.approx(25.4, abs=0.05)
+    assert truth.value(BY_KEY["stride_length"], "") == pytest.approx(84.6, abs=0.05)
+    assert truth.value(BY_KEY["contact_to_release_time"], "") == pytest.approx(0.145)
+    assert np.isnan(truth.value(BY_KEY["ball_speed"], ""))
+
+
+def test_the_top_speed_is_no_smaller_than_that_at_an_event(figure):
+    truth = Truth(figure)
+    top = truth.value(BY_KEY["max_com_forward_speed"], "")
+    assert top >= truth.value(BY_KEY["com_forward_speed"], "foot_contact") - 1e-3
