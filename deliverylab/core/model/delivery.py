@@ -10,6 +10,7 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import EMPTY_TRACK, Track
 from deliverylab.core.numerics.uncertainty import rectangular_u
+from deliverylab.core.vocabulary.balls import BallKey
 from deliverylab.core.vocabulary.views import Direction, plate_direction
 
 
@@ -121,6 +122,8 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         From a radar gun.
     notes : str
         Free text.
+    ball : str
+        Kind of ball, a key of the table of balls.
     """
 
     name: str
@@ -129,6 +132,7 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     date: str = ""
     ball_speed_m_s: float | None = None
     notes: str = ""
+    ball: BallKey = "baseball"
 
     def camera(self, name: str | None = None) -> Camera:
         """Return the camera of this name; the first when None.
