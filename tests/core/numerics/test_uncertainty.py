@@ -8,12 +8,22 @@ from uncertainties import correlated_values, covariance_matrix, ufloat, umath
 
 from deliverylab.core.numerics.angles import included_angle_deg
 from deliverylab.core.numerics.uncertainty import (
+    InputGroup,
     combined_u,
     contributions,
-    propagate,
+    coverage_factor,
+    effective_dof,
     rectangular_u,
     stepped_inputs,
 )
+from deliverylab.core.numerics.uncertainty import propagate as propagate_groups
+
+
+def propagate(function, x, u, correlation=None):
+    """Return value and u of one group of inputs."""
+    found = propagate_groups(function, [InputGroup("all", x, u, correlation)])
+    return found.value, found.u
+
 
 # ------------------------------------------------------------------------------- closed forms
 
@@ -230,3 +240,93 @@ def test_correlated_inputs_against_the_package_uncertainties():
     # annex H.2, table H.3: r(R,X), r(R,Z), r(X,Z), three decimals
     r = ours / np.outer(u_out, u_out)
     assert r[[0, 0, 1], [1, 2, 2]] == pytest.approx([-0.588, -0.485, 0.993], abs=6e-4)
+
+
+# ----------------------------------------------------- degrees of freedom, coverage, second order
+
+# JCGM 100:2008, annex H.1, calibration of an end gauge: l = l_s + d - l_s(δα θ + α_s δθ), mm
+H1_INPUTS = (
+    InputGroup.one("standard", 50.000623, 25e-6, 18),
+    InputGroup.one("difference", 215e-6, 9.7e-6, 25.6),
+    InputGroup.one("expansion", 11.5e-6, 1.2e-6),
+    InputGroup.one("temperature", -0.1, 0.41),
+    InputGroup.one("difference of expansion", 0.0, 0.58e-6, 50),
+    InputGroup.one("difference of temperature", 0.0, 0.029, 2),
+)
+
+
+def _end_gauge(rows):
+    standard, d, expansion, warm, d_expansion, d_warm = np.moveaxis(rows, -1, 0)
+    return standard + d - standard * (d_expansion * warm + expansion * d_warm)
+
+
+def test_an_end_gauge():
+    found = propagate_groups(_end_gauge, H1_INPUTS)
+    # printed: 50.000 838 mm, u = 32 nm, 16 degrees of freedom, t at 99 % 2.92, U = 93 nm
+    assert found.value == pytest.approx(50.000838, abs=5e-7)
+    assert 1e6 * found.u == pytest.approx(31.71, abs=0.01)
+    assert math.floor(found.n_degrees_of_freedom) == 16
+    assert coverage_factor(float(found.n_degrees_of_freedom), 0.99) == pytest.approx(2.92, abs=5e-3)
+    assert 1e6 * found.expanded_u(0.99) == pytest.approx(93.0, abs=0.5)
+    # table H.1, nm: 25, 9.7, 0, 0, 2.9, 16.6 (to more digits 16.675)
+    parts = [1e6 * float(part) for part in found.parts.values()]
+    assert parts == pytest.approx([25.0, 9.7, 0.0, 0.0, 2.9, 16.675], abs=6e-3)
+
+
+def test_an_end_gauge_to_second_order():
+    # H.1.7: the next terms, 11.7 and 1.7 nm, make it 34 nm
+    found = propagate_groups(_end_gauge, H1_INPUTS, second_order=True)
+    assert 1e6 * found.u == pytest.approx(34.0, abs=0.5)
+
+
+def test_the_second_order_of_a_square_and_of_a_cube():
+    # y = x² at x normal about 0: the variance is 2u⁴, all of it second order
+    square = propagate_groups(
+        lambda rows: rows[:, 0] ** 2, [InputGroup.one("x", 0.0, 0.3)], second_order=True
+    )
+    assert square.u == pytest.approx(math.sqrt(2.0) * 0.09)
+
+
+def test_second_order_is_refused_for_correlated_inputs():
+    group = InputGroup("x", np.zeros(2), np.ones(2), np.eye(2))
+    with pytest.raises(ValueError, match="uncorrelated"):
+        propagate_groups(lambda rows: rows.sum(axis=1), [group], second_order=True)
+
+
+def test_groups_and_a_covariance_matrix_are_the_same_as_one_correlation():
+    x, u, correlation = _h2_inputs()
+    groups = [
+        InputGroup.of_covariance("readings", x, np.outer(u, u) * correlation, 4),
+        InputGroup.one("offset", 1.0, 0.1),
+    ]
+    found = propagate_groups(lambda rows: _impedance(rows[:, :3]) + rows[:, 3:], groups)
+    _, u_readings = propagate(_impedance, x, u, correlation)
+    assert found.parts["readings"] == pytest.approx(u_readings)
+    assert found.u == pytest.approx(np.hypot(u_readings, 0.1))
+    assert np.sqrt(np.diag(found.covariance)) == pytest.approx(found.u)
+    # Welch and Satterthwaite with the three correlated readings as one part of 4
+    assert found.n_degrees_of_freedom == pytest.approx(4.0 * (found.u / u_readings) ** 4)
+
+
+def test_welch_and_satterthwaite_by_hand():
+    # JCGM 100:2008, G.4.2: 0.25, 0.57, 0.82 (%) with 9, 4, 14 give u = 1.03 and 19.0
+    parts = np.array([0.25, 0.57, 0.82])
+    assert np.sqrt(np.sum(parts**2)) == pytest.approx(1.03, abs=5e-3)
+    assert effective_dof(parts, [9, 4, 14]) == pytest.approx(19.0, abs=0.1)
+    assert effective_dof(parts, [math.inf] * 3) == math.inf
+    assert effective_dof(np.zeros(2), [3, 4]) == math.inf
+
+
+@pytest.mark.parametrize(
+    ("n_dof", "k"), [(1, 13.97), (5, 2.65), (10, 2.28), (20, 2.13), (50, 2.05), (math.inf, 2.0)]
+)
+def test_coverage_factors_of_the_guide(n_dof, k):
+    # JCGM 100:2008, table G.2, column 95.45 %
+    assert coverage_factor(n_dof) == pytest.approx(k, abs=5e-3)
+
+
+def test_other_levels():
+    # table G.2, columns 95 and 99 %
+    assert coverage_factor(math.inf, 0.95) == pytest.approx(1.960, abs=5e-4)
+    assert coverage_factor(8.9, 0.95) == pytest.approx(2.31, abs=5e-3)
+    assert coverage_factor(0.3) == coverage_factor(1.0)
