@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.precision import part_of
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
@@ -207,16 +208,26 @@ def _between_frames(
 
 
 def default_u_px(delivery: Delivery, camera: Camera) -> dict[str, float]:
-    """Return the default u of a placed point by landmark key, px, from its u in metres."""
+    """Return the default u of a placed point by landmark key, px, from its u in metres.
+
+    A part that the camera's `PlacingPrecision` holds takes the person's own figure; the others keep
+    the judged one unchanged: how well somebody places a knee says little about a hip under cloth.
+    """
     size = metres_per_px(delivery, camera)
-    return _default_u_px(size if size is None else round(size, 6))
+    own = camera.precision
+    own_u_m = () if own is None else tuple(own.u_m.items())
+    return _default_u_px(size if size is None else round(size, 6), own_u_m)
 
 
 @lru_cache(maxsize=256)
-def _default_u_px(size: float | None) -> dict[str, float]:
+def _default_u_px(size: float | None, own_u_m: tuple[tuple[str, float], ...]) -> dict[str, float]:
     if size is None:
         return dict.fromkeys(LANDMARK_BY_KEY, 2.0)
-    return {key: math.hypot(CLICK_U_PX, entry.u_m / size) for key, entry in LANDMARK_BY_KEY.items()}
+    own = dict(own_u_m)
+    return {
+        key: math.hypot(CLICK_U_PX, own.get(part_of(key), entry.u_m) / size)
+        for key, entry in LANDMARK_BY_KEY.items()
+    }
 
 
 def metres_per_px(delivery: Delivery, camera: Camera) -> float | None:

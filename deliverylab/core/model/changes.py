@@ -15,11 +15,12 @@ import msgspec
 
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.precision import PlacingRun
 from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.views import view as view_entry
 
 C = TypeVar("C")
-N = TypeVar("N", Camera, Delivery)
+N = TypeVar("N", Camera, Delivery, PlacingRun)
 replace = msgspec.structs.replace
 
 
@@ -38,7 +39,7 @@ class Change(Protocol):
 
     @property
     def touches(self) -> frozenset[str]:
-        """What is affected: ``positions``, ``marks``, ``scale``, ``deliveries``, ``project``."""
+        """What is affected: ``positions``, ``marks``, ``scale``, ``precision`` or ``deliveries``."""
         ...
 
     def apply(self, project: Project) -> Change:
@@ -75,7 +76,7 @@ class SetCamera:
         if self.camera is not None:
             view_entry(self.camera.view)
         owner = project.delivery(self.delivery)
-        cameras, before, index = _replaced(owner.cameras, self.name, self.camera, self.index)
+        cameras, before, index = replaced_item(owner.cameras, self.name, self.camera, self.index)
         project.replace_delivery(replace(owner, cameras=cameras))
         name = self.camera.name if self.camera is not None else self.name
         return SetCamera(
@@ -107,7 +108,7 @@ class SetDelivery:
         if self.delivery is not None:
             for camera in self.delivery.cameras:
                 view_entry(camera.view)
-        deliveries, before, index = _replaced(
+        deliveries, before, index = replaced_item(
             project.record.deliveries, self.name, self.delivery, self.index
         )
         project.record = replace(project.record, deliveries=deliveries)
@@ -170,7 +171,7 @@ def replace_value(change: C, **values: Any) -> C:
     return dataclasses.replace(change, **values)  # type: ignore[type-var]
 
 
-def _replaced(
+def replaced_item(
     items: tuple[N, ...], name: str, item: N | None, index: int | None
 ) -> tuple[tuple[N, ...], N | None, int]:
     """Return the items with the one of this name set, added or removed; it; and its place."""

@@ -6,6 +6,7 @@ import msgspec
 
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.precision import PlacingPrecision, PlacingRun
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import EMPTY_TRACK, Track
@@ -65,6 +66,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         Frames in which a landmark was looked for and cannot be seen.
     duplicate_frames : tuple of int
         Frames that repeat the one before, as found when the clip was opened.
+    precision : PlacingPrecision or None
+        Whose own figures give the default u of a placed point; None takes the judged ones.
     """
 
     name: str
@@ -80,6 +83,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     tracks: dict[str, Track] = {}
     occluded: dict[str, tuple[int, ...]] = {}
     duplicate_frames: tuple[int, ...] = ()
+    precision: PlacingPrecision | None = None
 
     @property
     def end_frame(self) -> int:
@@ -122,6 +126,8 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         From a radar gun.
     notes : str
         Free text.
+    placing_runs : tuple of PlacingRun
+        Landmarks placed again, to learn how well they are placed.
     ball : str
         Kind of ball, a key of the table of balls.
     """
@@ -132,6 +138,7 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     date: str = ""
     ball_speed_m_s: float | None = None
     notes: str = ""
+    placing_runs: tuple[PlacingRun, ...] = ()
     ball: BallKey = "baseball"
 
     def camera(self, name: str | None = None) -> Camera:

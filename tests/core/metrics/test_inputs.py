@@ -17,6 +17,7 @@ from deliverylab.core.metrics.inputs import (
     working_scale,
 )
 from deliverylab.core.model.delivery import Mark
+from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.model.track import Position, Track
 
 replace = msgspec.structs.replace
@@ -157,3 +158,17 @@ def test_positions_are_hashable_and_equal_by_content(side):
     assert first == second
     assert hash(first) == hash(second)
     assert np.isfinite(first.of("lead_knee").x_px)
+
+
+def test_a_persons_own_precision_replaces_the_judged_default_of_the_parts_it_holds(side):
+    camera = side.delivery.cameras[0]
+    size = metres_per_px(side.delivery, camera)
+    judged = default_u_px(side.delivery, camera)
+    own = PlacingPrecision(placer="Sam", u_m={"hip": 0.03, "head_top": 0.0})
+    u_px = default_u_px(side.delivery, replace(camera, precision=own))
+    for key in ("left_hip", "right_hip"):
+        assert u_px[key] == pytest.approx(math.hypot(0.5, 0.03 / size), rel=1e-4)
+    # nobody places better than a click
+    assert u_px["head_top"] == 0.5
+    others = set(judged) - {"left_hip", "right_hip", "head_top"}
+    assert all(u_px[key] == judged[key] for key in others)

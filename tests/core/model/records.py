@@ -16,6 +16,13 @@ from deliverylab.core.model.clip_changes import (
     SetScale,
 )
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.precision import (
+    PlacedAgain,
+    PlacingPrecision,
+    PlacingRun,
+    PlacingTarget,
+)
+from deliverylab.core.model.precision_changes import SetPlacingRun, SetPrecision
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
@@ -77,6 +84,39 @@ scales = st.builds(
     yaw_deg=st.floats(-45.0, 45.0),
     rubber=st.none() | st.builds(Point, pixels, pixels),
 )
+RUN_NAMES = ("Sam 1", "Kim 1")
+precisions = st.builds(
+    PlacingPrecision,
+    placer=names,
+    date=st.sampled_from(["", "2026-05-01"]),
+    u_m=st.dictionaries(st.sampled_from(["hip", "neck"]), st.floats(0.0, 0.5), max_size=2),
+    n_degrees_of_freedom=st.dictionaries(st.just("hip"), st.integers(1, 99), max_size=1),
+)
+places_again = st.builds(
+    PlacedAgain,
+    st.sampled_from(CAMERA_NAMES),
+    frames,
+    landmarks,
+    pixels,
+    pixels,
+    st.none() | pixels,
+    st.none() | pixels,
+)
+targets = st.builds(PlacingTarget, st.sampled_from(CAMERA_NAMES), frames, landmarks)
+
+
+def placing_runs(name: str) -> st.SearchStrategy[PlacingRun]:
+    """Return runs of this name, finished or not."""
+    return st.builds(
+        PlacingRun,
+        name=st.just(name),
+        placer=names,
+        original_placer=texts,
+        placed=st.lists(places_again, max_size=3).map(tuple),
+        waiting=st.lists(targets, max_size=2).map(tuple),
+    )
+
+
 hidden_frames = st.lists(frames, min_size=1, max_size=3, unique=True).map(
     lambda values: tuple(sorted(values))
 )
@@ -99,6 +139,7 @@ def cameras(name: str) -> st.SearchStrategy[Camera]:
         tracks=st.dictionaries(landmarks, tracks, max_size=3),
         occluded=st.dictionaries(landmarks, hidden_frames, max_size=2),
         duplicate_frames=st.lists(frames, max_size=2).map(tuple),
+        precision=st.none() | precisions,
     )
 
 
@@ -114,6 +155,7 @@ def deliveries(name: str) -> st.SearchStrategy[Delivery]:
         date=st.sampled_from(["", "2026-05-01"]),
         ball_speed_m_s=st.none() | st.floats(5.0, 50.0),
         notes=texts,
+        placing_runs=st.just(()) | st.tuples(placing_runs(RUN_NAMES[0])),
     )
 
 
@@ -146,6 +188,16 @@ _single_changes = st.one_of(
     st.builds(SetOccluded, **_where, landmark=landmarks, frame=frames, is_occluded=st.booleans()),
     st.builds(SetMark, **_where, event=st.sampled_from(EVENT_KEYS), mark=st.none() | marks),
     st.builds(SetScale, **_where, scale=st.none() | scales),
+    st.builds(SetPrecision, **_where, precision=st.none() | precisions),
+    st.sampled_from(RUN_NAMES).flatmap(
+        lambda name: st.builds(
+            SetPlacingRun,
+            delivery=_where["delivery"],
+            name=st.just(name) | st.sampled_from(RUN_NAMES),
+            run=st.none() | placing_runs(name),
+            index=st.none() | st.integers(0, 2),
+        )
+    ),
     st.sampled_from(CAMERA_NAMES).flatmap(
         lambda name: st.builds(
             SetCamera,

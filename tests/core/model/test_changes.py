@@ -155,7 +155,8 @@ def test_only_the_projects_own_fields_can_be_set():
 def test_every_change_says_what_it_is(change):
     assert isinstance(change.label, str)
     assert all(isinstance(part, str) for part in change.key)
-    assert change.touches <= {"positions", "marks", "scale", "deliveries", "project"}
+    known = {"positions", "marks", "scale", "precision", "deliveries", "project"}
+    assert change.touches <= known
 
 
 def test_replacing_a_part_leaves_the_original():
