@@ -50,6 +50,7 @@ _BELOW_WORKFLOW = (
     "core.cameras",
     "core.model",
     "core.video",
+    "core.tracking",
     "core.store",
     "core.events",
     "core.metrics",
@@ -89,6 +90,11 @@ MAY_IMPORT: dict[str, Layer] = {
         ours=("core.errors",),
         libraries=("av", "cv2", "numpy", "platformdirs"),
         disk=True,
+    ),
+    "core.tracking": Layer(
+        holds="finding things in pictures: the ball in flight",
+        ours=("core.errors", "core.numerics"),
+        libraries=("cv2", "numpy"),
     ),
     "core.store": Layer(
         holds="project files, their versions, recovery",

@@ -1,0 +1,1 @@
+"""Finding things in pictures: the ball in flight."""
