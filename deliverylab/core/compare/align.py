@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.delivery import Camera
+from deliverylab.core.model.timing import Timing
 from deliverylab.core.vocabulary.events import BY_KEY, PHASE_ANCHORS
 
 FloatArray = NDArray[np.float64]
@@ -25,6 +26,8 @@ class Timeline:
     ----------
     times_s, phases : tuple of float
         Anchors, ascending.
+    timing : Timing or None
+        Set where the clip's time axis is repaired: phase then runs evenly over repaired time.
 
     References
     ----------
@@ -33,6 +36,7 @@ class Timeline:
 
     times_s: tuple[float, ...]
     phases: tuple[float, ...]
+    timing: Timing | None = None
 
     @classmethod
     def of(cls, camera: Camera) -> Timeline:
@@ -62,7 +66,7 @@ class Timeline:
                 where=f"camera {camera.name}",
                 remedy=f"mark {names} in this order",
             )
-        return cls(times_s, phases)
+        return cls(times_s, phases, camera.timing if camera.timing.repair else None)
 
     @classmethod
     def of_or_none(cls, camera: Camera) -> Timeline | None:
@@ -74,11 +78,22 @@ class Timeline:
 
     def phase_at(self, time_s: ArrayLike) -> FloatArray:
         """Return the phase of times on the clip's own clock, percent, any shape."""
-        return _piecewise(np.asarray(time_s, dtype=np.float64), self.times_s, self.phases)
+        time_s = np.asarray(time_s, dtype=np.float64)
+        if self.timing is None:
+            return _piecewise(time_s, self.times_s, self.phases)
+        return _piecewise(self.timing.real_s(time_s), self._real_s, self.phases)
 
     def time_at(self, phase: ArrayLike) -> FloatArray:
         """Return the times of phases on the clip's own clock, seconds, any shape."""
-        return _piecewise(np.asarray(phase, dtype=np.float64), self.phases, self.times_s)
+        phase = np.asarray(phase, dtype=np.float64)
+        if self.timing is None:
+            return _piecewise(phase, self.phases, self.times_s)
+        return self.timing.clip_s(_piecewise(phase, self.phases, self._real_s))
+
+    @property
+    def _real_s(self) -> tuple[float, ...]:
+        """The anchors in real seconds, where the time axis is repaired."""
+        return () if self.timing is None else tuple(self.timing.real_s(self.times_s).tolist())
 
 
 def _piecewise(x: FloatArray, knots: tuple[float, ...], values: tuple[float, ...]) -> FloatArray:

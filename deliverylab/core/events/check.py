@@ -66,8 +66,14 @@ def suspected_capture_rate_hz(camera: Camera) -> float | None:
 def _contact_to_release_s(camera: Camera) -> float | None:
     if not {"foot_contact", "release"} <= camera.marks.keys():
         return None
-    span_s = camera.marks["release"].time_s - camera.marks["foot_contact"].time_s
-    return span_s * camera.timing.real_per_clip if span_s > 0.0 else None
+    span_s = _real_span_s(camera, "foot_contact", "release")
+    return span_s if span_s > 0.0 else None
+
+
+def _real_span_s(camera: Camera, start: str, end: str) -> float:
+    """Return the real time from one mark to another, seconds."""
+    start_s, end_s = camera.timing.real_s([camera.marks[each].time_s for each in (start, end)])
+    return float(end_s - start_s)
 
 
 def _order(camera: Camera) -> list[str]:
@@ -88,8 +94,7 @@ def _spacing(camera: Camera) -> list[str]:
             continue
         if event.key not in camera.marks or event.previous not in camera.marks:
             continue
-        span_s = camera.marks[event.key].time_s - camera.marks[event.previous].time_s
-        span_s *= camera.timing.real_per_clip
+        span_s = _real_span_s(camera, event.previous, event.key)
         low_s, high_s = event.after_previous_s
         if not low_s <= span_s <= high_s:
             previous = EVENT_BY_KEY[event.previous].name

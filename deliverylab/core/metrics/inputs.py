@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.metrics.shutter import middle_row, seen_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.precision import part_of
 from deliverylab.core.model.scale import PlanarScale, Point
@@ -135,22 +136,33 @@ def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPosi
     timing, time_s = camera.timing, camera.marks[marked].time_s
     at_frame = round(timing.frame_position(time_s), 6)
     u_by_key = default_u_px(delivery, camera)
-    tracks = camera.tracks
+    step_s = _real_step_s(timing, round(at_frame))
     seen = tuple(
-        seen_at(tracks[key], at_frame, u_by_key[key]) if key in tracks else None
+        with_row_u(seen_at(seen_track(camera, key), at_frame, u_by_key[key]), camera, step_s)
+        if key in camera.tracks
+        else None
         for key in _KEYS_OF_ROLES[delivery.athlete.hand]
     )
     frame_s = timing.real_per_clip * timing.interval_near_s(time_s)
     u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
-    step_s = timing.real_per_clip * _step_s(timing, round(at_frame))
     return EventPositions(marked, seen, step_s, u_time_s, frame_s, marked != event)
 
 
-def _step_s(timing: Timing, frame: int) -> float:
-    """Return the time from the frame before to the frame after, clip's own clock, seconds."""
+def _real_step_s(timing: Timing, frame: int) -> float:
+    """Return the real time from the frame before to the frame after, s; NaN where it stands."""
     if 0 < frame < timing.n_frames - 1:
-        return float(timing.times_s[frame + 1] - timing.times_s[frame - 1])
-    return 2.0 * timing.interval_s
+        before_s, after_s = timing.real_s(timing.times_s[[frame - 1, frame + 1]])
+        return float(after_s - before_s) or math.nan
+    return 2.0 * timing.interval_s * timing.real_per_clip
+
+
+def with_row_u(seen: Seen | None, camera: Camera, step_s: float) -> Seen | None:
+    """Return what is seen with u of the rolling shutter's row time in its u."""
+    if not camera.u_row_time_s or seen is None or seen.before is None or seen.after is None:
+        return seen
+    speed_px_s = math.dist(seen.before, seen.after) / step_s
+    u_px = speed_px_s * abs(seen.y_px - middle_row(camera)) * camera.u_row_time_s
+    return seen._replace(u_px=math.hypot(seen.u_px, u_px)) if math.isfinite(u_px) else seen
 
 
 _KEYS_OF_ROLES: dict[Hand, tuple[str, ...]] = {

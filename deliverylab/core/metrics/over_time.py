@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.metrics.depths import usual_course
 from deliverylab.core.metrics.inputs import N_ROLES, ROLE_COLUMN
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.pose_batch import nominal_pose
 from deliverylab.core.metrics.setup import Setup
+from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.track import Track
 from deliverylab.core.vocabulary.landmarks import key_for_role
@@ -25,12 +27,12 @@ def poses_over_time(
     pose : Pose
         Points of shape (n, 3), m.
     """
-    tracks = [camera.track(key_for_role(role, setup.athlete.hand)) for role in roles]
+    tracks = [seen_track(camera, key_for_role(role, setup.athlete.hand)) for role in roles]
     frames = _common_frames(tracks)
     xy_px = np.full((len(frames), N_ROLES, 2), np.nan)
     for role, track in zip(roles, tracks, strict=True):
         xy_px[:, ROLE_COLUMN[role]] = places_px(track, frames)
-    return frames, nominal_pose(xy_px, setup)
+    return frames, nominal_pose(xy_px, setup, usual_course(camera, setup, frames))
 
 
 def _common_frames(tracks: list[Track]) -> NDArray[np.int64]:

@@ -155,15 +155,18 @@ def off_square(
 
 def too_slow(spec: MetricSpec, camera: Camera) -> Absence | None:
     """Return the absence of a speed that the clip's frames do not carry."""
-    if spec.kind not in {"speed", "peak_speed"}:
+    if spec.min_rate_hz == 0.0:
         return None
-    if camera.duplicate_frames and camera.timing.capture_rate_hz is None:
+    timing = camera.timing
+    if timing.doubts:
+        return Absence(timing.doubts[0].reason, timing.doubts[0].remedy)
+    if camera.duplicate_frames and timing.repair is None and timing.capture_rate_hz is None:
         return Absence(
             f"{len(camera.duplicate_frames)} frames repeat the one before, so the stored rate is "
             "not the true one",
             "enter the capture rate, or use the original file from the phone",
         )
-    rate_hz = camera.timing.true_rate_hz
+    rate_hz = timing.true_rate_hz
     if rate_hz >= spec.min_rate_hz:
         return None
     return Absence(

@@ -66,6 +66,10 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         Frames in which a landmark was looked for and cannot be seen.
     duplicate_frames : tuple of int
         Frames that repeat the one before, as found when the clip was opened.
+    row_time_s, u_row_time_s : float
+        Rolling shutter: real seconds from one row of the upright picture to the row below it, and
+        its standard uncertainty; 0 where it is not known or does not matter, below zero where the
+        lower rows are taken first.  A frame's time is that of its middle row.
     precision : PlacingPrecision or None
         Whose own figures give the default u of a placed point; None takes the judged ones.
     """
@@ -83,6 +87,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     tracks: dict[str, Track] = {}
     occluded: dict[str, tuple[int, ...]] = {}
     duplicate_frames: tuple[int, ...] = ()
+    row_time_s: float = 0.0
+    u_row_time_s: float = 0.0
     precision: PlacingPrecision | None = None
 
     @property
@@ -105,7 +111,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         if mark.u_s is not None:
             return mark.u_s
         # A repeated frame hides one: the event may lie anywhere within two intervals.
-        n_intervals = 2.0 if self.duplicate_frames else 1.0
+        is_hidden = bool(self.duplicate_frames) and self.timing.repair is None
+        n_intervals = 2.0 if is_hidden else 1.0
         return rectangular_u(n_intervals * self.timing.interval_near_s(mark.time_s))
 
 

@@ -26,6 +26,7 @@ from deliverylab.core.model.precision_changes import SetPlacingRun, SetPrecision
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.timing_changes import SetRowTime, SetTiming
 from deliverylab.core.model.track import ORIGINS, Position, Track
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
@@ -140,6 +141,8 @@ def cameras(name: str) -> st.SearchStrategy[Camera]:
         occluded=st.dictionaries(landmarks, hidden_frames, max_size=2),
         duplicate_frames=st.lists(frames, max_size=2).map(tuple),
         precision=st.none() | precisions,
+        row_time_s=st.sampled_from([0.0, 2e-5]),
+        u_row_time_s=st.sampled_from([0.0, 1e-6]),
     )
 
 
@@ -188,6 +191,8 @@ _single_changes = st.one_of(
     st.builds(SetOccluded, **_where, landmark=landmarks, frame=frames, is_occluded=st.booleans()),
     st.builds(SetMark, **_where, event=st.sampled_from(EVENT_KEYS), mark=st.none() | marks),
     st.builds(SetScale, **_where, scale=st.none() | scales),
+    st.builds(SetTiming, **_where, timing=timings),
+    st.builds(SetRowTime, **_where, row_time_s=st.sampled_from([0.0, 1e-5])),
     st.builds(SetPrecision, **_where, precision=st.none() | precisions),
     st.sampled_from(RUN_NAMES).flatmap(
         lambda name: st.builds(

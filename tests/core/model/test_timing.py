@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.timing import TimeRepair, Timing
 from tests.core.model.records import N_FRAMES, timings
 
 
@@ -104,3 +104,44 @@ def test_the_interval_beside_a_time_is_the_longer_one():
     assert even.interval_near_s(0.1) == even.interval_s
     alone = Timing(n_frames=1, stored_rate="30", stamps_s=(0.0,))
     assert alone.interval_near_s(0.0) == alone.interval_s
+
+
+# ----------------------------------------------------------------------------- repaired axis
+
+REPAIRED = Timing(
+    n_frames=7,
+    stored_rate="30",
+    # 25 pictures a second stored as 30: the fourth picture is shown twice
+    repair=TimeRepair(times_s=(0.0, 0.04, 0.08, 0.12, 0.12, 0.16, 0.2), note="25 stored as 30"),
+)
+
+
+def test_a_repaired_axis_gives_real_times_and_leaves_the_clips_own_clock():
+    assert REPAIRED.times_s[4] == pytest.approx(4 / 30)
+    assert REPAIRED.real_s(REPAIRED.times_s) == pytest.approx(REPAIRED.repair.times_s)
+    assert REPAIRED.true_rate_hz == pytest.approx(25.0)
+    # on both sides of the clip time goes on as before
+    assert REPAIRED.real_s([-0.1, 0.3]) == pytest.approx([-0.1, 0.3])
+
+
+def test_a_capture_rate_works_on_top_of_a_repair():
+    slow = msgspec.structs.replace(REPAIRED, capture_rate_hz=240.0)
+    assert slow.real_s(slow.times_s[-1]) == pytest.approx(0.2 / 8)
+    assert slow.true_rate_hz == pytest.approx(200.0)
+
+
+def test_real_time_leads_back_to_the_clips_clock():
+    real_s = np.array([0.0, 0.05, 0.11, 0.17, 0.2])
+    assert REPAIRED.real_s(REPAIRED.clip_s(real_s)) == pytest.approx(real_s)
+    even = Timing(n_frames=5, stored_rate="30", capture_rate_hz=240.0)
+    assert even.clip_s(even.real_s(0.1)) == pytest.approx(0.1)
+
+
+def test_beside_a_repeat_an_event_is_known_to_the_longer_step():
+    assert REPAIRED.interval_near_s(4 / 30) == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize("times_s", [(0.0, 0.1), (0.0, 0.2, 0.1), (0.0, 0.0, 0.0)])
+def test_repairs_that_cannot_be_are_refused(times_s):
+    with pytest.raises(InputValueError):
+        Timing(n_frames=3, stored_rate="30", repair=TimeRepair(times_s=times_s, note=""))
