@@ -17,6 +17,7 @@ import pytest
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.depths import usual_depths
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.inputs import N_ROLES, ROLE_COLUMN
 from deliverylab.core.metrics.pose import Pose
@@ -156,7 +157,10 @@ def test_spread_of_placing_is_the_placing_part(name):
     camera, rng = delivery.cameras[0], np.random.default_rng(2)
     setup = Setup.of(delivery, camera, camera.scale)
     poses = {
-        event: nominal_pose(drawn_places_px(delivery, event, rng), setup) for event in camera.marks
+        event: nominal_pose(
+            drawn_places_px(delivery, event, rng), setup, usual_depths(event, setup)
+        )
+        for event in camera.marks
     }
     results = postures(evaluate(delivery))
     assert results
@@ -216,7 +220,11 @@ def test_spread_of_scale_level_yaw_and_distance_is_their_part():
         positions = [camera.track(key_for_role(role, "left")).at(frame) for role in roles]
         offset_px = np.array([(p.x_px, p.y_px) for p in positions]) - middle
         # a left-hander from the closed side throws to the right of the picture
-        plane_m = cameras.to_plane(np.broadcast_to(offset_px, (N_DRAWS, *offset_px.shape)), [[0.0]])
+        columns = [ROLE_COLUMN[role] for role in roles]
+        behind_m = usual_depths(event, Setup.of(delivery, camera, scale))[:, columns]
+        plane_m = cameras.to_plane(
+            np.broadcast_to(offset_px, (N_DRAWS, *offset_px.shape)), behind_m
+        )
         points = {
             role: np.stack((plane_m[:, i, 0], np.zeros(N_DRAWS), plane_m[:, i, 1]), axis=-1)
             for i, role in enumerate(roles)

@@ -6,17 +6,18 @@ One row an input; a metric is then one call on the whole batch.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from deliverylab.core.cameras.planar import PlanarCamera
+from deliverylab.core.metrics.depths import expected_depths
 from deliverylab.core.metrics.inputs import EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.setup import Setup, nearness
 from deliverylab.core.numerics.uncertainty import contributions, stepped_inputs
-from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role, landmark
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS
 from deliverylab.core.vocabulary.views import Plane
 
 SHARED_INPUTS: tuple[str, ...] = (
@@ -31,20 +32,9 @@ SHARED_INPUTS: tuple[str, ...] = (
 N_SHARED = len(SHARED_INPUTS)
 YAW_INPUT = SHARED_INPUTS.index("yaw of the camera")
 
-LEAN_DEPTH_U_M: dict[Plane, dict[str, float]] = {
-    "sagittal": {"": 0.05, "full_layback": 0.15, "release": 0.20, "finish": 0.20},
-    "frontal": {"": 0.05, "full_layback": 0.15, "release": 0.25, "finish": 0.25},
-    "horizontal": {"": 0.10},
-}
-"""u of how far the upper body as a whole leans out of the plane, m: trunk length times the sine of
-the lateral (side view) or forward (end view) tilt that is usual at the event."""
 BODY_DEPTH_U_M: dict[Plane, float] = {"sagittal": 0.05, "frontal": 0.40, "horizontal": 0.20}
-"""u of the body as a whole off the plane of the scale, m: a stride long in an end view."""
-
-UPPER_BODY = frozenset(
-    role for role in ROLE_KEYS
-    if role.startswith(("throwing_", "glove_")) or role in {"head_top", "neck"}
-)  # fmt: skip
+"""How far the body as a whole may lie off the plane of the scale, m: a stride long in an end view.
+How long a limb may look is judged with it; what is known of depth at an event is in `depths`."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +63,7 @@ class PoseBatch:
     def part(self, rows: slice) -> Pose:
         """Return the postures of some rows."""
         points = {role: xyz[rows] for role, xyz in self.pose.points.items()}
-        return Pose(points, self.pose.height_m[rows], self.pose.female_share)
+        return replace(self.pose, points=points, height_m=self.pose.height_m[rows])
 
 
 def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
@@ -93,8 +83,8 @@ def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     """
     placed = {ROLE_KEYS[c]: seen for c, seen in enumerate(positions.seen) if seen is not None}
     roles = list(placed)
-    depth_inputs = _depth_inputs(roles, positions.event, setup)
-    n_points, n_depths = 2 * len(roles), len(depth_inputs)
+    depths = expected_depths(tuple(roles), positions.event, setup)
+    n_points, n_depths = 2 * len(roles), len(depths.steps_m)
     n_rows = 1 + 2 * N_SHARED + 2 * n_points + 2 * n_depths
     first, middle = 1 + 2 * N_SHARED, setup.middle_px
     places = np.array([(seen.x_px, seen.y_px) for seen in placed.values()]).reshape(-1, 2) - middle
@@ -104,10 +94,10 @@ def pose_batch(positions: EventPositions, setup: Setup) -> PoseBatch:
             row = first + 2 * number + axis
             offset_px[row, number, axis] += seen.u_px
             offset_px[row + n_points, number, axis] -= seen.u_px
-    depth_m = np.zeros((n_rows, len(roles)))
+    depth_m = np.repeat(depths.mean_m[None], n_rows, axis=0)
     first += 2 * n_points
-    depth_m[first : first + n_depths] = depth_inputs
-    depth_m[first + n_depths :] = depth_inputs
+    depth_m[first : first + n_depths] += depths.steps_m
+    depth_m[first + n_depths :] += depths.steps_m
     shared = _shared_rows(setup).picked(n_points, n_depths)
     return PoseBatch(_pose(shared, roles, offset_px, depth_m, setup), n_points, n_depths)
 
@@ -155,18 +145,7 @@ def _shared_rows(setup: Setup) -> _SharedRows:
     return _SharedRows(planar, rows[:, 8], rows[:, 9:11])
 
 
-def _depth_inputs(roles: list[str], event: str, setup: Setup) -> FloatArray:
-    """Return one row an independent depth input: each landmark, the upper body, the whole body."""
-    rows = np.zeros((len(roles) + 2, len(roles)))
-    for number, role in enumerate(roles):
-        rows[number, number] = landmark(key_for_role(role, setup.athlete.hand)).depth_u_m
-    lean = LEAN_DEPTH_U_M[setup.plane]
-    rows[-2] = lean.get(event, lean[""]) * np.array([role in UPPER_BODY for role in roles])
-    rows[-1] = BODY_DEPTH_U_M[setup.plane]
-    return rows
-
-
-def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
+def nominal_pose(xy_px: FloatArray, setup: Setup, depth_m: FloatArray | None = None) -> Pose:
     """Return the postures of places in the picture, without stepping any input.
 
     Parameters
@@ -175,6 +154,8 @@ def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
         Columns as `ROLE_KEYS`; a role that is NaN in the first row is left out.
     setup : Setup
         What turns pixels into metres.
+    depth_m : ndarray, shape (m or 1, n_roles), optional
+        Depth of each role behind the plane of motion; none by default.
 
     Returns
     -------
@@ -191,7 +172,8 @@ def nominal_pose(xy_px: FloatArray, setup: Setup) -> Pose:
     placed = np.flatnonzero(np.isfinite(xy_px[0, :, 0]))
     offset_px = xy_px[:, placed] - setup.middle_px
     roles = [ROLE_KEYS[column] for column in placed]
-    return _pose(shared, roles, offset_px, np.zeros((1, len(roles))), setup)
+    behind_m = np.zeros((1, len(roles))) if depth_m is None else depth_m[:, placed]
+    return _pose(shared, roles, offset_px, behind_m, setup)
 
 
 def _pose(

@@ -22,7 +22,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how high the leg lift goes",
         limit="not a quality by itself: high and low lifts both work",
         source="common practice", more="higher", less="lower",
-        projection_u={"": 0.5},
+        projection_u={"": 0.1},
     ),
     MetricSpec(
         key="com_ahead_of_drive_ankle", name="Body ahead of the drive ankle", unit="% height",
@@ -34,7 +34,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the body already leads to the plate or still sits over the back foot",
         limit="a position, not a speed; see the forward speed beside it",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="farther ahead", less="farther back", projection_u={"": 0.4}, typical_slope=20.0,
+        more="farther ahead", less="farther back", projection_u={"": 0.1}, typical_slope=20.0,
     ),
     MetricSpec(
         key="drive_knee_flexion", name="Drive knee flexion", unit="deg", decimals=0,
@@ -47,7 +47,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="at leg lift the knee bends toward the chest, so only a camera behind or ahead sees "
         "it; at contact it has turned toward the plate",
         source=KAGEYAMA, more="more bent", less="straighter",
-        projection_u={"leg_lift": 4.0, "": 5.0}, typical_slope=60.0,
+        projection_u={"leg_lift": 1.0, "": 4.7}, typical_slope=60.0,
     ),
     MetricSpec(
         key="stride_length", name="Stride", unit="% height", decimals=1,
@@ -58,7 +58,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         "plate, as a share of standing height",
         meaning="how far the stride carries the body",
         limit="compare only strides measured ankle to ankle; shares of leg length differ",
-        source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.5},
+        source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.1},
         believable=(40.0, 120.0),
     ),
     MetricSpec(
@@ -70,7 +70,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         "plate",
         meaning="the stride as a length, for chalk marks on the mound",
         limit="grows with body height; compare the share of height",
-        source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.009},
+        source=KAGEYAMA, more="longer", less="shorter", projection_u={"": 0.002},
         twin="stride_length",
     ),
     MetricSpec(
@@ -82,7 +82,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the trunk stays back until the foot is down and then goes over the leg",
         limit="less sure when the trunk also leans sideways and the camera is near or off square",
         source=KAGEYAMA, more="more forward", less="less forward",
-        projection_u={"": 0.5, "release": 1.0}, typical_slope=30.0,
+        projection_u={"": 0.2, "full_layback": 0.3, "release": 0.5}, typical_slope=30.0,
     ),
     MetricSpec(
         key="lead_knee_flexion", name="Lead knee flexion", unit="deg", decimals=0,
@@ -94,7 +94,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the front leg takes the body's weight and then braces",
         limit="an angle in the plane of the picture; where the joints are placed moves it by 3-4°",
         source=KAGEYAMA, more="more bent", less="straighter",
-        projection_u={"": 3.0, "release": 2.5}, typical_slope=100.0,
+        projection_u={"": 1.0}, typical_slope=100.0,
     ),
     MetricSpec(
         key="lead_knee_extension", name="Lead knee straightening", unit="deg", decimals=0,
@@ -105,7 +105,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="positive: the front leg braces and lifts; negative: it gives",
         limit="the difference of two angles in the plane of the picture",
         source="Matsuo et al. 2001, J Appl Biomech 17:1-13 (direction)",
-        more="straightens more", less="straightens less", projection_u={"": 3.0}, typical_slope=140.0,
+        more="straightens more", less="straightens less", projection_u={"": 1.0}, typical_slope=140.0,
     ),
     MetricSpec(
         key="trunk_lateral_tilt", name="Trunk side tilt", unit="deg", decimals=0,
@@ -116,7 +116,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how far the trunk leans away from the throwing arm",
         limit="cannot be seen from the side",
         source="common practice", more="more to glove side",
-        less="less to glove side", projection_u={"": 1.4}, typical_slope=50.0,
+        less="less to glove side", projection_u={"": 0.4, "release": 0.6}, typical_slope=50.0,
     ),
     MetricSpec(
         key="arm_slot", name="Arm slot", unit="deg", decimals=0,
@@ -128,7 +128,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="over the top, three-quarter or sidearm",
         limit="cannot be seen from the side; says nothing of good or bad",
         source="common practice", more="lower", less="higher",
-        projection_u={"": 2.0}, typical_slope=300.0,
+        projection_u={"": 0.5}, typical_slope=300.0,
     ),
     MetricSpec(
         key="release_height", name="Release height", unit="m", decimals=2, at="release",
@@ -141,7 +141,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",
         source="common practice", more="higher", less="lower",
-        projection_u={"": 0.01}, typical_slope=10.0,
+        projection_u={"": 0.012}, typical_slope=10.0,
     ),
     MetricSpec(
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,
@@ -156,7 +156,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="at 60 frames a second the hand moves 0.3 m from frame to frame: mark release "
         "closely",
         source="common practice", more="farther out front", less="farther back",
-        projection_u={"": 0.02}, typical_slope=20.0,
+        projection_u={"": 0.005}, typical_slope=20.0,
     ),
     MetricSpec(
         key="release_ahead_of_lead_foot", name="Release ahead of the front foot", unit="m",
@@ -168,6 +168,6 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="at 60 frames a second the hand moves 0.3 m from frame to frame: mark release "
         "closely",
         source="common practice", more="farther ahead", less="farther behind",
-        projection_u={"": 0.02}, typical_slope=20.0,
+        projection_u={"": 0.005}, typical_slope=20.0,
     ),
 )  # fmt: skip

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from deliverylab.core.metrics.depths import usual_depths
 from deliverylab.core.metrics.inputs import N_ROLES, EventPositions
 from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.metrics.pose_batch import nominal_pose
@@ -55,4 +56,4 @@ def _beside(positions: EventPositions, setup: Setup) -> Pose:
         if seen is not None and seen.before is not None and seen.after is not None:
             xy_px[0, column] = seen.before
             xy_px[1, column] = seen.after
-    return nominal_pose(xy_px, setup)
+    return nominal_pose(xy_px, setup, usual_depths(positions.event, setup))

@@ -7,9 +7,10 @@ import pytest
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics import measures
+from deliverylab.core.metrics.depths import expected_depths, usual_depths
 from deliverylab.core.metrics.inputs import event_positions
 from deliverylab.core.metrics.pose import Pose
-from deliverylab.core.metrics.pose_batch import _depth_inputs, nominal_pose, pose_batch
+from deliverylab.core.metrics.pose_batch import nominal_pose, pose_batch
 from deliverylab.core.metrics.propagate import measure_one, measure_two
 from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.vocabulary.landmarks import ROLE_KEYS
@@ -45,7 +46,7 @@ def test_the_placing_part_is_the_spread_of_repeated_placing(side, measure, event
     places = np.array([(s.x_px, s.y_px) if s else (np.nan, np.nan) for s in positions.seen])
     u_px = np.array([s.u_px if s else np.nan for s in positions.seen])
     noisy = places + rng.normal(size=(N_REPEATS, *places.shape)) * u_px[:, None]
-    pose = nominal_pose(noisy, setup)
+    pose = nominal_pose(noisy, setup, usual_depths(event, setup))
     spread = float(np.std(measure(pose)))
     assert measure_one(measure, batch_at(side, event)).placing == pytest.approx(
         spread, rel=AGREEMENT
@@ -100,26 +101,22 @@ def test_depth_and_yaw_together_are_the_spread_of_both(film):
     camera = setup.camera
     offset_px = np.array([(s.x_px, s.y_px) if s else (np.nan, np.nan) for s in positions.seen])
     offset_px = (offset_px - setup.middle_px)[None]
-    depths = depth_inputs(positions, setup)
-    draws = np.zeros((N_REPEATS, len(ROLE_KEYS)))
     placed = [column for column, seen in enumerate(positions.seen) if seen is not None]
-    draws[:, placed] = rng.normal(size=(N_REPEATS, batch.n_depths)) @ depths
+    depths = expected_depths(tuple(ROLE_KEYS[c] for c in placed), "release", setup)
+    usual, draws = np.zeros((2, N_REPEATS, len(ROLE_KEYS)))
+    usual[:, placed] = depths.mean_m
+    draws[:, placed] = depths.mean_m + rng.normal(size=(N_REPEATS, batch.n_depths)) @ depths.steps_m
     turned = PlanarCamera(
         camera.ruler_px, camera.ruler_m, camera.vertical_deg,
         rng.normal(0.0, 3.0, N_REPEATS), camera.nearness_per_m,
     )  # fmt: skip
     with_depth, without = (
         trunk_tilt(setup, turned.to_plane(np.repeat(offset_px, N_REPEATS, axis=0), depth_m))
-        for depth_m in (draws, np.zeros_like(draws))
+        for depth_m in (draws, usual)
     )
     spread = float(np.std(with_depth - without))
     stated = measure_one(measures.trunk_forward_tilt, batch).depth
     assert stated == pytest.approx(spread, rel=AGREEMENT)
-
-
-def depth_inputs(positions, setup):
-    roles = [role for role, seen in zip(ROLE_KEYS, positions.seen, strict=True) if seen]
-    return _depth_inputs(roles, positions.event, setup)
 
 
 def trunk_tilt(setup, plane_m):

@@ -32,7 +32,7 @@ def test_nearly_every_part_of_a_budget_has_a_remedy(side, rear):
     assert all(s.startswith(("marking ", "height", "place of", "radar")) for s in without)
 
 
-@pytest.mark.parametrize("u_yaw_deg", [2.0, 25.0])
+@pytest.mark.parametrize("u_yaw_deg", [2.0, 45.0])
 def test_an_unknown_yaw_hides_what_hangs_on_it(side, u_yaw_deg):
     camera = side.delivery.cameras[0]
     scale = msgspec.structs.replace(camera.scale, u_yaw_deg=u_yaw_deg)
