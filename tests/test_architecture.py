@@ -130,7 +130,7 @@ MAY_IMPORT: dict[str, Layer] = {
     ),
     "core.workflow": Layer(
         holds="what a person does with the parts: intake, checklist, health, the demo",
-        ours=_BELOW_WORKFLOW,
+        ours=("core.numerics", *_BELOW_WORKFLOW),
         libraries=("msgspec", "numpy"),
         disk=True,
     ),

@@ -1,0 +1,85 @@
+"""Take a person's figures up as the default u, in this project and, remembered, in the next."""
+
+from __future__ import annotations
+
+from deliverylab.core.errors import NotFoundError, UsageError
+from deliverylab.core.model.changes import Batch
+from deliverylab.core.model.precision import PlacingPrecision
+from deliverylab.core.model.precision_changes import SetPrecision
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.workflow.precision import (
+    MIN_DEGREES_OF_FREEDOM,
+    PersonReport,
+    PrecisionReport,
+)
+
+
+def precision_of(person: PersonReport) -> PlacingPrecision:
+    """Return a person's figures; parts with too few repeats are left out.
+
+    Raises
+    ------
+    UsageError
+        No part was repeated often enough.
+    """
+    usable = [row for row in person.rows if row.is_usable]
+    if not usable:
+        raise UsageError(
+            "too little was placed again for figures of one's own",
+            where=person.placer,
+            remedy=f"a part of the body needs {(MIN_DEGREES_OF_FREEDOM + 1) // 2} points placed "
+            "twice, left and right together",
+        )
+    return PlacingPrecision(
+        placer=person.placer,
+        date=person.date,
+        u_m={row.part: round(row.u, 6) for row in usable},
+        n_degrees_of_freedom={row.part: row.n_degrees_of_freedom for row in usable},
+        u_between_m={row.part: round(row.between, 6) for row in usable if row.between > 0.0},
+    )
+
+
+def figures_of(report: PrecisionReport, placer: str) -> PlacingPrecision | None:
+    """Return a person's figures from a project's runs; None where it holds no repeats of theirs.
+
+    Raises
+    ------
+    UsageError
+        Repeats, but too few.
+    """
+    person = report.person(placer)
+    return None if person is None else precision_of(person)
+
+
+def take_up(
+    record: ProjectRecord,
+    precision: PlacingPrecision | None,
+    *,
+    delivery: str | None = None,
+    camera: str | None = None,
+) -> Batch:
+    """Return the change that makes these figures the default u (None: the judged ones again).
+
+    Parameters
+    ----------
+    delivery, camera : str or None
+        Only there; all cameras of the delivery, or of the project, when None.
+
+    Raises
+    ------
+    NotFoundError
+        There is no camera of that name.
+    """
+    changes = tuple(
+        SetPrecision(delivery=owner.name, camera=each.name, precision=precision)
+        for owner in record.deliveries
+        if delivery in {None, owner.name}
+        for each in owner.cameras
+        if camera in {None, each.name}
+    )
+    if not changes:
+        raise NotFoundError(
+            "there is no such camera", where=" ".join(filter(None, (delivery, camera))) or "project"
+        )
+    who = "the judged figures" if precision is None else f"the figures of {precision.placer}"
+    return Batch(label=f"Use {who} for placing", changes=changes)
