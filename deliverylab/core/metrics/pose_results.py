@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+import numpy as np
+
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import BY_KEY
-from deliverylab.core.metrics.inputs import EventPositions
+from deliverylab.core.metrics.inputs import EventPositions, default_u_px
 from deliverylab.core.metrics.pose_batch import PoseBatch, pose_batch
 from deliverylab.core.metrics.propagate import measure_one, measure_two
+from deliverylab.core.metrics.remedies import DEPTH, ONE_PLANE, TIMING, line
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.sight import (
     Sight,
@@ -20,7 +23,10 @@ from deliverylab.core.metrics.sight import (
     unbelievable,
 )
 from deliverylab.core.metrics.slopes import slope_per_s
-from deliverylab.core.metrics.spec import MetricSpec, Result
+from deliverylab.core.metrics.spec import PLACING, Contribution, MetricSpec, Result
+from deliverylab.core.model.precision import part_of
+from deliverylab.core.numerics.uncertainty import effective_dof
+from deliverylab.core.vocabulary.landmarks import key_for_role
 
 
 def pose_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
@@ -62,13 +68,15 @@ def _remembered(
         return not_shown(spec, event, delivery.name, camera, absence or validity.NO_SCALE)
     batches = [_batch(each, setup) for each in seen]
     propagated = (measure_one if len(seen) == 1 else measure_two)(spec.measure, *batches)
-    parts = {"placing the landmarks": propagated.placing, "depth not seen": propagated.depth}
-    parts |= propagated.shared
-    parts["timing of the event"] = _timing_part(spec, seen, setup)
-    parts["seen in one plane"] = factor * spec.projection_u_at(event)
+    parts = {DEPTH: propagated.depth} | propagated.shared
+    parts[ONE_PLANE] = factor * spec.projection_u_at(event)
+    lines = _timing_lines(spec, seen, setup)
+    for each, by_landmark in zip(seen, propagated.by_landmark, strict=True):
+        lines += [line(PLACING, u, role, each.event) for role, u in by_landmark.items() if u > 0.0]
     cautions += unbelievable(spec, propagated.value)
     basis = basis_of(spec, event, sight, seen)
-    return shown(spec, event, sight, propagated.value, parts, cautions, basis)
+    n_dof = _effective_dof(parts, lines, seen, sight)
+    return shown(spec, event, sight, propagated.value, parts, cautions, basis, lines, n_dof)
 
 
 @lru_cache(maxsize=256)
@@ -76,10 +84,37 @@ def _batch(positions: EventPositions, setup: Setup) -> PoseBatch:
     return pose_batch(positions, setup)
 
 
-def _timing_part(spec: MetricSpec, seen: list[EventPositions], setup: Setup) -> float:
-    """Return the part of u from not knowing the instants exactly: slope times u of each."""
+def _effective_dof(
+    parts: dict[str, float], lines: list[Contribution], seen: list[EventPositions], sight: Sight
+) -> float | None:
+    """Return the effective degrees of freedom of u; None where nothing in it was repeated.
+
+    All placings of one part of the body, on either side and at either event, share one estimate of
+    their u: they are one group, whose doubt does not average out.  A position that states its own u
+    does not rest on the repeats.
+    """
+    if not sight.n_repeats_dof:
+        return None
+    usual_px = default_u_px(sight.delivery, sight.camera)
+    at = {each.event: each for each in seen}
+    groups = {"": math.hypot(*parts.values())}
+    for each in lines:
+        group = ""
+        if each.landmark:
+            key = key_for_role(each.landmark, sight.delivery.athlete.hand)
+            place = at[each.event].of(each.landmark)
+            if place is not None and math.isclose(place.u_px, usual_px[key]):
+                group = part_of(key)
+        groups[group] = math.hypot(groups.get(group, 0.0), each.u)
+    n_dof = [float(sight.n_repeats_dof.get(group, math.inf)) for group in groups]
+    dof = float(effective_dof(np.array(list(groups.values())), n_dof))
+    return dof if math.isfinite(dof) else None
+
+
+def _timing_lines(spec: MetricSpec, seen: list[EventPositions], setup: Setup) -> list[Contribution]:
+    """Return the parts of u from not knowing the instants exactly: slope times u of each."""
     still = [_batch(each, setup).part(slice(0, 1)) for each in seen] if len(seen) == 2 else []
-    part = 0.0
+    lines = []
     for number, positions in enumerate(seen):
         roles = spec.landmarks_at(number)
         slope = slope_per_s(spec, positions, setup, roles, still[:number], still[number + 1 :])
@@ -87,5 +122,6 @@ def _timing_part(spec: MetricSpec, seen: list[EventPositions], setup: Setup) -> 
             # At rest or not known: the start of a stride or release metric is a standing foot.
             is_standing = number == 0 and bool(spec.start_landmarks)
             slope = 0.0 if is_standing else spec.typical_slope
-        part = math.hypot(part, slope * positions.u_instant_s(roles))
-    return part
+        u = abs(slope) * positions.u_instant_s(roles)
+        lines.append(line(TIMING, u, "", positions.event))
+    return lines

@@ -36,9 +36,8 @@ def measure_one(measure: Measure, batch: PoseBatch) -> Propagated:
     values = measure(batch.pose)
     shared = values[batch.shared]
     own = values[batch.own]
-    return Propagated(
-        float(values[0]), _shared_parts(shared), *_own_parts(own, batch, values[YAW_ROWS])
-    )
+    placing, depth = _own_parts(own, batch, values[YAW_ROWS])
+    return Propagated(float(values[0]), _shared_parts(shared), placing, depth)
 
 
 def measure_two(measure: Measure, start: PoseBatch, end: PoseBatch) -> Propagated:
@@ -55,10 +54,12 @@ def measure_two(measure: Measure, start: PoseBatch, end: PoseBatch) -> Propagate
     together = measure(start.part(common), end.part(common))
     moving_start = measure(start.pose, end.part(nominal))
     moving_end = measure(start.part(nominal), end.pose)
-    placing, depth = 0.0, 0.0
+    placing: tuple[dict[str, float], ...] = ()
+    depth = 0.0
     for batch, values in ((start, moving_start), (end, moving_end)):
-        own = _own_parts(values[batch.own], batch, values[YAW_ROWS])
-        placing, depth = math.hypot(placing, own[0]), math.hypot(depth, own[1])
+        own, own_depth = _own_parts(values[batch.own], batch, values[YAW_ROWS])
+        placing += own
+        depth = math.hypot(depth, own_depth)
     return Propagated(float(together[0]), _shared_parts(together[1:]), placing, depth)
 
 
@@ -72,14 +73,21 @@ class Propagated:
         The metric; NaN when the posture is degenerate.
     shared : dict of str to float
         Parts by shared input, signed.
-    placing, depth : float
-        Parts of placing the landmarks, and of their unseen distance from the plane.
+    by_landmark : tuple of dict of str to float
+        Parts of placing each role, one entry an event.
+    depth : float
+        Part of the unseen distance from the plane.
     """
 
     value: float
     shared: dict[str, float]
-    placing: float
+    by_landmark: tuple[dict[str, float], ...]
     depth: float
+
+    @property
+    def placing(self) -> float:
+        """Part of placing all landmarks."""
+        return math.hypot(*(u for parts in self.by_landmark for u in parts.values()))
 
 
 def _shared_parts(values: FloatArray) -> dict[str, float]:
@@ -91,11 +99,17 @@ def _shared_parts(values: FloatArray) -> dict[str, float]:
     return parts
 
 
-def _own_parts(values: FloatArray, batch: PoseBatch, base: FloatArray) -> tuple[float, float]:
+def _own_parts(
+    values: FloatArray, batch: PoseBatch, base: FloatArray
+) -> tuple[tuple[dict[str, float]], float]:
     n, m = batch.n_points, batch.n_depths
-    placing = 0.5 * (values[:n] - values[n : 2 * n])
-    depth = np.concatenate((values[2 * n : 2 * n + m] - base[0], values[2 * n + m :] - base[1]))
-    return (
-        math.sqrt(float(np.nansum(placing**2))),
-        math.sqrt(float(np.nansum(depth**2)) / 2.0),
-    )
+    steps = values[: 2 * n + 2 * m].copy()
+    steps[2 * n : 2 * n + m] -= base[0]
+    steps[2 * n + m :] -= base[1]
+    # A step into a degenerate posture tells nothing.
+    steps[np.isnan(steps)] = 0.0
+    both = 0.5 * (steps[:n] - steps[n : 2 * n])
+    by_role = np.hypot(both[0::2], both[1::2]).tolist()
+    depth = steps[2 * n :]
+    parts = dict(zip(batch.pose.points, by_role, strict=False))
+    return (parts,), math.sqrt(0.5 * float(depth @ depth))

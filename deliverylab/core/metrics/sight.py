@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from operator import attrgetter
 
 from deliverylab.core.metrics.catalogue import phase_of
 from deliverylab.core.metrics.inputs import (
@@ -12,8 +14,9 @@ from deliverylab.core.metrics.inputs import (
     working_scale,
 )
 from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_track
+from deliverylab.core.metrics.remedies import line
 from deliverylab.core.metrics.setup import Setup
-from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result
+from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result, factor_for
 from deliverylab.core.metrics.squareness import suspected_yaw_deg
 from deliverylab.core.metrics.usefulness import too_unsure
 from deliverylab.core.metrics.validity import Absence
@@ -32,6 +35,8 @@ class Sight:
         Whether it was entered.
     setup : Setup or None
         What turns pixels into a pose.
+    n_repeats_dof : dict of str to int
+        Degrees of freedom of the u of placing a part of the body, where that was repeated.
     """
 
     def __init__(self, delivery: Delivery, camera: Camera) -> None:
@@ -43,6 +48,8 @@ class Sight:
             self.setup = Setup.of(delivery, camera, self.scale)
         self._positions: dict[str, EventPositions | None] = {}
         self.suspected_yaw_deg = suspected_yaw_deg(delivery, camera)
+        own = camera.precision
+        self.n_repeats_dof: dict[str, int] = {} if own is None else own.n_degrees_of_freedom
         self._speeds: dict[str, Speed] | None = None
         is_sized = self.is_scaled and delivery.athlete.height_m is not None
         # Without both, known lengths come from the tracks themselves: then nothing is remembered,
@@ -50,6 +57,7 @@ class Sight:
         self._context: object = object() if not is_sized else (
             delivery.name, self.setup, camera.name, tuple(camera.marks.items()),
             tuple(camera.occluded.items()), camera.timing, self.suspected_yaw_deg,
+            tuple(self.n_repeats_dof.items()),
         )  # fmt: skip
         self._hash = hash(self._context)
 
@@ -99,27 +107,37 @@ def not_shown(
 
 def shown(
     spec: MetricSpec, event: str, sight: Sight, value: float, parts: dict[str, float],
-    cautions: tuple[str, ...] = (), basis: str = "",
+    cautions: tuple[str, ...] = (), basis: str = "", lines: Sequence[Contribution] = (),
+    n_dof: float | None = None,
 ) -> Result:  # fmt: skip
-    """Return a measured result with its budget; degenerate or useless ones are not shown."""
+    """Return a measured result with its budget; degenerate or useless ones are not shown.
+
+    Parts by source are lines of the budget that belong to no landmark; `lines` are those that do.
+    """
     if not math.isfinite(value):
         absence = Absence("two of its points lie on one another", "place them again")
         return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
-    budget = sorted(
-        (Contribution(source, float(u)) for source, u in parts.items() if u > 0.0),
-        key=lambda part: -part.u,
-    )
-    u = math.sqrt(sum(part.u**2 for part in budget))
-    unsure = too_unsure(spec.unit, u, budget)
+    budget = [line(source, float(u), "", event) for source, u in parts.items() if u > 0.0]
+    budget += [part for part in lines if part.u > 0.0]
+    budget.sort(key=_size, reverse=True)
+    floor = NEGLIGIBLE * budget[0].u if budget else 0.0
+    budget = [part for part in budget if part.u > floor]
+    u = math.sqrt(sum([part.u**2 for part in budget]))
+    unsure = too_unsure(spec.unit, factor_for(n_dof) * u, budget)
     if unsure is not None:
         return not_shown(spec, event, sight.delivery.name, sight.camera, unsure)
     return Result(
         delivery=sight.delivery.name, metric=spec.key, event=event, name=spec.name,
         phase=phase_of(spec, event), unit=spec.unit, decimals=spec.decimals, status="measured",
-        value=value, u=u,
+        value=value, u=u, n_degrees_of_freedom=n_dof,
         definition=spec.definition, camera=sight.camera.name, view=sight.camera.view,
         basis=basis, budget=tuple(budget), cautions=cautions,
     )  # fmt: skip
+
+
+_size = attrgetter("u")
+NEGLIGIBLE = 1e-4
+"""A part below this share of the largest is rounding, and no line of a budget."""
 
 
 def cautions_of(

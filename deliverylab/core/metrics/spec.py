@@ -9,7 +9,9 @@ from typing import Any, Literal
 import msgspec
 
 from deliverylab.core.metrics.pose import FloatArray
+from deliverylab.core.numerics.uncertainty import coverage_factor
 from deliverylab.core.units import Unit
+from deliverylab.core.vocabulary.landmarks import role_name
 
 Measure = Callable[..., FloatArray]
 """``measure(pose)`` or ``measure(start, end)``; any leading shape in, the same shape out."""
@@ -18,7 +20,17 @@ Kind = Literal["at_event", "between_events", "interval", "speed", "peak_speed", 
 Phase = Literal["leg lift", "stride", "foot contact", "layback", "release", "timing", "ball"]
 
 COVERAGE_FACTOR = 2.0
-"""k of the expanded uncertainty U = k u: about 95 % of cases for a normal distribution."""
+"""k of the expanded uncertainty U = k u where u is known or judged: 95.45 % of cases for a normal
+distribution.  A u that was itself estimated from a few repeats takes a larger one."""
+PLACING = "placing the landmarks"
+"""Source of the lines of a budget that come from placing."""
+
+
+def factor_for(n_degrees_of_freedom: float | None) -> float:
+    """Return the coverage factor k for these degrees of freedom; None is unlimited."""
+    if n_degrees_of_freedom is None:
+        return COVERAGE_FACTOR
+    return coverage_factor(n_degrees_of_freedom)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +50,7 @@ class MetricSpec:
     kind : str
         ``at_event`` one instant; ``between_events`` two instants' poses; ``interval`` a time
         between two marks; ``speed`` a derivative at an event; ``peak_speed`` and ``extreme`` over
-        an interval; ``given`` entered by the user.
+        an interval; ``given`` entered by the user; ``ball`` the ball's flight after release.
     events : tuple of str
         For ``at_event`` and ``speed`` one result at each; otherwise start and end.
     landmarks : tuple of str
@@ -76,6 +88,8 @@ class MetricSpec:
         Whether metres, or shares of height, enter.
     min_rate_hz : float
         True frame rate below which it is not shown.
+    useful_u : float
+        Largest expanded U that is still shown, where it is not that of the unit.
     at : str
         Event under which a value of two events is listed: that at which it is true.
     twin : str
@@ -112,6 +126,7 @@ class MetricSpec:
     needs_scale: bool = False
     needs_height: bool = False
     min_rate_hz: float = 0.0
+    useful_u: float = 0.0
     at: str = ""
     twin: str = ""
     believable: tuple[float, float] | None = None
@@ -143,10 +158,32 @@ class MetricSpec:
 
 
 class Contribution(msgspec.Struct, frozen=True):
-    """One line of an uncertainty budget: what enters, and its share of u in the metric's unit."""
+    """One line of an uncertainty budget.
+
+    Attributes
+    ----------
+    source : str
+        What enters.
+    u : float
+        Its part of u, in the metric's unit; the parts' root of the sum of squares is u.
+    landmark, event : str
+        Role and event that it belongs to, where it belongs to one.
+    remedy : str
+        What would make it smaller; empty where nobody can do anything.
+    """
 
     source: str
     u: float
+    landmark: str = ""
+    event: str = ""
+    remedy: str = ""
+
+    @property
+    def name(self) -> str:
+        """What enters, in words: ``placing the lead knee``, else the source."""
+        if self.source == PLACING and self.landmark:
+            return f"placing the {role_name(self.landmark)}"
+        return self.source
 
 
 class Result(msgspec.Struct, frozen=True, kw_only=True):
@@ -162,6 +199,8 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
         What it is worth.
     value, u : float or None
         Value and standard uncertainty (k = 1) in `unit`; None when not shown.
+    n_degrees_of_freedom : float or None
+        Effective ones of u; None where all its parts are known or judged.
     reason, remedy : str
         Why it is not shown, and what would make it measurable.
     definition : str
@@ -187,6 +226,7 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
     status: Status
     value: float | None = None
     u: float | None = None
+    n_degrees_of_freedom: float | None = None
     reason: str = ""
     remedy: str = ""
     definition: str = ""
@@ -197,9 +237,14 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
     cautions: tuple[str, ...] = ()
 
     @property
+    def coverage_factor(self) -> float:
+        """Factor k of U = k u: 2, and more where u rests on a few repeats."""
+        return factor_for(self.n_degrees_of_freedom)
+
+    @property
     def expanded_u(self) -> float | None:
-        """Expanded uncertainty U = 2u; None when not shown."""
-        return None if self.u is None else COVERAGE_FACTOR * self.u
+        """Expanded uncertainty U = k u; None when not shown."""
+        return None if self.u is None else self.coverage_factor * self.u
 
     @property
     def is_shown(self) -> bool:
@@ -217,7 +262,7 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
             "unit": self.unit,
             "U": self.expanded_u,
             "u": self.u,
-            "k": COVERAGE_FACTOR,
+            "k": self.coverage_factor,
             "reason": self.reason,
             "remedy": self.remedy,
             "definition": self.definition,
@@ -226,4 +271,5 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
             "view": self.view,
             "cautions": "; ".join(self.cautions),
             "basis": self.basis,
+            "n_degrees_of_freedom": self.n_degrees_of_freedom,
         }

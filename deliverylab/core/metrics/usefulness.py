@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Contribution
+from deliverylab.core.metrics.remedies import remedy_for
+from deliverylab.core.metrics.spec import Contribution
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.units import Unit
 
@@ -25,41 +26,36 @@ USEFUL_LIMITS: dict[Unit, float] = {
 between pitchers where such a spread is printed (knee 8-14°, trunk 5-8°, stride 4 % of height:
 Kageyama et al. 2015, J Sports Sci Med 14:246-255)."""
 
-REMEDIES: dict[str, str] = {
-    "placing the landmarks": "place its landmarks more closely, or film with the athlete larger in "
-    "the picture",
-    "depth not seen": "film from farther away, square, with the athlete in the middle of the "
-    "picture, and enter the camera's distance",
-    "timing of the event": "mark the event more closely, or film at a higher frame rate",
-    "scale points": "take a longer scale, on both sides of the picture's middle",
-    "scale length": "measure the scale's length again",
-    "yaw of the camera": "film square, and say how sure that is",
-    "distance of the camera": "enter the camera's distance",
-    "level of the camera": "click a plumb line for the vertical",
-    "smoothing": "place more frames around the event",
-    "seen in one plane": "film square to the plane of the limb",
-}
-"""What makes each part of u smaller."""
 
-
-def too_unsure(unit: Unit, u: float, budget: Sequence[Contribution]) -> Absence | None:
+def too_unsure(
+    unit: Unit, expanded_u: float, budget: Sequence[Contribution], useful_u: float = 0.0
+) -> Absence | None:
     """Return the absence of a value that is too unsure to be useful.
 
     Parameters
     ----------
     unit : str
         The metric's unit.
-    u : float
-        Standard uncertainty, in that unit.
+    expanded_u : float
+        U, in that unit.
     budget : sequence of Contribution
-        Its parts, largest first.
+        The parts of its u.
+    useful_u : float
+        The limit, where it is not that of the unit.
     """
-    expanded_u, limit = COVERAGE_FACTOR * u, USEFUL_LIMITS[unit]
+    limit = useful_u or USEFUL_LIMITS[unit]
     if expanded_u <= limit:
         return None
     sign = "°" if unit == "deg" else f" {unit}"
-    remedy = REMEDIES.get(budget[0].source, "") if budget else ""
     return Absence(
         f"too unsure to be of use: ± {expanded_u:.2g}{sign}, {limit:g}{sign} is the limit",
-        remedy or "film and mark it anew",
+        _remedy_of_largest(budget) or "film and mark it anew",
     )
+
+
+def _remedy_of_largest(budget: Sequence[Contribution]) -> str:
+    """Return the remedy of the source that has the largest share, all its lines together."""
+    variance: dict[str, float] = {}
+    for part in budget:
+        variance[part.source] = variance.get(part.source, 0.0) + part.u**2
+    return remedy_for(max(variance, key=lambda source: variance[source])) if variance else ""

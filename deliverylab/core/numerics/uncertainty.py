@@ -230,7 +230,8 @@ def _second_order_variance(function: VectorFunction, x: FloatArray, u: FloatArra
     mixed = 0.25 * (both[0] - both[1] - both[2] + both[3])
     bent = 0.5 * (both[0] + both[1] - both[2] - both[3]) - 2.0 * single[i]
     terms: FloatArray = 0.5 * mixed**2 + single[i] * bent
-    return np.sum(terms, axis=0)
+    added: FloatArray = np.sum(terms, axis=0)
+    return added
 
 
 def effective_dof(parts: FloatArray, n_degrees_of_freedom: Sequence[float]) -> FloatArray:

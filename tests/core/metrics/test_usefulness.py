@@ -8,8 +8,9 @@ import msgspec
 import pytest
 
 from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.metrics.remedies import REMEDIES
 from deliverylab.core.metrics.spec import Contribution
-from deliverylab.core.metrics.usefulness import REMEDIES, USEFUL_LIMITS, too_unsure
+from deliverylab.core.metrics.usefulness import USEFUL_LIMITS, too_unsure
 from deliverylab.core.units import Unit
 
 
@@ -19,17 +20,16 @@ def test_every_unit_has_a_limit():
 
 def test_the_largest_part_says_what_would_help():
     budget = [Contribution("depth not seen", 11.0), Contribution("placing the landmarks", 2.0)]
-    assert too_unsure("deg", 12.0, budget) is None
-    absence = too_unsure("deg", 12.6, budget)
+    assert too_unsure("deg", 24.0, budget) is None
+    absence = too_unsure("deg", 25.2, budget)
     assert "± 25°" in absence.reason
     assert absence.remedy == REMEDIES["depth not seen"]
 
 
-def test_nearly_every_part_of_a_budget_has_a_remedy(side, rear):
-    parts = {p.source for f in (side, rear) for r in evaluate(f.delivery) for p in r.budget}
-    without = parts - REMEDIES.keys()
-    # What is entered or marked twice explains itself.
-    assert all(s.startswith(("marking ", "height", "place of", "radar")) for s in without)
+def test_many_small_lines_of_one_source_count_together():
+    budget = [Contribution("depth not seen", 8.0)]
+    budget += [Contribution("placing the landmarks", 6.0, role) for role in ("neck", "head_top")]
+    assert too_unsure("deg", 30.0, budget).remedy == REMEDIES["placing the landmarks"]
 
 
 @pytest.mark.parametrize("u_yaw_deg", [2.0, 45.0])

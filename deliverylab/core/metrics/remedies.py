@@ -1,0 +1,58 @@
+"""What makes each part of u smaller: the sentence behind every line of a budget."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from deliverylab.core.metrics.spec import PLACING, Contribution
+from deliverylab.core.vocabulary.events import event as event_entry
+from deliverylab.core.vocabulary.landmarks import role_name
+
+TIMING = "timing of the event"
+MARKING = "marking "
+"""Before an event's name: source of a time's part from either of its marks."""
+DEPTH = "depth not seen"
+ONE_PLANE = "seen in one plane"
+
+REMEDIES: dict[str, str] = {
+    PLACING: "place its landmarks more closely, or film with the athlete larger in the picture",
+    DEPTH: "film from farther away, square, with the athlete in the middle of the picture, and "
+    "enter the camera's distance",
+    TIMING: "mark the event more closely, or film at a higher frame rate",
+    "scale points": "take a longer scale, on both sides of the picture's middle",
+    "scale length": "measure the scale's length again",
+    "yaw of the camera": "film square, and say how sure that is",
+    "distance of the camera": "tape the camera's distance and enter it",
+    "level of the camera": "click a plumb line for the vertical",
+    "height of the athlete": "measure the athlete's height again",
+    "place of the rubber": "click the rubber's front edge more closely",
+    "landmarks that others stand in for": "place the hands, heels and toes too",
+    "placing the ball": "place the ball in more frames, or farther along its flight",
+    "how far to the side the ball is": "film from farther away, square, and tape the camera's distance",
+    "time stamps": "film at a constant frame rate",
+    "smoothing": "place more frames around the event",
+    ONE_PLANE: "film square to the plane of the limb",
+}
+"""By source, where it belongs to no landmark or event of its own."""
+
+
+@lru_cache(maxsize=512)
+def remedy_for(source: str, landmark: str = "", event: str = "") -> str:
+    """Return what would make this part smaller; empty where nobody can do anything."""
+    at = f" at {event_entry(event).name}" if event else ""
+    if source == PLACING and landmark:
+        return f"place the {role_name(landmark)}{at} again, zoomed in"
+    if event and source == TIMING:
+        return _mark_more_closely(event_entry(event).name)
+    if source.startswith(MARKING):
+        return _mark_more_closely(source.removeprefix(MARKING))
+    return REMEDIES.get(source, "")
+
+
+def _mark_more_closely(name: str) -> str:
+    return f"mark {name} more closely: step frame by frame, or film at a higher frame rate"
+
+
+def line(source: str, u: float, landmark: str = "", event: str = "") -> Contribution:
+    """Return a line of a budget with its remedy."""
+    return Contribution(source, u, landmark, event, remedy_for(source, landmark, event))
