@@ -1,11 +1,4 @@
-"""What a difference is set against, and the order of the clear ones.
-
-References
-----------
-.. [1] Kageyama M et al. (2015). J Sports Sci Med 14:246-255, tables 2-4, collegiate column: spread
-   between pitchers of the quantities that are defined as here, as far as the tables tell (stride as a
-   share of height; knee flexion, 0 straight; trunk tilt).  Theirs are angles in space.
-"""
+"""What a difference is set against, and the order of the clear ones."""
 
 from __future__ import annotations
 
@@ -13,6 +6,7 @@ from dataclasses import dataclass
 
 import msgspec
 
+from deliverylab.core.compare.published import AXIS_INFERRED, PUBLISHED, spreads_of
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.vocabulary.events import ORDER
 
@@ -25,27 +19,22 @@ class Yardstick:
     source: str
 
 
-KAGEYAMA = "spread between college pitchers, Kageyama et al. 2015"
-KAGEYAMA_TILT = f"{KAGEYAMA} (its axis is inferred from the values)"
 SMALL_SCORE = 0.2
 """A clear difference below this share of the spread is small (Cohen 1988, small effect): it comes
 last."""
 NO_YARDSTICK = "no spread of the same definition published: set against its own ±"
 
+
+def _yardstick(metric: str, event: str) -> Yardstick:
+    row = spreads_of(metric, event)[0]
+    doubt = " (its axis is inferred from the values)" if row.note == AXIS_INFERRED else ""
+    return Yardstick(row.spread, f"spread between {row.level} pitchers, {row.source}{doubt}")
+
+
 YARDSTICKS: dict[tuple[str, str], Yardstick] = {
-    ("stride_length", ""): Yardstick(4.2, KAGEYAMA),
-    ("lead_knee_flexion", "foot_contact"): Yardstick(8.5, KAGEYAMA),
-    ("lead_knee_flexion", "full_layback"): Yardstick(10.9, KAGEYAMA),
-    ("lead_knee_flexion", "release"): Yardstick(13.7, KAGEYAMA),
-    ("trunk_forward_tilt", "foot_contact"): Yardstick(4.8, KAGEYAMA_TILT),
-    ("trunk_forward_tilt", "full_layback"): Yardstick(7.8, KAGEYAMA_TILT),
-    ("trunk_forward_tilt", "release"): Yardstick(7.6, KAGEYAMA_TILT),
-    ("lift_to_contact_time", ""): Yardstick(0.3, KAGEYAMA),
-    ("ball_speed", ""): Yardstick(1.9, KAGEYAMA),
-    ("drive_knee_flexion", "leg_lift"): Yardstick(6.4, KAGEYAMA),
-    ("drive_knee_flexion", "foot_contact"): Yardstick(10.2, KAGEYAMA),
+    (row.metric, row.event): _yardstick(row.metric, row.event) for row in PUBLISHED
 }
-"""Only spreads whose definition is the metric's own; the zero of an angle does not touch its spread."""
+"""The first published spread of each quantity; the zero of an angle does not touch its spread."""
 
 
 def ranked(differences: list[Difference]) -> tuple[Difference, ...]:

@@ -115,7 +115,7 @@ def low_pass(
 
     Notes
     -----
-    Each run between gaps is filtered by itself.  Before filtering it is continued at both ends by
+    Each run between gaps is filtered by itself, less the line through its ends.  Before
     itself turned about its end point (value and slope go on, the curvature is lost), over
     one period of the cut-off or as far as it is long.  Within `n_unreliable` samples of an end the
     result hangs on that.
@@ -131,16 +131,18 @@ def low_pass(
         if length < shortest_run(rate_hz, cutoff_hz):
             continue
         n_padding = min(math.ceil(rate_hz / cutoff_hz), length - 1)
-        part = samples[run]
+        # a straight line is not filtered: it would start the filter up anew at each end
+        line = np.linspace(samples[run.start], samples[run.stop - 1], length)
+        part = samples[run] - line
         for _ in range(n_passes // 2):
             part = filtfilt(b, a, part, axis=0, padtype="odd", padlen=n_padding)
-        smooth[run] = part
+        smooth[run] = line + part
     return smooth
 
 
 def runs(samples: FloatArray) -> Iterator[slice]:
     """Yield the stretches of rows without a NaN, in order."""
-    is_there = np.isfinite(samples.reshape(len(samples), -1)).all(axis=1)
+    is_there = np.isfinite(samples).all(axis=tuple(range(1, samples.ndim)))
     edges = np.flatnonzero(np.diff(np.concatenate([[False], is_there, [False]]).astype(np.int8)))
     for start, stop in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
         yield slice(start, stop)

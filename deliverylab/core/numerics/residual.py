@@ -93,7 +93,7 @@ def residual_analysis(
     for run in runs(samples):
         if run.stop - run.start >= MIN_RUN:
             usable[run] = samples[run]
-    n_samples = int(np.count_nonzero(np.isfinite(usable.reshape(len(usable), -1)[:, 0])))
+    n_samples = sum(run.stop - run.start for run in runs(usable))
     if n_samples < MIN_SAMPLES:
         raise InputValueError(
             f"{n_samples} frames in a row are too few for a residual analysis",
@@ -127,9 +127,7 @@ def _residual(samples: FloatArray, rate_hz: float, cutoff_hz: float) -> float:
     return float(np.sqrt(np.mean(taken_out[is_known] ** 2))) if is_known.any() else float("nan")
 
 
-def _crossing_hz(
-    cutoffs_hz: FloatArray, residuals: FloatArray, intercept: float
-) -> float | None:
+def _crossing_hz(cutoffs_hz: FloatArray, residuals: FloatArray, intercept: float) -> float | None:
     """Return the lowest cut-off from which on the residual stays below the intercept."""
     above = np.flatnonzero(residuals > intercept)
     if not len(above) or above[-1] + 1 == len(residuals):
