@@ -66,7 +66,13 @@ def with_numbers_kept(argv: Sequence[str]) -> list[str]:
 
 def build_parser() -> Parser:
     """Return the parser of the whole command line."""
-    from deliverylab.cli import edit_commands, intake_commands, project_commands, result_commands
+    from deliverylab.cli import (
+        edit_commands,
+        intake_commands,
+        project_commands,
+        result_commands,
+        smoothing_commands,
+    )
 
     parser = Parser(
         prog="deliverylab",
@@ -80,6 +86,7 @@ def build_parser() -> Parser:
     intake_commands.add_commands(commands)
     edit_commands.add_commands(commands)
     result_commands.add_commands(commands)
+    smoothing_commands.add_commands(commands)
     project_commands.add_checks(commands)
     return parser
 
