@@ -15,13 +15,23 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from deliverylab.core.compare.verdict import Difference
-    from deliverylab.core.metrics.spec import Result
+    from deliverylab.core.metrics.spec import Contribution, Result
+    from deliverylab.core.metrics.what_helps import Help
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
     from deliverylab.core.report.page import Paper
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "compare", "measure", "open_project", "save_project", "write_page"]
+__all__ = [
+    "__version__",
+    "budget",
+    "compare",
+    "measure",
+    "open_project",
+    "save_project",
+    "what_would_help",
+    "write_page",
+]
 
 # The core is loaded inside the functions, so that importing the package costs nothing.
 
@@ -66,6 +76,42 @@ def measure(delivery: Delivery) -> tuple[Result, ...]:
     from deliverylab.core.metrics.evaluate import evaluate
 
     return evaluate(delivery)
+
+
+def budget(delivery: Delivery, metric: str, event: str = "") -> tuple[Contribution, ...]:
+    """Return what a result's u is made of, largest part first, each with what would help.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        Whose.
+    metric, event : str
+        Key of the metric, and of the event where it is taken at events.
+
+    Raises
+    ------
+    NotFoundError
+        No such metric, or not at this event.
+    """
+    from deliverylab.core.errors import NotFoundError
+    from deliverylab.core.metrics.catalogue import metric as metric_of
+
+    events = metric_of(metric).result_events
+    if event not in events:
+        raise NotFoundError(
+            "this metric is not taken at that event",
+            where=f"{metric}, {event or 'no event'}",
+            remedy=f"it is taken at: {', '.join(events) or 'no event'}",
+        )
+    found = (r for r in measure(delivery) if (r.metric, r.event) == (metric, event))
+    return next(found).budget
+
+
+def what_would_help(delivery: Delivery) -> tuple[Help, ...]:
+    """Return what would make a delivery's results surer, the most helpful first."""
+    from deliverylab.core.metrics import what_helps
+
+    return what_helps.what_would_help(measure(delivery))
 
 
 def compare(a: Delivery, b: Delivery) -> tuple[Difference, ...]:

@@ -10,7 +10,7 @@ from deliverylab.cli.output import check_targets, deliver, note, say
 from deliverylab.core.model.project import Project
 
 _MEASURE_TEXT = """\
-Measure every delivery, or one. Each number comes with ±, the expanded uncertainty U (k = 2); what
+Measure every delivery, or one. Each number comes with ±, the expanded uncertainty U = k u; what
 the clips cannot show is listed with the reason and what would help. Rows of --json and --csv:
 delivery, metric, event, status, value, unit, U, reason, definition and more; SI and degrees."""
 _COMPARE_TEXT = """\
@@ -29,6 +29,14 @@ def add_commands(commands: Any) -> None:
     )
     add_project(measure)
     measure.add_argument("--delivery", metavar="NAME", help="only this one (default: all)")
+    measure.add_argument(
+        "--budget",
+        metavar="METRIC[/EVENT]",
+        nargs="?",
+        const="",
+        help="print what each ± is made of and what would help most, of all or of one; "
+        "with --json each row holds its budget",
+    )
     add_outputs(measure)
     measure.set_defaults(run=_measure)
     compare = commands.add_parser(
@@ -56,6 +64,7 @@ def _add_pair(command: argparse.ArgumentParser) -> None:
 
 
 def _measure(arguments: argparse.Namespace) -> int:
+    from deliverylab.cli.budget_text import chosen, say_budgets
     from deliverylab.cli.result_text import say_results
     from deliverylab.core.metrics.evaluate import evaluate
     from deliverylab.core.report import tables
@@ -67,13 +76,20 @@ def _measure(arguments: argparse.Namespace) -> int:
     deliveries = project.record.deliveries
     if arguments.delivery is not None:
         deliveries = (project.delivery(arguments.delivery),)
-    measured = [(delivery, evaluate(delivery)) for delivery in deliveries]
+    choice = arguments.budget
+    measured = [(each, chosen(evaluate(each), choice or "")) for each in deliveries]
     rows = [result for _, results in measured for result in results]
-    is_printed = deliver(lambda: tables.results_json(rows), arguments.json)
+    is_printed = deliver(
+        lambda: tables.results_json(rows, with_budget=choice is not None), arguments.json
+    )
     is_printed |= deliver(lambda: tables.results_csv(rows), arguments.csv)
     if not is_printed:
+        system = arguments.units or project.record.unit_system
         for delivery, results in measured:
-            say_results(delivery, results, arguments.units or project.record.unit_system)
+            if choice is None:
+                say_results(delivery, results, system)
+            else:
+                say_budgets(delivery.name, results, system)
         if not measured:
             say("the project holds no delivery")
     return 0

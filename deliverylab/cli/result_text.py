@@ -35,7 +35,7 @@ def say_results(delivery: Delivery, results: Sequence[Result], system: UnitSyste
         for caution in cautions:
             say_wrapped(f"- {caution}", indent=4)
     _say_withheld([(r, r.reason) for r in results if not r.is_shown], "not shown")
-    say("  ± is U, the expanded uncertainty (k = 2)")
+    say(f"  ± is U, the expanded uncertainty ({_factors(shown)})")
     say()
 
 
@@ -60,8 +60,16 @@ def say_differences(
         VERDICT_WORDS["not_comparable"],
     )
     say(
-        "  ± is U, the expanded uncertainty (k = 2); a difference is clear when it is larger than U"
+        f"  ± is U, the expanded uncertainty ({_factors([*clear, *within])}); a difference is clear "
+        "when it is larger than U"
     )
+
+
+def _factors(items: Sequence[Result] | Sequence[Difference]) -> str:
+    """Return ``k = 2``, or the range of k where some u rests on a few repeats."""
+    factors = [f"{item.coverage_factor:.3g}" for item in items] or ["2"]
+    low, high = min(factors, key=float), max(factors, key=float)
+    return f"k = {low}" if low == high else f"k = {low} to {high}, by the degrees of freedom"
 
 
 def value_text(result: Result, system: UnitSystem) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from deliverylab.core.compare.verdict import Difference
-from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.metrics.spec import Result
 from deliverylab.core.units import Unit, UnitSystem, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
@@ -19,25 +19,25 @@ PHASE_OF_EVENT = {
 
 
 def number_and_margin(
-    value: float | None, u: float | None, unit: Unit, decimals: int, system: UnitSystem
+    value: float | None, expanded_u: float | None, unit: Unit, decimals: int, system: UnitSystem
 ) -> tuple[str, str]:
-    """Return ``("47°", "± 4")`` or ``("1.52", "± 0.01 m")``; the margin is U = 2u."""
+    """Return ``("47°", "± 4")`` or ``("1.52", "± 0.01 m")``; the margin is the expanded U."""
     if value is None:
         return "–", ""
-    expanded = None if u is None else COVERAGE_FACTOR * u
-    number, mark, margin = format_value(value, expanded, unit, decimals, system).partition(" ± ")
+    number, mark, margin = format_value(value, expanded_u, unit, decimals, system).partition(" ± ")
     return number, f"± {margin}" if mark else ""
 
 
 def of_result(result: Result, system: UnitSystem) -> tuple[str, str]:
     """Return a result's number and margin."""
-    return number_and_margin(result.value, result.u, result.unit, result.decimals, system)
+    return number_and_margin(result.value, result.expanded_u, result.unit, result.decimals, system)
 
 
 def of_difference(difference: Difference, system: UnitSystem) -> tuple[str, str]:
     """Return a difference's number, with its sign, and margin."""
     a = difference.a
-    number, margin = number_and_margin(difference.d, difference.u, a.unit, a.decimals, system)
+    margin_u = difference.expanded_u
+    number, margin = number_and_margin(difference.d, margin_u, a.unit, a.decimals, system)
     is_positive = (
         difference.d is not None and difference.d > 0 and any(c in "123456789" for c in number)
     )

@@ -201,3 +201,42 @@ def test_an_empty_project_is_measured_to_nothing(run, tmp_path):
     deliverylab.save_project(Project(), path)
     assert run("measure", path) == (0, "the project holds no delivery\n", "")
     assert run("measure", path, "--json", "-") == (0, "[]\n", "")
+
+
+def test_the_budget_of_one_result_says_what_would_help(run, made):
+    status, out, _ = run("measure", made, "--delivery", "Ana 1", "--budget", "stride_length")
+    assert status == 0
+    assert re.search(
+        r"Stride: [\d.]+ % of height ± [\d.]+ +\(k = 2\.00\)|Stride: .*\(k = 2\.00\)", out
+    )
+    assert re.search(r"placing the lead ankle +foot plant +0\.\d+ % height +\d+\.\d %", out)
+    assert "place the lead ankle at foot plant again" in out
+    assert "what would help most" in out
+    assert "Lead knee" not in out
+
+
+def test_budgets_in_json_add_up(run, made):
+    rows = _rows(run, made, "--budget", "lead_knee_flexion/release")
+    assert len(rows) == 2
+    for row in rows:
+        assert row["k"] == 2.0
+        assert sum(part["share_of_variance"] for part in row["budget"]) == pytest.approx(1.0)
+        assert sum(part["u"] ** 2 for part in row["budget"]) == pytest.approx(row["u"] ** 2)
+        assert {part["landmark"] for part in row["budget"]} >= {"lead_hip", "lead_knee"}
+    assert "budget" not in _rows(run, made)[0]
+
+
+@pytest.mark.parametrize("choice", ["stride", "lead_knee_flexion/finish", "stride_length/release"])
+def test_a_budget_of_nothing_is_refused(run, made, choice):
+    status, _, err = run("measure", made, "--budget", choice)
+    assert status != 0
+    assert err.count("\n") == 1
+
+
+def test_budgets_from_python(made):
+    delivery = deliverylab.open_project(made).delivery("Ana 1")
+    stride = deliverylab.budget(delivery, "stride_length")
+    assert [part.u for part in stride] == sorted((part.u for part in stride), reverse=True)
+    assert deliverylab.what_would_help(delivery)[0].gain > 0.0
+    with pytest.raises(deliverylab.core.errors.NotFoundError, match="not taken"):
+        deliverylab.budget(delivery, "stride_length", "release")

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from deliverylab.core.compare.rank import NO_YARDSTICK, YARDSTICKS, ranked
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.evaluate import evaluate
-from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.metrics.spec import Result, factor_for
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.numerics.uncertainty import effective_dof
 
 
 def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
@@ -29,7 +32,8 @@ def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
     -----
     d = a − b, u(d) = √(u(a)² + u(b)²): the two are filmed and placed separately.  What they have in
     common (the same person placing, the same kind of view) would cancel in part, so u(d) errs to
-    the large side.  ``clear`` is |d| > 2 u(d).
+    the large side.  ``clear`` is |d| > k u(d), with k for the degrees of freedom of u(d) by the
+    formula of Welch and Satterthwaite from those of the two results.
     """
     results_b = {(r.metric, r.event): r for r in evaluate(b)}
     found = [_difference(r, results_b[r.metric, r.event]) for r in evaluate(a)]
@@ -41,21 +45,32 @@ def _difference(a: Result, b: Result) -> Difference:
     if a.value is None or b.value is None or a.u is None or b.u is None or a.basis != b.basis:
         return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
     d, u = a.value - b.value, math.hypot(a.u, b.u)
-    is_clear = abs(d) > COVERAGE_FACTOR * u
+    n_dof = _effective_dof(a, b)
+    expanded_u = factor_for(n_dof) * u
+    is_clear = abs(d) > expanded_u
     spec = metric(a.metric)
     yardstick = YARDSTICKS.get((a.metric, a.event))
-    against = yardstick.spread if yardstick else COVERAGE_FACTOR * u
+    against = yardstick.spread if yardstick else expanded_u
     return Difference(
         a=a,
         b=b,
         verdict="clear" if is_clear else "within_error",
         d=d,
         u=u,
+        n_degrees_of_freedom=n_dof,
         words=(spec.more if d > 0 else spec.less) if is_clear else "",
         yardstick=yardstick.spread if yardstick else None,
         yardstick_source=yardstick.source if yardstick else NO_YARDSTICK,
         score=abs(d) / against if against > 0.0 else math.inf,
     )
+
+
+def _effective_dof(a: Result, b: Result) -> float | None:
+    """Return the degrees of freedom of u(d); None where both results' are unlimited."""
+    n_dof = [math.inf if r.n_degrees_of_freedom is None else r.n_degrees_of_freedom for r in (a, b)]
+    if all(map(math.isinf, n_dof)):
+        return None
+    return float(effective_dof(np.array([a.u, b.u], dtype=np.float64), n_dof))
 
 
 def _reason(a: Result, b: Result) -> str:

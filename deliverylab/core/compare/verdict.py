@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.metrics.spec import Result, factor_for
 
 Verdict = Literal["clear", "within_error", "not_comparable"]
 
@@ -26,8 +26,10 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
         The athlete's and the model delivery's result of the same metric and event.
     d, u : float or None
         Difference a − b and its standard uncertainty; None when not comparable.
+    n_degrees_of_freedom : float or None
+        Effective ones of `u`; None where all its parts are known or judged.
     verdict : {"clear", "within_error", "not_comparable"}
-        ``clear`` when |d| > 2 u(d).
+        ``clear`` when |d| > k u(d).
     words : str
         The difference in words: ``shorter``, ``more bent``; empty unless clear.
     reason : str
@@ -45,6 +47,7 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
     verdict: Verdict
     d: float | None = None
     u: float | None = None
+    n_degrees_of_freedom: float | None = None
     words: str = ""
     reason: str = ""
     yardstick: float | None = None
@@ -64,8 +67,13 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def expanded_u(self) -> float | None:
-        """Expanded uncertainty of the difference, U = 2u."""
-        return None if self.u is None else COVERAGE_FACTOR * self.u
+        """Expanded uncertainty of the difference, U = k u."""
+        return None if self.u is None else self.coverage_factor * self.u
+
+    @property
+    def coverage_factor(self) -> float:
+        """Factor k of U = k u: 2, and more where u rests on a few repeats."""
+        return factor_for(self.n_degrees_of_freedom)
 
     def as_row(self) -> dict[str, Any]:
         """Return the tidy row of tables and JSON; SI and degrees."""
@@ -82,6 +90,7 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
             "U_b": self.b.expanded_u,
             "d": self.d,
             "U": self.expanded_u,
+            "k": self.coverage_factor,
             "words": self.words,
             "reason": self.reason,
             "yardstick": self.yardstick,

@@ -247,6 +247,19 @@ class Result(msgspec.Struct, frozen=True, kw_only=True):
         return None if self.u is None else self.coverage_factor * self.u
 
     @property
+    def variance_shares(self) -> tuple[float, ...]:
+        """Share of u² of each line of the budget; they add up to 1."""
+        whole = sum(part.u**2 for part in self.budget)
+        return tuple(part.u**2 / whole for part in self.budget)
+
+    def budget_rows(self) -> list[dict[str, Any]]:
+        """Return the lines of the budget as tidy rows, largest first; SI and degrees."""
+        return [
+            msgspec.structs.asdict(part) | {"share_of_variance": share}
+            for part, share in zip(self.budget, self.variance_shares, strict=True)
+        ]
+
+    @property
     def is_shown(self) -> bool:
         """Whether there is a value."""
         return self.status != "not_shown"

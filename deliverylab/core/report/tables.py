@@ -31,6 +31,7 @@ RESULT_COLUMNS = (
     "view",
     "cautions",
     "basis",
+    "n_degrees_of_freedom",
 )
 """Columns of a table of results; the first nine are what every reader needs."""
 DIFFERENCE_COLUMNS = (
@@ -50,9 +51,12 @@ DIFFERENCE_COLUMNS = (
     "yardstick",
     "yardstick_source",
     "name",
+    "k",
 )
 """Columns of a table of differences: a is the athlete's delivery, b the model delivery, d = a − b."""
-_NUMBERS = ("value", "U", "u", "k", "a", "U_a", "b", "U_b", "d", "yardstick")
+_NUMBERS = (
+    "value", "U", "u", "k", "n_degrees_of_freedom", "a", "U_a", "b", "U_b", "d", "yardstick",
+)  # fmt: skip
 
 
 def _rows(
@@ -76,7 +80,7 @@ def _frame(rows: list[dict[str, Any]], columns: Sequence[str]) -> pd.DataFrame:
         frame["rank"] = frame["rank"].astype("Int64")
     # the unit differs by row; frames that are pivoted find each metric's here
     frame.attrs["units"] = {row["metric"]: row["unit"] for row in rows}
-    frame.attrs["uncertainty"] = "U is the expanded uncertainty, k = 2"
+    frame.attrs["uncertainty"] = "U is the expanded uncertainty k u, k in its column"
     return frame
 
 
@@ -107,9 +111,22 @@ def differences_frame(differences: Sequence[Difference]) -> pd.DataFrame:
     return _frame(_rows(differences, DIFFERENCE_COLUMNS), DIFFERENCE_COLUMNS)
 
 
-def results_json(results: Sequence[Result]) -> str:
-    """Return results as a JSON array of rows, null where nothing is shown."""
-    return _json(_rows(results, RESULT_COLUMNS))
+def results_json(results: Sequence[Result], *, with_budget: bool = False) -> str:
+    """Return results as a JSON array of rows, null where nothing is shown.
+
+    Parameters
+    ----------
+    results : sequence of Result
+        In the order wanted.
+    with_budget : bool
+        Whether each row holds the lines of its budget, largest first: ``source``, ``landmark``,
+        ``event``, ``u``, ``share_of_variance``, ``remedy``.
+    """
+    rows = _rows(results, RESULT_COLUMNS)
+    if with_budget:
+        for row, result in zip(rows, results, strict=True):
+            row["budget"] = result.budget_rows()
+    return _json(rows)
 
 
 def differences_json(differences: Sequence[Difference]) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
-from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
+from deliverylab.core.metrics.spec import Result
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 from deliverylab.shell.drawing.verdict_shape import paint_verdict
@@ -33,8 +33,8 @@ def detail_html(result: Result, meaning: str, limit: str, system: UnitSystem) ->
     if result.budget:
         largest = result.budget[:N_BUDGET_LINES]
         shares = ", ".join(
-            f"{escape(line.source)} "
-            + share_text(COVERAGE_FACTOR * line.u, result.unit, result.decimals, system)
+            f"{escape(line.name)} "
+            + share_text(result.coverage_factor * line.u, result.unit, result.decimals, system)
             for line in largest
         )
         parts.append(f"<b>The ± comes from:</b> {shares}")

@@ -156,3 +156,16 @@ def test_nothing_marked_nothing_compared(model):
         model, name="Ana 1", cameras=(msgspec.structs.replace(model.cameras[0], marks={}),)
     )
     assert {d.verdict for d in differences(bare, model)} == {"not_comparable"}
+
+
+def test_a_difference_of_few_repeats_needs_a_larger_gap():
+    # u 2 and 2 with 3 degrees of freedom each: u(d) = 2.83 with 6 by Welch and Satterthwaite,
+    # k = 2.52 at 95.45 % (JCGM 100:2008, table G.2)
+    few = [result(value=value, u=2.0, n_degrees_of_freedom=3.0) for value in (40.0, 46.5)]
+    sure = [result(value=value, u=2.0) for value in (40.0, 46.5)]
+    unclear, clear = _difference(*few), _difference(*sure)
+    assert unclear.n_degrees_of_freedom == pytest.approx(6.0)
+    assert unclear.expanded_u == pytest.approx(2.52 * 8.0**0.5, abs=0.01)
+    assert (unclear.verdict, clear.verdict) == ("within_error", "clear")
+    assert clear.coverage_factor == 2.0
+    assert unclear.as_row()["k"] == pytest.approx(2.52, abs=0.01)
