@@ -29,6 +29,7 @@ class _Limits:
 
     hand: Hand | None
     n_frames: int | None
+    may_be_empty: bool = False
 
 
 def read_positions_csv(
@@ -96,39 +97,78 @@ def positions_from_text(
     InputValueError
         No header, or rows that cannot be used: each is named by its line.
     """
+    rows, complaints = _read(text, where, _Limits(hand, n_frames))
+    table: PositionTable = {}
+    line_of: dict[tuple[str, int], int] = {}
+    for line, key, frame, position in rows:
+        first = line_of.setdefault((key, frame), line)
+        if first != line:
+            complaints.append((line, f"{key} in frame {frame} stands in line {first} already"))
+            continue
+        table.setdefault(key, {})[frame] = position
+    if complaints:
+        raise _refused(sorted(complaints), where)
+    if not table:
+        raise InputValueError("the table holds no positions", where=where, remedy="add rows")
+    return table
+
+
+def repeats_from_text(
+    text: str, where: str, *, hand: Hand | None = None, n_frames: int | None = None
+) -> list[tuple[str, int, Position]]:
+    """Return (landmark key, frame, position) of each row in order; a point may come repeatedly.
+
+    As `positions_from_text`, but rows whose x_px and y_px are both empty are left out: they wait,
+    or cannot be seen.
+
+    Raises
+    ------
+    InputValueError
+        No header, no filled row, or rows that cannot be used.
+    """
+    rows, complaints = _read(text, where, _Limits(hand, n_frames, may_be_empty=True))
+    if complaints:
+        raise _refused(complaints, where)
+    if not rows:
+        raise InputValueError(
+            "the table holds no positions", where=where, remedy="fill in x_px and y_px"
+        )
+    return [(key, frame, position) for _, key, frame, position in rows]
+
+
+def _read(
+    text: str, where: str, limits: _Limits
+) -> tuple[list[tuple[int, str, int, Position]], list[tuple[int, str]]]:
+    """Return the rows that can be used, with their lines, and what is wrong with the others."""
     # every kind of line end becomes a plain one, also that of old spreadsheets
     lines = io.StringIO(text, newline=None)
     head = lines.readline()
     separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
     lines.seek(0)
     reader = csv.reader(lines, delimiter=separator)
-    limits = _Limits(hand, n_frames)
-    table: PositionTable = {}
-    line_of: dict[tuple[str, int], int] = {}
+    rows: list[tuple[int, str, int, Position]] = []
     complaints: list[tuple[int, str]] = []
     try:
         columns = _columns(next(reader, []), where)
         for cells in reader:
             if not any(cell.strip() for cell in cells):
                 continue
-            line = reader.line_num
+            if limits.may_be_empty and _is_waiting(cells, columns):
+                continue
             try:
-                key, frame, position = _row(cells, columns, limits, separator)
+                rows.append((reader.line_num, *_row(cells, columns, limits, separator)))
             except ValueError as problem:
-                complaints.append((line, str(problem)))
-                continue
-            first = line_of.setdefault((key, frame), line)
-            if first != line:
-                complaints.append((line, f"{key} in frame {frame} stands in line {first} already"))
-                continue
-            table.setdefault(key, {})[frame] = position
+                complaints.append((reader.line_num, str(problem)))
     except csv.Error as problem:
         complaints.append((reader.line_num, f"not a table ({problem})"))
-    if complaints:
-        raise _refused(complaints, where)
-    if not table:
-        raise InputValueError("the table holds no positions", where=where, remedy="add rows")
-    return table
+    return rows, complaints
+
+
+def _is_waiting(cells: list[str], columns: dict[str, int]) -> bool:
+    """Return whether a row has no place yet."""
+    return len(cells) == len(columns) and not any(
+        cells[columns[name]].strip() for name in ("x_px", "y_px")
+    )
 
 
 def _columns(header: list[str], where: str) -> dict[str, int]:

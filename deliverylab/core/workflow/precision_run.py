@@ -22,6 +22,7 @@ from deliverylab.core.model.precision import (
 )
 from deliverylab.core.model.precision_changes import SetPlacingRun
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, key_for_role
+from deliverylab.core.workflow.positions import repeats_from_text
 
 FRAMES_EACH = 6
 """Frames in which a landmark is placed again, unless more are asked for."""
@@ -213,6 +214,37 @@ def placed_again(
     if before is None or before.origin not in REPLACED_ORIGINS:
         return PlacedAgain(*target, x_px, y_px)
     return PlacedAgain(*target, x_px, y_px, before.x_px, before.y_px)
+
+
+def run_from_table(
+    delivery: Delivery,
+    camera: str | None,
+    text: str,
+    where: str,
+    *,
+    placer: str,
+    date: str,
+    original_placer: str | None = None,
+) -> PlacingRun:
+    """Return a finished run from a table with the columns frame, landmark, x_px and y_px.
+
+    Raises
+    ------
+    InputValueError
+        Rows that cannot be used; each is named by its line.
+    NotFoundError
+        No such camera.
+    """
+    owner = delivery.camera(camera)
+    rows = repeats_from_text(
+        text, where, hand=delivery.athlete.hand, n_frames=owner.timing.n_frames
+    )
+    placed = tuple(
+        placed_again(delivery, PlacingTarget(owner.name, frame, key), at.x_px, at.y_px)
+        for key, frame, at in rows
+    )
+    run = new_run(delivery, (), placer, date, original_placer=original_placer)
+    return replace(run, placed=placed)
 
 
 def kept(delivery: Delivery, run: PlacingRun) -> SetPlacingRun:

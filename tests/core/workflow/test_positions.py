@@ -7,7 +7,11 @@ from hypothesis import strategies as st
 from deliverylab.core.errors import DeliveryLabError, InputValueError, NotFoundError
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
-from deliverylab.core.workflow.positions import positions_from_text, read_positions_csv
+from deliverylab.core.workflow.positions import (
+    positions_from_text,
+    read_positions_csv,
+    repeats_from_text,
+)
 
 HEADER = "frame,landmark,x_px,y_px"
 
@@ -172,3 +176,15 @@ def test_any_row_is_read_or_refused_politely(text):
     except DeliveryLabError as error:
         outcome = type(error)
     assert outcome in {None, InputValueError}
+
+
+def test_repeats_keep_their_order_and_may_come_twice():
+    text = "frame,landmark,x_px,y_px\n4,neck,1,2\n7,left_hip,3,4\n4,neck,5,6\n9,neck,,\n"
+    rows = repeats_from_text(text, "t", n_frames=10)
+    assert [(key, frame, p.x_px, p.y_px) for key, frame, p in rows] == [
+        ("neck", 4, 1.0, 2.0), ("left_hip", 7, 3.0, 4.0), ("neck", 4, 5.0, 6.0),
+    ]  # fmt: skip
+    with pytest.raises(InputValueError, match="line 3"):
+        repeats_from_text("frame,landmark,x_px,y_px\n4,neck,1,2\n9,neck,3,\n", "t")
+    with pytest.raises(InputValueError, match="no positions"):
+        repeats_from_text("frame,landmark,x_px,y_px\n4,neck,,\n", "t")
