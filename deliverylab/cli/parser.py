@@ -69,6 +69,7 @@ def build_parser() -> Parser:
     from deliverylab.cli import (
         edit_commands,
         intake_commands,
+        precision_commands,
         project_commands,
         result_commands,
         smoothing_commands,
@@ -85,6 +86,7 @@ def build_parser() -> Parser:
     project_commands.add_demo_and_window(commands)
     intake_commands.add_commands(commands)
     edit_commands.add_commands(commands)
+    precision_commands.add_commands(commands)
     result_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     project_commands.add_checks(commands)
