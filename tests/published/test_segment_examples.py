@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from deliverylab.core.metrics.measures import lead_knee_flexion, mass_centre
+from deliverylab.core.metrics.body_mass import mass_centre
+from deliverylab.core.metrics.measures import lead_knee_flexion
 from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.numerics.angles import flexion_deg
 from deliverylab.core.numerics.mass_centre import combined_mass_centre, segment_mass_centre

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
+from deliverylab.core.metrics.momentum_results import kept_result, peak_time_result, support_result
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
 from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight, not_shown
@@ -84,5 +85,8 @@ _EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {
     "interval": interval_result,
     "speed": speed_result,
     "peak_speed": speed_result,
+    "peak_time": peak_time_result,
+    "kept_speed": kept_result,
+    "support_force": support_result,
     "given": given_result,
 }

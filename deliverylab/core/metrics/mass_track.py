@@ -1,6 +1,6 @@
-"""The centre of mass over time, and its forward speed.
+"""The centre of mass over time, and its speed toward the plate and upward.
 
-The centre of mass is a weighted sum of the landmarks, so each landmark's forward place is kept by
+The centre of mass is a weighted sum of the landmarks, so each landmark's place is kept by
 itself: after one moved point only that landmark is mapped anew.
 """
 
@@ -13,14 +13,17 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.metrics.body_mass import COM_STAND_INS, mass_weights, other_weights
 from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
-from deliverylab.core.metrics.measures import COM_LANDMARKS, mass_centre
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.setup import Setup
+from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.local_fit import local_fit
+from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.landmarks import key_for_role
+from deliverylab.core.vocabulary.mass_tables import STAND_INS
 
 HALF_WIDTH_S = 0.07
 """Window of the local cubic fit, real seconds to each side: its slope is down to 0.71 at
@@ -37,112 +40,154 @@ NOISE_MARGIN = 1.5
 own simulation (see the README) 2 leaves 92 % of speeds at release within their ±, 1.5 leaves 95 %, and
 1 makes the ± at contact half as large again for nothing."""
 ACCELERATION_STEP_S = 0.02
+TOP, STRIDE_TOP = "", "stride"
+"""Names of the top forward speed from leg lift to release, and of that up to foot contact."""
+SPEED_EVENTS: tuple[str, ...] = ("leg_lift", "foot_contact", "release")
+"""Events at which the speed of the centre of mass enters a result."""
 N_PEAK_TIMES = 120
-OPTIONAL: dict[str, str] = {
-    "throwing_hand": "throwing_wrist",
-    "glove_hand": "glove_wrist",
-    "drive_heel": "drive_ankle",
-    "drive_toe": "drive_ankle",
-    "lead_heel": "lead_ankle",
-    "lead_toe": "lead_ankle",
-}
-"""Landmarks that another one stands in for where they are not placed."""
+PEAK_MARGIN = 1.5
+"""Speeds within this many standard uncertainties, of placing and smoothing, of the top may have been
+the top: the top lies anywhere in the time they span."""
 
 
 @dataclass(frozen=True)
 class MassTrack:
-    """Forward place of the centre of mass in the frames that show the whole body.
+    """The centre of mass in the frames that show the whole body.
 
     Attributes
     ----------
     frames : ndarray of int, shape (n,)
-        Frames in which all of `COM_LANDMARKS` are placed.
+        Frames in which all that the centre of mass needs is placed.
     real_s : ndarray, shape (n,)
         Their times in real seconds on the clip's zero.
-    forward_m : ndarray, shape (n,)
-        Forward coordinate, m.
+    places_m : ndarray, shape (n, c, 2), m
+        Forward and up; first by the table used, then weighted in the other ways.
+    shares : tuple of float, length c − 1
+        Share of the difference to each other way that is its u.
     u_m : float
-        Standard uncertainty of it from placing alone, m: independent from frame to frame.
+        Standard uncertainty of a place from placing alone, m: independent from frame to frame, alike
+        in both directions.
+    u_stand_ins_m_s : float
+        Standard uncertainty of a speed from landmarks that others stand in for, m/s.
     """
 
     frames: NDArray[np.int64]
     real_s: FloatArray
-    forward_m: FloatArray
+    places_m: FloatArray
+    shares: tuple[float, ...]
     u_m: float
+    u_stand_ins_m_s: float
+
+    @property
+    def forward_m(self) -> FloatArray:
+        """Forward coordinate by the table used, shape (n,), m."""
+        return self.places_m[:, 0, 0]
 
 
 @dataclass(frozen=True)
 class Speed:
-    """Forward speed at one instant, m/s, with the parts of u from placing and from smoothing.
+    """Speed of the centre of mass at one instant, m/s, with the parts of its u.
 
     Attributes
     ----------
-    value, u_placing, u_smoothing : float
-        NaN where the whole body is not placed in enough frames around.
+    value, up_m_s : float
+        Toward the plate, and upward; NaN where the whole body is not placed in enough frames around.
+    u_placing : float
+        Alike in both directions.
+    u_smoothing, u_up_smoothing : float
+        What smoothing takes away, forward and upward.
+    u_weights, u_stand_ins : float
+        Of segment weights (forward), and of landmarks that others stand in for.
+    otherwise : ndarray, shape (c − 1, 2)
+        Speeds forward and upward with segments weighted in the other ways.
     acceleration_m_s2 : float
-        How fast the speed changes there; 0 at a peak, NaN where the frames do not tell.
+        How fast the forward speed changes there; 0 at a peak, NaN where the frames do not tell.
     forward_m : float
         Forward place of the centre of mass there, from where the optical axis meets the plane.
+    time_s, u_time_s : float
+        The instant in real seconds; how sure it is where the course itself tells it (a peak).
     """
 
     value: float
+    up_m_s: float
     u_placing: float
     u_smoothing: float
+    u_up_smoothing: float
+    u_weights: float
+    u_stand_ins: float
+    otherwise: FloatArray
     acceleration_m_s2: float
     forward_m: float
+    time_s: float
+    u_time_s: float = 0.0
 
 
 def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
     """Return the centre of mass over the frames that show the whole body."""
     n_frames = camera.timing.n_frames
-    weights = _role_weights(setup.female_share)
     hand = delivery.athlete.hand
-    forward_m = np.zeros(n_frames)
-    for role, weight in weights.items():
-        track = camera.track(key_for_role(role, hand))
-        if role in OPTIONAL:
-            stand_in = camera.track(key_for_role(OPTIONAL[role], hand))
-            forward_m += weight * _filled_m(track, stand_in, n_frames, setup)
+    ways, shares = _ways(setup)
+    places, variance = [], 0.0
+    for role, weight in ways[0].items():
+        track = seen_track(camera, key_for_role(role, hand))
+        if role in COM_STAND_INS:
+            stand_in = seen_track(camera, key_for_role(COM_STAND_INS[role], hand))
+            filled, is_stood_in = _filled_m(track, stand_in, n_frames, setup)
+            places.append(filled)
+            rule = STAND_INS[role.partition("_")[2]]
+            variance += (weight * rule.u_m_s) ** 2 if is_stood_in else 0.0
         else:
-            forward_m += weight * _forward_m(track, n_frames, setup)
-    frames = np.flatnonzero(np.isfinite(forward_m))
-    real_s = camera.timing.times_s[frames] * camera.timing.real_per_clip
-    return MassTrack(frames, real_s, forward_m[frames], _placing_u_m(delivery, camera, setup))
+            places.append(_places_m(track, n_frames, setup))
+    by_role = np.stack(places)
+    frames = np.flatnonzero(np.isfinite(by_role[..., 0]).all(axis=0))
+    weights = np.array([list(way.values()) for way in ways])
+    by_way = weights @ by_role[:, frames].reshape(len(by_role), -1)
+    return MassTrack(
+        frames,
+        camera.timing.real_s(camera.timing.times_s[frames]),
+        np.moveaxis(by_way.reshape(len(ways), len(frames), 2), 0, 1),
+        shares,
+        _placing_u_m(delivery, camera, ways[0]),
+        math.sqrt(variance),
+    )
+
+
+@lru_cache(maxsize=16)
+def _ways(setup: Setup) -> tuple[tuple[dict[str, float], ...], tuple[float, ...]]:
+    """Return the weights by the table used and in the other ways, and the share of each of these."""
+    pose = Pose({}, np.array(np.nan), setup.female_share, setup.athlete.mass_table)
+    others = other_weights(pose)
+    poses = (pose, *(other for other, _ in others))
+    ways = tuple(mass_weights(each.mass_table, each.female_share) for each in poses)
+    return ways, tuple(share for _, share in others)
 
 
 @lru_cache(maxsize=512)
-def _forward_m(track: Track, n_frames: int, setup: Setup) -> FloatArray:
-    """Return a landmark's forward coordinate in every frame, m; NaN where it is not placed."""
-    forward_m = np.full(n_frames, np.nan)
+def _places_m(track: Track, n_frames: int, setup: Setup) -> FloatArray:
+    """Return a landmark's forward and upward place, shape (n_frames, 2), m; NaN where not placed."""
+    places_m = np.full((n_frames, 2), np.nan)
     if len(track):
         plane_m = setup.camera.to_plane((track.xy_px - setup.middle_px)[None], np.zeros(1))[0]
-        forward_m[track.frames] = setup.field_m(plane_m)[:, 0]
-    return forward_m
+        places_m[track.frames] = setup.field_m(plane_m)[:, ::2]
+    return places_m
 
 
 @lru_cache(maxsize=256)
-def _filled_m(track: Track, stand_in: Track, n_frames: int, setup: Setup) -> FloatArray:
-    """Return a landmark's forward coordinate, its stand-in's where it is not placed."""
-    place_m = _forward_m(track, n_frames, setup)
-    return np.where(np.isnan(place_m), _forward_m(stand_in, n_frames, setup), place_m)
+def _filled_m(
+    track: Track, stand_in: Track, n_frames: int, setup: Setup
+) -> tuple[FloatArray, bool]:
+    """Return a landmark's place, its stand-in's where it is not placed, and whether one was used."""
+    place_m, other_m = (_places_m(each, n_frames, setup) for each in (track, stand_in))
+    is_missing = np.isnan(place_m)
+    is_used = bool(np.any(is_missing & np.isfinite(other_m)))
+    return np.where(is_missing, other_m, place_m), is_used
 
 
-@lru_cache(maxsize=8)
-def _role_weights(share: float) -> dict[str, float]:
-    """Return each landmark's weight in the centre of mass: it is linear in all of them."""
-    roles = (*COM_LANDMARKS, *OPTIONAL)
-    points = {
-        role: np.eye(len(roles))[number][:, None] * np.ones(3) for number, role in enumerate(roles)
-    }
-    weights = mass_centre(Pose(points, np.array(np.nan), share))[:, 0]
-    return dict(zip(roles, weights.tolist(), strict=True))
-
-
-def _placing_u_m(delivery: Delivery, camera: Camera, setup: Setup) -> float:
+def _placing_u_m(delivery: Delivery, camera: Camera, weights: dict[str, float]) -> float:
     size = metres_per_px(delivery, camera) or 0.0
     u_by_key = default_u_px(delivery, camera)
     variance = 0.0
-    for role, weight in _role_weights(setup.female_share).items():
+    for role, weight in weights.items():
         key = key_for_role(role, delivery.athlete.hand)
         u_px = _stated_u_px(camera.track(key))
         variance += (weight * size * (u_by_key[key] if u_px is None else u_px)) ** 2
@@ -165,7 +210,7 @@ def speed_course(track: MassTrack) -> FloatArray:
 def forward_speeds(
     track: MassTrack, at_s: dict[str, float], between_s: tuple[float, float] | None
 ) -> dict[str, Speed]:
-    """Return the forward speed at some instants, and its peak between two.
+    """Return the speed at some instants, and the largest forward speed between two.
 
     Parameters
     ----------
@@ -174,7 +219,8 @@ def forward_speeds(
     at_s : dict of str to float
         Instants of real time, by name.
     between_s : tuple of float or None
-        Where to look for the peak, which is returned under ``""``.
+        Where to look for the peak, which is returned under `TOP`; that up to foot contact, if its
+        instant is given, under `STRIDE_TOP`.
 
     Returns
     -------
@@ -186,30 +232,48 @@ def forward_speeds(
     instants = np.concatenate(
         (places, places - ACCELERATION_STEP_S, places + ACCELERATION_STEP_S, grid)
     )
-    fit = local_fit(track.real_s, track.forward_m, instants, half_width_s=HALF_WIDTH_S)
+    samples = track.places_m.reshape(len(track.real_s), 2 * (1 + len(track.shares)))
+    fit = local_fit(track.real_s, samples, instants, half_width_s=HALF_WIDTH_S)
     n = len(places)
     rows = dict(zip(at_s, range(n), strict=True))
-    if len(grid):
-        peak = np.where(np.isfinite(fit.slope[3 * n :]), fit.slope[3 * n :], -np.inf)
-        rows[""] = 3 * n + int(np.argmax(peak))
+    course = np.where(np.isfinite(fit.slope[3 * n :, 0]), fit.slope[3 * n :, 0], -np.inf)
+    tops = {TOP: course} if len(grid) else {}
+    if len(grid) and "foot_contact" in at_s:
+        tops[STRIDE_TOP] = np.where(grid <= at_s["foot_contact"], course, -np.inf)
+    rows |= {name: 3 * n + int(np.argmax(speeds)) for name, speeds in tops.items()}
     picked = instants[list(rows.values())]
-    wide = local_fit(track.real_s, track.forward_m, picked, half_width_s=WIDER_HALF_WIDTH_S)
-    speeds = {}
+    wide = local_fit(track.real_s, samples[:, :2], picked, half_width_s=WIDER_HALF_WIDTH_S)
+    found = {}
     for number, (name, row) in enumerate(rows.items()):
-        value = float(fit.slope[row])
-        change = float(fit.slope[row + 2 * n] - fit.slope[row + n]) if name else 0.0
-        speeds[name] = Speed(
-            value,
-            float(fit.slope_gain[row]) * track.u_m,
-            _smoothing_u(
-                float(wide.slope[number]) - value,
-                track.u_m * float(fit.slope_gain[row]),
-                track.u_m * float(wide.slope_gain[number]),
-            ),
-            change / (2.0 * ACCELERATION_STEP_S),
-            float(fit.value[row]),
+        slopes = fit.slope[row].reshape(-1, 2)
+        u_narrow = track.u_m * float(fit.slope_gain[row])
+        u_wide = track.u_m * float(wide.slope_gain[number])
+        change = 0.0 if name in tops else float(fit.slope[row + 2 * n, 0] - fit.slope[row + n, 0])
+        u_forward, u_up = (
+            _smoothing_u(float(difference), u_narrow, u_wide)
+            for difference in wide.slope[number] - slopes[0]
         )
-    return speeds
+        u_time_s = 0.0
+        if name in tops:
+            u_time_s = _u_peak_s(grid, tops[name], math.hypot(u_narrow, u_forward))
+        found[name] = Speed(
+            value=float(slopes[0, 0]), up_m_s=float(slopes[0, 1]),
+            u_placing=u_narrow, u_smoothing=u_forward, u_up_smoothing=u_up,
+            u_weights=float(np.hypot.reduce((slopes[1:, 0] - slopes[0, 0]) * track.shares)),
+            u_stand_ins=track.u_stand_ins_m_s, otherwise=slopes[1:],
+            acceleration_m_s2=change / (2.0 * ACCELERATION_STEP_S),
+            forward_m=float(fit.value[row, 0]),
+            time_s=float(instants[row]), u_time_s=u_time_s,
+        )  # fmt: skip
+    return found
+
+
+def _u_peak_s(grid_s: FloatArray, course: FloatArray, u: float) -> float:
+    """Return u of the instant of a peak, s: anywhere where the course may have been as high."""
+    if not math.isfinite(u):
+        return math.nan
+    near = grid_s[course >= np.max(course) - PEAK_MARGIN * u]
+    return rectangular_u(float(near[-1] - near[0] + grid_s[1] - grid_s[0]))
 
 
 def _smoothing_u(difference: float, u_narrow: float, u_wide: float) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from deliverylab.core.metrics.body_mass import mass_centre
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.numerics.angles import (
     angle_between_deg,
@@ -17,76 +18,8 @@ from deliverylab.core.numerics.angles import (
     lean_deg,
     wrapped_deg,
 )
-from deliverylab.core.numerics.mass_centre import combined_mass_centre, segment_mass_centre
-from deliverylab.core.vocabulary.segments import SEGMENTS
 
 X, Y, Z = 0, 1, 2
-
-COM_LANDMARKS: tuple[str, ...] = (
-    "head_top",
-    "neck",
-    "throwing_shoulder",
-    "glove_shoulder",
-    "throwing_elbow",
-    "glove_elbow",
-    "throwing_wrist",
-    "glove_wrist",
-    "drive_hip",
-    "lead_hip",
-    "drive_knee",
-    "lead_knee",
-    "drive_ankle",
-    "lead_ankle",
-)
-"""What the centre of mass needs; a hand or foot that is not placed sits at its wrist or ankle."""
-COM_OPTIONAL: tuple[str, ...] = (
-    "throwing_hand",
-    "glove_hand",
-    "drive_heel",
-    "drive_toe",
-    "lead_heel",
-    "lead_toe",
-)
-"""What it uses where it is placed."""
-
-_STAND_INS = {"hand": "wrist", "heel": "ankle", "toe": "ankle"}
-
-
-def mass_centre(pose: Pose) -> FloatArray:
-    """Return the whole-body centre of mass, shape (..., 3), m.
-
-    A hand or foot that is not placed is put at its wrist or ankle: 0.6 % and 1.4 % of body mass,
-    moved by a few centimetres.
-
-    References
-    ----------
-    de Leva P (1996). J Biomech 29:1223-1230, table 4.
-    """
-    centres = []
-    masses = []
-    female, male = pose.female_share, 1.0 - pose.female_share
-    for segment in SEGMENTS:
-        proximal, distal = (_end(pose, end) for end in (segment.proximal, segment.distal))
-        ratio = female * segment.mass_centre["female"] + male * segment.mass_centre["male"]
-        centres.append(segment_mass_centre(proximal, distal, ratio))
-        masses.append(female * segment.mass["female"] + male * segment.mass["male"])
-    return combined_mass_centre(np.stack(centres, axis=-2), np.array(masses))
-
-
-def _end(pose: Pose, end: str) -> FloatArray:
-    """Return a segment's end; anatomical right is the throwing side of a mirrored pose."""
-    if end.startswith("mid_"):
-        return pose[end]
-    side, _, part = end.partition("_")
-    if side in {"left", "right"}:
-        is_leg = part in {"hip", "knee", "ankle", "heel", "toe"}
-        group = ("drive" if is_leg else "throwing") if side == "right" else None
-        group = group or ("lead" if is_leg else "glove")
-        role = f"{group}_{part}"
-        if role not in pose and part in _STAND_INS:
-            role = f"{group}_{_STAND_INS[part]}"
-        return pose[role]
-    return pose[end]
 
 
 def _percent_of_height(length_m: FloatArray, pose: Pose) -> FloatArray:
@@ -110,6 +43,12 @@ def lead_knee_height(pose: Pose) -> FloatArray:
 def com_ahead_of_drive_ankle(pose: Pose) -> FloatArray:
     """Return how far the centre of mass is ahead of the drive ankle, % of height."""
     return _percent_of_height(mass_centre(pose)[..., X] - pose["drive_ankle"][..., X], pose)
+
+
+def com_lean_from_drive_ankle(pose: Pose) -> FloatArray:
+    """Return the lean of drive ankle → centre of mass toward the plate, degrees, 0 = upright."""
+    line = mass_centre(pose) - pose["drive_ankle"]
+    return lean_deg(line[..., X], line[..., Z])
 
 
 def trunk_forward_tilt(pose: Pose) -> FloatArray:

@@ -11,6 +11,10 @@ from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.vocabulary.events import event as event_entry
 
+NOT_ENOUGH_FRAMES = Absence(
+    "the whole body is not placed in enough frames around its events",
+    "place all body landmarks on frames up to 0.1 s before and after",
+)
 RADAR_U_M_S = 0.2235
 """Standard uncertainty of a radar reading, m/s: ± 1 mph at k = 2 (common practice)."""
 
@@ -34,16 +38,22 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     return shown(spec, event, sight, real * (end - start), parts, cautions)
 
 
-def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
-    """Evaluate the body's forward speed at an event, or its peak between two."""
+def speed_absence(spec: MetricSpec, event: str, sight: Sight) -> Absence | None:
+    """Return why a speed, or what is made of speeds, cannot be told; None where nothing forbids it."""
     delivery, camera = sight.delivery, sight.camera
-    absence = (
+    return (
         validity.not_scaled(spec, delivery, camera)
         or validity.off_square(spec, camera)
         or validity.too_slow(spec, camera)
         or validity.not_marked(spec.instants(event), camera)
-        or (validity.out_of_order(spec, camera) if spec.kind == "peak_speed" else None)
+        or (validity.out_of_order(spec, camera) if spec.kind != "speed" else None)
     )
+
+
+def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
+    """Evaluate the body's forward speed at an event, or its peak between two."""
+    delivery, camera = sight.delivery, sight.camera
+    absence = speed_absence(spec, event, sight)
     setup = sight.setup
     if absence is not None or setup is None:
         return not_shown(spec, event, delivery.name, camera, absence or validity.NO_SCALE)
@@ -60,6 +70,8 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     parts = {
         "placing the landmarks": speed.u_placing,
         "smoothing": speed.u_smoothing,
+        "segment weights": speed.u_weights,
+        "landmarks that others stand in for": speed.u_stand_ins,
         "timing of the event": u_mark_s * (change if math.isfinite(change) else spec.typical_slope),
         "seen in one plane": spec.projection_u_at(event),
     }

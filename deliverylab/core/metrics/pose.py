@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.vocabulary.mass_tables import MassTableKey
+
 FloatArray = NDArray[np.float64]
 
 
@@ -26,12 +28,15 @@ class Pose:
     height_m : ndarray, shape (...) or scalar
         Standing height; NaN when unknown.
     female_share : float
-        1 for a woman, 0 for a man, 0.5 where it is not known: mixes the two mass tables.
+        1 for a woman, 0 for a man, 0.5 where it is not known: mixes the tables of both.
+    mass_table : {"de_leva", "dempster"}
+        Whose segment masses make the centre of mass.
     """
 
     points: Mapping[str, FloatArray]
     height_m: FloatArray
     female_share: float = 0.5
+    mass_table: MassTableKey = "de_leva"
 
     def __getitem__(self, role: str) -> FloatArray:
         """Return a landmark, shape (..., 3), m; ``mid_hip`` and ``mid_shoulder`` are midpoints."""

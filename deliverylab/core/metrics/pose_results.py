@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from deliverylab.core.metrics import validity
+from deliverylab.core.metrics.body_mass import COM_LANDMARKS, mass_parts
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.inputs import EventPositions, default_u_px
 from deliverylab.core.metrics.pose_batch import PoseBatch, pose_batch
@@ -69,6 +70,8 @@ def _remembered(
     batches = [_batch(each, setup) for each in seen]
     propagated = (measure_one if len(seen) == 1 else measure_two)(spec.measure, *batches)
     parts = {DEPTH: propagated.depth} | propagated.shared
+    if set(COM_LANDMARKS) <= set(spec.landmarks):
+        parts |= mass_parts(spec.measure, batches[0].part(slice(0, 1)), propagated.value)
     parts[ONE_PLANE] = factor * spec.projection_u_at(event)
     lines = _timing_lines(spec, seen, setup)
     for each, by_landmark in zip(seen, propagated.by_landmark, strict=True):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from deliverylab.core.metrics import measures
+from deliverylab.core.metrics.body_mass import COM_LANDMARKS, COM_OPTIONAL
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS
 
@@ -27,7 +28,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="com_ahead_of_drive_ankle", name="Body ahead of the drive ankle", unit="% height",
         decimals=1, phase="leg lift", kind="at_event", events=("leg_lift",),
-        landmarks=measures.COM_LANDMARKS, optional=measures.COM_OPTIONAL, views=SIDE_VIEWS,
+        landmarks=COM_LANDMARKS, optional=COM_OPTIONAL, views=SIDE_VIEWS,
         measure=measures.com_ahead_of_drive_ankle, needs_scale=True, needs_height=True,
         definition="whole-body centre of mass ahead of the drive ankle, toward the plate, as a "
         "share of height",
@@ -35,6 +36,19 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="a position, not a speed; see the forward speed beside it",
         source="de Leva 1996 (centre of mass); common practice (use)",
         more="farther ahead", less="farther back", projection_u={"": 0.1}, typical_slope=20.0,
+    ),
+    MetricSpec(
+        key="com_lean_from_drive_ankle", name="Lean over the drive foot", unit="deg", decimals=1,
+        phase="leg lift", kind="at_event", events=("leg_lift",),
+        landmarks=COM_LANDMARKS, optional=COM_OPTIONAL, views=SIDE_VIEWS,
+        measure=measures.com_lean_from_drive_ankle, needs_scale=True,
+        definition="line from the drive ankle to the whole-body centre of mass against the vertical, "
+        "toward the plate positive",
+        meaning="whether the body has begun to fall toward the plate",
+        limit="a position, not a push: what moves the body is the force under the foot",
+        source="de Leva 1996 (centre of mass); common practice (use)",
+        more="leans more to the plate", less="leans less to the plate",
+        projection_u={"": 0.3}, typical_slope=20.0, believable=(-20.0, 30.0),
     ),
     MetricSpec(
         key="drive_knee_flexion", name="Drive knee flexion", unit="deg", decimals=0,

@@ -14,9 +14,30 @@ from deliverylab.core.metrics.spec import MetricSpec
 HIPS = ("drive_hip", "lead_hip")
 SHOULDERS = ("throwing_shoulder", "glove_shoulder")
 ARM = ("throwing_shoulder", "throwing_elbow", "throwing_wrist")
+DRIVE_LEG = ("drive_hip", "drive_knee", "drive_ankle")
 TRUNK = (*SHOULDERS, *HIPS)
 
 ROTATION_METRICS: tuple[MetricSpec, ...] = (
+    MetricSpec(
+        key="peak_drive_knee_extension_speed", name="Drive knee push, top speed", unit="deg/s",
+        decimals=0, phase="stride", kind="extreme", events=("leg_lift", "foot_contact"),
+        landmarks=DRIVE_LEG, views=(), measure=measures.drive_knee_flexion, min_rate_hz=60.0,
+        definition="fastest straightening of the drive knee between leg lift and foot contact",
+        meaning="how quickly the back leg pushes",
+        limit="the back knee bends out of a side camera's picture during the stride: such a camera "
+        "sees less than half of its straightening, and that at another instant",
+        source="common practice", more="faster", less="slower",
+    ),
+    MetricSpec(
+        key="drive_knee_push_time", name="Drive knee push before contact", unit="s",
+        decimals=2, phase="stride", kind="extreme", events=("leg_lift", "foot_contact"),
+        landmarks=DRIVE_LEG, views=(), measure=measures.drive_knee_flexion, min_rate_hz=60.0,
+        definition="time from the fastest straightening of the drive knee to foot contact",
+        meaning="whether the back leg pushes before the foot lands or only as it lands",
+        limit="the back knee bends out of a side camera's picture during the stride: such a camera "
+        "sees less than half of its straightening, and that at another instant",
+        source="common practice", more="earlier", less="later",
+    ),
     MetricSpec(
         key="pelvis_rotation", name="Pelvis rotation", unit="deg", decimals=0,
         phase="foot contact", kind="at_event", events=("leg_lift", "foot_contact", "release"),

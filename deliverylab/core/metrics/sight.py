@@ -13,7 +13,7 @@ from deliverylab.core.metrics.inputs import (
     event_positions,
     working_scale,
 )
-from deliverylab.core.metrics.mass_track import Speed, forward_speeds, mass_track
+from deliverylab.core.metrics.mass_track import SPEED_EVENTS, Speed, forward_speeds, mass_track
 from deliverylab.core.metrics.remedies import line
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result, factor_for
@@ -51,6 +51,7 @@ class Sight:
         own = camera.precision
         self.n_repeats_dof: dict[str, int] = {} if own is None else own.n_degrees_of_freedom
         self._speeds: dict[str, Speed] | None = None
+        self.weight_shares: tuple[float, ...] = ()
         is_sized = self.is_scaled and delivery.athlete.height_m is not None
         # Without both, known lengths come from the tracks themselves: then nothing is remembered,
         # for an object is equal to itself alone.
@@ -85,11 +86,15 @@ class Sight:
         if self.setup is None:
             return {}
         camera = self.camera
-        real = camera.timing.real_per_clip
-        at_s = {event: mark.time_s * real for event, mark in camera.marks.items()}
+        at_s = {
+            key: float(camera.timing.real_s(camera.marks[key].time_s))
+            for key in SPEED_EVENTS
+            if key in camera.marks
+        }
         is_spanned = {"leg_lift", "release"} <= at_s.keys()
         between_s = (at_s["leg_lift"], at_s["release"]) if is_spanned else None
         track = mass_track(self.delivery, camera, self.setup)
+        self.weight_shares = track.shares
         return forward_speeds(track, at_s, between_s)
 
 

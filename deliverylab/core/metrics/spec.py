@@ -16,7 +16,10 @@ from deliverylab.core.vocabulary.landmarks import role_name
 Measure = Callable[..., FloatArray]
 """``measure(pose)`` or ``measure(start, end)``; any leading shape in, the same shape out."""
 Status = Literal["measured", "estimated", "not_shown"]
-Kind = Literal["at_event", "between_events", "interval", "speed", "peak_speed", "extreme", "given"]
+Kind = Literal[
+    "at_event", "between_events", "interval", "speed", "peak_speed", "peak_time", "kept_speed",
+    "support_force", "extreme", "given", "ball",
+]  # fmt: skip
 Phase = Literal["leg lift", "stride", "foot contact", "layback", "release", "timing", "ball"]
 
 COVERAGE_FACTOR = 2.0
@@ -50,7 +53,9 @@ class MetricSpec:
     kind : str
         ``at_event`` one instant; ``between_events`` two instants' poses; ``interval`` a time
         between two marks; ``speed`` a derivative at an event; ``peak_speed`` and ``extreme`` over
-        an interval; ``given`` entered by the user; ``ball`` the ball's flight after release.
+        an interval; ``peak_time`` when that peak is; ``kept_speed`` a share of a speed;
+        ``support_force`` a mean direction between two events; ``given`` entered by the user;
+        ``ball`` the ball's flight after release.
     events : tuple of str
         For ``at_event`` and ``speed`` one result at each; otherwise start and end.
     landmarks : tuple of str

@@ -86,7 +86,7 @@ def not_marked(events: Iterable[str], camera: Camera) -> Absence | None:
 
 def out_of_order(spec: MetricSpec, camera: Camera) -> Absence | None:
     """Return the absence of what lies between two marks where the later one does not come later."""
-    start, end = spec.events
+    start, end = spec.events[0], spec.events[-1]
     if camera.marks[start].time_s < camera.marks[end].time_s:
         return None
     first, second = event_entry(start).name, event_entry(end).name

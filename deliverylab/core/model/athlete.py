@@ -6,6 +6,7 @@ import msgspec
 
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.vocabulary.landmarks import Hand
+from deliverylab.core.vocabulary.mass_tables import MassTableKey
 from deliverylab.core.vocabulary.segments import Sex
 
 HEIGHT_RANGE_M = (0.9, 2.4)
@@ -27,6 +28,8 @@ class Athlete(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
         Standard uncertainty of the height, metres.
     sex : {"female", "male"} or None
         Chooses the table of segment masses; None takes the mean of both.
+    mass_table : {"de_leva", "dempster"}
+        Whose segment masses make the centre of mass.
     birth_year : int or None
         For wording and cautions on the page only.
     """
@@ -37,6 +40,7 @@ class Athlete(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     u_height_m: float = 0.01
     mass_kg: float | None = None
     sex: Sex | None = None
+    mass_table: MassTableKey = "de_leva"
     birth_year: int | None = None
 
     def __post_init__(self) -> None:

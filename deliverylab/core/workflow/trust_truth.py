@@ -7,9 +7,10 @@ from functools import cached_property
 
 import numpy as np
 
-from deliverylab.core.metrics.measures import mass_centre
+from deliverylab.core.metrics.body_mass import mass_centre
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.metrics.support import mean_support
 from deliverylab.core.synthetic.figure import SyntheticDelivery
 from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
 
@@ -64,9 +65,32 @@ class Truth:
         if spec.kind == "peak_speed":
             start, end = (self.events[each] for each in spec.events)
             return float(np.max(self.forward_speed_m_s(np.linspace(start, end, N_PEAK_TIMES))))
+        if spec.kind in {"peak_time", "kept_speed", "support_force"}:
+            return self._momentum(spec)
         if spec.kind in {"at_event", "between_events"} and spec.measure is not None:
             return float(spec.measure(*(self._at_events[each] for each in spec.instants(event)))[0])
         return math.nan
+
+    def _momentum(self, spec: MetricSpec) -> float:
+        """Return what is made of speeds of the centre of mass."""
+        if spec.kind == "support_force":
+            return self._support_deg(*spec.events)
+        if spec.kind == "kept_speed" and spec.events[0] == "foot_contact":
+            return 100.0 * self._event_speeds["release"] / self._event_speeds["foot_contact"]
+        grid = np.linspace(self.events["leg_lift"], self.events["foot_contact"], N_PEAK_TIMES)
+        course = self.forward_speed_m_s(grid)
+        if spec.kind == "peak_time":
+            return self.events["foot_contact"] - float(grid[np.argmax(course)])
+        return 100.0 * self._event_speeds["release"] / float(np.max(course))
+
+    def _support_deg(self, start: str, end: str) -> float:
+        times_s = np.array([self.events[start], self.events[end]])
+        ahead, behind = (
+            mass_centre(self.pose(times_s + step)) for step in (SPEED_STEP_S, -SPEED_STEP_S)
+        )
+        velocity = ((ahead - behind) / (2.0 * SPEED_STEP_S))[:, ::2].tolist()
+        took_s = float(times_s[1] - times_s[0])
+        return mean_support(tuple(velocity[0]), tuple(velocity[1]), took_s).angle_deg
 
     @cached_property
     def _at_events(self) -> dict[str, Pose]:

@@ -12,6 +12,7 @@ def test_none_is_shown_from_one_camera():
 def test_speeds_ask_for_the_frame_rate_that_carries_them():
     rates = {spec.key: spec.min_rate_hz for spec in ROTATION_METRICS if spec.unit == "deg/s"}
     assert rates == {
+        "peak_drive_knee_extension_speed": 60.0,
         "peak_pelvis_speed": 120.0,
         "peak_shoulder_line_speed": 120.0,
         "peak_elbow_extension_speed": 240.0,
