@@ -14,12 +14,16 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from pandas import DataFrame
+
     from deliverylab.core.compare.verdict import Difference
     from deliverylab.core.metrics.spec import Contribution, Result
     from deliverylab.core.metrics.what_helps import Help
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
     from deliverylab.core.report.page import Paper
+    from deliverylab.core.synthetic.filming import FilmingSetUp
+    from deliverylab.core.workflow.trust_delivery import Care
 
 __version__ = "0.1.0"
 __all__ = [
@@ -29,6 +33,7 @@ __all__ = [
     "measure",
     "open_project",
     "save_project",
+    "trust",
     "what_would_help",
     "write_page",
 ]
@@ -119,6 +124,56 @@ def compare(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
     from deliverylab.core.compare.difference import differences
 
     return differences(a, b)
+
+
+def trust(
+    view: str = "open-side",
+    *,
+    distance_m: float = 8.0,
+    yaw_deg: float = 0.0,
+    rate_hz: float = 240.0,
+    n: int = 100,
+    set_up: FilmingSetUp | None = None,
+    care: Care | None = None,
+) -> DataFrame:
+    """Simulate how well a set-up would measure: error, coverage, ± and what limits each metric.
+
+    Parameters
+    ----------
+    view : str
+        ``open-side``, ``closed-side``, ``rear`` or ``front``.
+    distance_m, yaw_deg, rate_hz : float
+        Where the phone stands, and its frames a second.
+    n : int
+        Number of simulated deliveries.
+    set_up : FilmingSetUp, optional
+        Everything about the camera, in place of the arguments above.
+    care : Care, optional
+        How carefully landmarks, scale and yaw are put in.
+
+    Returns
+    -------
+    DataFrame
+        One row a metric and event; SI and degrees.
+
+    Raises
+    ------
+    InputValueError
+        A set-up that cannot be.
+
+    Notes
+    -----
+    Works in two processes from twenty deliveries on; a script needs the usual
+    ``if __name__ == "__main__"`` around it.
+    """
+    from deliverylab.core.report.trust_table import trust_frame
+    from deliverylab.core.synthetic.filming import FilmingSetUp
+    from deliverylab.core.workflow import trust as simulation
+
+    camera = set_up or FilmingSetUp(
+        view=view, distance_m=distance_m, yaw_deg=yaw_deg, rate_hz=rate_hz
+    )
+    return trust_frame([row.as_row() for row in simulation.trust(camera, care, n=n)])
 
 
 def write_page(

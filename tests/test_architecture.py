@@ -134,7 +134,11 @@ MAY_IMPORT: dict[str, Layer] = {
         libraries=("msgspec", "numpy"),
         disk=True,
     ),
-    "deliverylab": Layer(holds="the Python API: thin, loads the core when called", ours=_CORE),
+    "deliverylab": Layer(
+        holds="the Python API: thin, loads the core when called",
+        ours=_CORE,
+        libraries=("pandas",),
+    ),
     "shell": Layer(
         holds="session, commands, actions, settings, theme, messages, jobs",
         ours=_CORE,

@@ -73,6 +73,7 @@ def build_parser() -> Parser:
         project_commands,
         result_commands,
         smoothing_commands,
+        trust_commands,
     )
 
     parser = Parser(
@@ -89,6 +90,7 @@ def build_parser() -> Parser:
     precision_commands.add_commands(commands)
     result_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
+    trust_commands.add_commands(commands)
     project_commands.add_checks(commands)
     return parser
 

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 
 from deliverylab.core.synthetic.lower_body import LowerBody, step
 from deliverylab.core.synthetic.proportions import Proportions, proportions
@@ -99,22 +98,28 @@ class Motion:
 
     def events(self) -> dict[str, float]:
         """Give the instants of all events, s on the clip's clock, in their order."""
-
-        def hands_apart(time_s: float) -> float:
-            now = self._roles(np.array([time_s]))
-            return float(np.linalg.norm(now["throwing_hand"] - now["glove_hand"]))
-
         lift = self._times["leg_lift"]
-        together = hands_apart(lift)
-        parting = float(
-            brentq(
-                lambda t: hands_apart(t) - together - _HANDS_APART_M,
-                lift,
-                0.5 * (lift + self.spec.lift_to_break_s + self._times["push"]),
-            )
+        parting = self._hands_parting_s(
+            lift, 0.5 * (lift + self.spec.lift_to_break_s + self._times["push"])
         )
         known = {**self._times, "hand_break": parting}
         return {event.key: known[event.key] for event in EVENTS}
+
+    def _hands_parting_s(self, low_s: float, high_s: float) -> float:
+        """Find when the hands are farther apart than when together: a net drawn tighter."""
+        together_m = self._hands_apart_m(np.array([low_s]))[0]
+        for _ in range(3):
+            times_s = np.linspace(low_s, high_s, 100)
+            beyond_m = self._hands_apart_m(times_s) - together_m - _HANDS_APART_M
+            row = int(np.argmax(beyond_m > 0.0))
+            low_s, high_s = times_s[row - 1], times_s[row]
+        share = beyond_m[row - 1] / (beyond_m[row - 1] - beyond_m[row])
+        return float(low_s + share * (high_s - low_s))
+
+    def _hands_apart_m(self, times_s: Array) -> Array:
+        now = self._roles(times_s)
+        out: Array = np.linalg.norm(now["throwing_hand"] - now["glove_hand"], axis=-1)
+        return out
 
 
 def _launch(start: Array, speed_m_s: float) -> Array:

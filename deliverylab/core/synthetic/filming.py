@@ -49,7 +49,8 @@ class FilmingSetUp:
     camera_height_m : float
         Of the lens above the rubber.
     row_time_s : float
-        Rolling shutter: seconds from one image row to the next; row 0 is taken at the frame's time.
+        Rolling shutter: seconds from one image row to the next; a frame's time is that of its
+        middle row.
     """
 
     view: str = "open-side"
@@ -171,7 +172,7 @@ def film_positions(
 
     Notes
     -----
-    A rolling shutter takes row y later by y times the row time: each landmark is seen where it is
+    A rolling shutter takes each row later than the one above it: each landmark is seen where it is
     when its row is read, found by two rounds of looking where it falls.
     """
     camera = set_up.camera(truth.spec.hand)
@@ -180,7 +181,7 @@ def film_positions(
     if set_up.row_time_s == 0.0:
         return places
     for _ in range(2):
-        late_s = set_up.row_time_s * np.nan_to_num(places[..., 1], nan=0.0)
+        late_s = set_up.row_time_s * np.nan_to_num(places[..., 1] - camera.centre_px[1])
         stacked = np.stack(
             [
                 _at(truth, key, truth.times_s + late_s[:, column])

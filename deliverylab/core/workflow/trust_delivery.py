@@ -47,6 +47,8 @@ class Care:
         Of the camera's distance, as a share of it.
     u_plane_m : float
         How far the scale lay beside the plane of motion.
+    is_row_time_entered : bool
+        Whether the rolling shutter's row time is given to the program, which then corrects for it.
     is_exact : bool
         Nothing is drawn: everything stated is true and every mark exact, yet u is stated.
     """
@@ -61,6 +63,7 @@ class Care:
     u_height_m: float = 0.01
     u_distance_share: float = 0.05
     u_plane_m: float = 0.05
+    is_row_time_entered: bool = False
     is_exact: bool = False
 
     def placing_u_px(self, metres_per_px: float) -> float | None:
@@ -124,6 +127,7 @@ def simulated_delivery(
         height_px=set_up.height_px,
         scale=_stated_scale(true_set_up, set_up, care, chance, synthetic),
         marks=_marks(synthetic, set_up.rate_hz, care),
+        row_time_s=set_up.row_time_s if care.is_row_time_entered else 0.0,
         timing=Timing(n_frames=len(synthetic.times_s), stored_rate=_rate_text(set_up.rate_hz)),
     )
     athlete = Athlete(

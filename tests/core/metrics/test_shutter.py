@@ -88,11 +88,9 @@ def test_at_an_event_all_landmarks_are_of_one_instant(side):
             for column, key in enumerate(LANDMARK_KEYS)
         }
         seen = replace(camera, tracks=tracks, row_time_s=row_time_s)
-        # the simulated shutter takes row 0 at the frame's time, ours the middle one
-        late_s = set_up.row_time_s * middle_row(seen)
         hand = event_positions(side.delivery, seen, "release").of("throwing_hand")
         column = LANDMARK_KEYS.index("right_hand")
-        at = camera.marks["release"].time_s + late_s
+        at = camera.marks["release"].time_s
         times_s = side.truth.times_s
         place = [np.interp(at, times_s, true[:, column, axis]) for axis in range(2)]
         errors[row_time_s] = np.hypot(hand.x_px - place[0], hand.y_px - place[1])

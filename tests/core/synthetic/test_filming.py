@@ -59,11 +59,11 @@ def test_a_rolling_shutter_draws_a_fast_hand_along(figure):
     rolled = film_positions(figure, FilmingSetUp(row_time_s=20e-6))
     frame = round(figure.events["release"] * 240.0)
     speed_px_s = (still[frame + 1, HAND] - still[frame - 1, HAND]) * 120.0
-    late_s = 20e-6 * rolled[frame, HAND, 1]
+    late_s = 20e-6 * (rolled[frame, HAND, 1] - 359.5)
     # first order; what is left is the acceleration within a few milliseconds
     shift = rolled[frame, HAND] - still[frame, HAND]
     assert np.linalg.norm(shift - speed_px_s * late_s) < 0.2 * np.linalg.norm(shift)
-    assert np.linalg.norm(shift) > 10.0
+    assert np.linalg.norm(shift) > 3.0
 
 
 def test_clothing_shifts_a_landmark_by_the_same_length_throughout(figure):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.synthetic.figure import build_delivery
 from deliverylab.core.synthetic.filming import FilmingSetUp, film_positions
 from deliverylab.core.synthetic.population import varied_delivery
@@ -63,3 +64,21 @@ def test_marks_lie_on_the_frame_nearest_to_the_event():
 def test_only_some_frames_can_be_placed(figure):
     delivery = simulated_delivery(figure, frames={3, 5}).delivery
     assert delivery.cameras[0].tracks["left_knee"].frames.tolist() == [3, 5]
+
+
+def test_a_row_time_that_is_entered_is_corrected_for(figure):
+    set_up = FilmingSetUp(row_time_s=15e-6)
+    exact = Care(is_exact=True)
+    frame = round(figure.events["release"] * 240.0)
+    straight, rolled, corrected = (
+        seen_track(simulated_delivery(figure, *how).delivery.cameras[0], "right_hand").at(frame)
+        for how in (
+            (FilmingSetUp(), exact),
+            (set_up, exact),
+            (set_up, Care(is_exact=True, is_row_time_entered=True)),
+        )
+    )
+    off = np.hypot(rolled.x_px - straight.x_px, rolled.y_px - straight.y_px)
+    left = np.hypot(corrected.x_px - straight.x_px, corrected.y_px - straight.y_px)
+    assert off > 3.0
+    assert left < 0.2 * off
