@@ -204,15 +204,16 @@ def _precision(arguments: argparse.Namespace) -> int:
 def _say_report(report: PrecisionReport) -> None:
     if not report.people:
         say('nobody has placed landmarks again yet; "deliverylab repeat --help" shows how')
-    for person in report.people:
-        if person.rows:
-            _say_person(person)
+    repeated = [person for person in report.people if person.rows]
+    for person in repeated:
+        _say_person(person)
+    if repeated:
+        _say_columns()
     for pair in report.pairs:
         _say_pair(pair)
 
 
 def _say_person(person: PersonReport) -> None:
-    from deliverylab.core.workflow.precision import MIN_DEGREES_OF_FREEDOM
     from deliverylab.core.workflow.precision_sheet import part_name
 
     say(f"{person.placer}  ({counted(person.n_runs, 'run')}; mm unless px is said)")
@@ -235,13 +236,20 @@ def _say_person(person: PersonReport) -> None:
         for row in (*person.rows, *overall)
     ]
     columns([_PERSON_HEAD, *table], indent=2)
+    say()
+
+
+def _say_columns() -> None:
+    """Say what the columns of a person's table are."""
+    from deliverylab.core.workflow.precision import MIN_DEGREES_OF_FREEDOM
+
     say_wrapped(
         "u: of one placing in either coordinate. SEM: without shifts between the times of placing. "
         "shift, up: mean of the second placing minus the first, toward the plate and up. between: "
         "what people's own shifts add, where others placed the same points. ICC(2,1) is near 1 "
         "because points lie far apart, and says little here. Used from "
         f"{MIN_DEGREES_OF_FREEDOM} degrees of freedom (dof) on.",
-        indent=2,
+        indent=0,
         hanging=0,
     )
     say()

@@ -211,9 +211,11 @@ def placed_again(
         No such camera.
     """
     before = delivery.camera(target.camera).track(target.landmark).at(target.frame)
+    # plain numbers, whatever they were computed with: they go into the project's file
+    at = (float(x_px), float(y_px))
     if before is None or before.origin not in REPLACED_ORIGINS:
-        return PlacedAgain(*target, x_px, y_px)
-    return PlacedAgain(*target, x_px, y_px, before.x_px, before.y_px)
+        return PlacedAgain(*target, *at)
+    return PlacedAgain(*target, *at, before.x_px, before.y_px)
 
 
 def run_from_table(

@@ -55,7 +55,8 @@ def scattered(project, place):
     camera = delivery.cameras[0]
     tracks = {
         key: Track.of(
-            (frame, Position(*place(PlacingTarget(camera.name, frame, key)))) for frame, _ in track
+            (frame, Position(*map(float, place(PlacingTarget(camera.name, frame, key)))))
+            for frame, _ in track
         )
         for key, track in camera.tracks.items()
     }

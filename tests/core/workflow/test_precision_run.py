@@ -3,6 +3,7 @@ from __future__ import annotations
 from collections import Counter
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from deliverylab.core.errors import NotFoundError, UsageError
@@ -83,7 +84,7 @@ def test_a_run_is_interrupted_saved_and_gone_on_with(project, delivery):
     targets = repeat_targets(delivery, landmarks=["neck"], seed=1)
     run = new_run(delivery, targets, "Sam", "2026-05-01")
     assert next_target(run) == targets[0]
-    run = with_placed(run, delivery, 10.0, 20.0)
+    run = with_placed(run, delivery, np.float64(10.0), np.float64(20.0))
     run = with_skipped(run)
     assert progress_of(run) == (1, len(targets) - 2)
     project.apply(kept(delivery, run))
