@@ -67,6 +67,7 @@ def with_numbers_kept(argv: Sequence[str]) -> list[str]:
 def build_parser() -> Parser:
     """Return the parser of the whole command line."""
     from deliverylab.cli import (
+        ball_commands,
         edit_commands,
         intake_commands,
         precision_commands,
@@ -87,6 +88,8 @@ def build_parser() -> Parser:
     project_commands.add_demo_and_window(commands)
     intake_commands.add_commands(commands)
     edit_commands.add_commands(commands)
+    timing_commands.add_commands(commands)
+    ball_commands.add_commands(commands)
     precision_commands.add_commands(commands)
     result_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)

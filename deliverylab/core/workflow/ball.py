@@ -1,0 +1,170 @@
+"""Look for the ball in a clip, and turn what is found into a change."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.metrics.inputs import metres_per_px
+from deliverylab.core.model.clip_changes import SetPositions
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.track import Position
+from deliverylab.core.tracking.ball import BallFlight, BallSearch, find_ball
+from deliverylab.core.vocabulary.balls import ball as ball_entry
+from deliverylab.core.vocabulary.landmarks import key_for_role
+from deliverylab.core.workflow.frames import ProjectFrames
+
+BEFORE_RELEASE_S = 0.03
+"""Real seconds before release from which frames are looked at: background for the first ones."""
+AFTER_RELEASE_S = 0.25
+MAX_FRAMES = 90
+
+
+def ball_frames(delivery: Delivery, camera: Camera) -> tuple[int, int]:
+    """Return the first and last frame in which the ball is looked for: about release.
+
+    Raises
+    ------
+    InputValueError
+        Release is not marked.
+    """
+    mark = camera.marks.get("release")
+    if mark is None:
+        raise InputValueError(
+            "release is not marked, so it is not known where to look",
+            where=f"{delivery.name}: {camera.name}",
+            remedy="mark release, or say which frames",
+        )
+    timing = camera.timing
+    real_s = float(timing.real_s(mark.time_s))
+    ends = (real_s - BEFORE_RELEASE_S, real_s + AFTER_RELEASE_S)
+    first, last = (timing.frame_at(float(timing.clip_s(end))) for end in ends)
+    # at least two on either side: at low rates a flight is only a few frames long
+    release = timing.frame_at(mark.time_s)
+    first, last = min(first, release - 2), max(last, release + 6)
+    return max(0, first), min(last, timing.n_frames - 1, max(0, first) + MAX_FRAMES - 1)
+
+
+def ball_search(
+    delivery: Delivery, camera: Camera, near_px: tuple[float, float] | None = None
+) -> BallSearch:
+    """Return what is known of the ball: its size in the picture, where it starts, which way.
+
+    Raises
+    ------
+    InputValueError
+        Nothing tells how large the ball is in the picture.
+    """
+    size = metres_per_px(delivery, camera)
+    if size is None:
+        raise InputValueError(
+            "how large the ball is in the picture is not known",
+            where=f"{delivery.name}: {camera.name}",
+            remedy="set the scale first",
+        )
+    diameter_m = ball_entry(delivery.ball).diameter_m
+    side = delivery.plate_side(camera)
+    return BallSearch(
+        diameter_px=diameter_m / size, diameter_m=diameter_m,
+        near_px=near_px or _hand_at_release(delivery, camera),
+        toward=0 if side is None else 1 if side == "right" else -1,
+    )  # fmt: skip
+
+
+def _hand_at_release(delivery: Delivery, camera: Camera) -> tuple[float, float] | None:
+    mark = camera.marks.get("release")
+    if mark is None:
+        return None
+    frame = camera.timing.frame_at(mark.time_s)
+    for role in ("throwing_hand", "throwing_wrist"):
+        place = camera.track(key_for_role(role, delivery.athlete.hand)).at(frame)
+        if place is not None:
+            return place.x_px, place.y_px
+    return None
+
+
+def look_for_ball(
+    delivery: Delivery,
+    camera: Camera,
+    project_path: str | Path | None,
+    *,
+    near_px: tuple[float, float] | None = None,
+    frames: tuple[int, int] | None = None,
+) -> BallFlight:
+    """Look for the ball in the clip's frames.
+
+    Parameters
+    ----------
+    delivery, camera : Delivery, Camera
+        Whose clip; its scale, or placed legs, tell the ball's size.
+    project_path : str, pathlib.Path or None
+        The project file, for the clip's path.
+    near_px : (float, float), optional
+        Where the ball starts; the throwing hand at release if that is placed.
+    frames : (int, int), optional
+        First and last frame; about release without.
+
+    Returns
+    -------
+    BallFlight
+        `rows` are frames of the clip.
+
+    Raises
+    ------
+    ClipError
+        The clip cannot be read.
+    InputValueError
+        Release, or the ball's size, is not known.
+    """
+    first, last = frames or ball_frames(delivery, camera)
+    search = ball_search(delivery, camera, near_px)
+    numbers, pictures = [], []
+    with ProjectFrames(project_path) as reader:
+        for frame in range(first, last + 1):
+            picture = reader(delivery, camera, frame)
+            if picture is not None:
+                numbers.append(frame)
+                pictures.append(picture)
+        if not pictures:
+            problem = next(iter(reader.problems.values()), "there is no clip")
+            raise ClipError(
+                "the ball cannot be looked for", where=f"{delivery.name}: {camera.name}",
+                remedy=problem,
+            )  # fmt: skip
+    frames_of = np.array(numbers, dtype=np.int64)
+    real_s = camera.timing.real_s(camera.timing.times_s[frames_of])
+    # Frames that a clip's clock does not tell apart are no use to a speed.
+    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
+    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
+    found = find_ball(shown, real_s[fresh], search)
+    return BallFlight(
+        rows=frames_of[fresh][found.rows], xy_px=found.xy_px, u_px=found.u_px,
+        speed_px_s=found.speed_px_s, reason=found.reason,
+    )  # fmt: skip
+
+
+def ball_change(delivery: Delivery, camera: Camera, found: BallFlight) -> SetPositions:
+    """Return the change that places the ball where it was found; what was placed by hand stays.
+
+    A ball that was detected before in other frames is taken away, so that two searches do not mix.
+    """
+    track = camera.track("ball")
+    places: dict[int, Position | None] = {}
+    by_hand = set()
+    for frame, position in track:
+        if position.origin == "detected":
+            places[frame] = None
+        else:
+            by_hand.add(frame)
+    for frame, (x_px, y_px), u_px in zip(
+        found.rows.tolist(), found.xy_px.tolist(), found.u_px.tolist(), strict=True
+    ):
+        if frame not in by_hand:
+            places[frame] = Position(x_px, y_px, u_px, "detected")
+    return SetPositions(
+        delivery=delivery.name, camera=camera.name, positions={"ball": places},
+        what="Find the ball",
+    )  # fmt: skip
