@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from deliverylab.cli.context_text import add_context, say_context
 from deliverylab.cli.options import add_outputs, add_project
 from deliverylab.cli.output import check_targets, deliver, note, say
 from deliverylab.core.model.project import Project
@@ -37,6 +38,7 @@ def add_commands(commands: Any) -> None:
         help="print what each ± is made of and what would help most, of all or of one; "
         "with --json each row holds its budget",
     )
+    add_context(measure)
     add_outputs(measure)
     measure.set_defaults(run=_measure)
     compare = commands.add_parser(
@@ -80,7 +82,10 @@ def _measure(arguments: argparse.Namespace) -> int:
     measured = [(each, chosen(evaluate(each), choice or "")) for each in deliveries]
     rows = [result for _, results in measured for result in results]
     is_printed = deliver(
-        lambda: tables.results_json(rows, with_budget=choice is not None), arguments.json
+        lambda: tables.results_json(
+            rows, with_budget=choice is not None, with_context=arguments.context is not None
+        ),
+        arguments.json,
     )
     is_printed |= deliver(lambda: tables.results_csv(rows), arguments.csv)
     if not is_printed:
@@ -90,6 +95,8 @@ def _measure(arguments: argparse.Namespace) -> int:
                 say_results(delivery, results, system)
             else:
                 say_budgets(delivery.name, results, system)
+            if arguments.context is not None:
+                say_context(results, arguments.context, system)
         if not measured:
             say("the project holds no delivery")
     return 0

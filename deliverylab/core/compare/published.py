@@ -16,8 +16,8 @@ References
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args
 
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import MetricSpec, Result
@@ -25,6 +25,7 @@ from deliverylab.core.units import UnitSystem, format_value
 from deliverylab.core.vocabulary.events import event as event_entry
 
 Level = Literal["youth", "high school", "college"]
+LEVELS: tuple[Level, ...] = get_args(Level)
 FAR_SPREADS = 3.0
 """A value is far outside when more than this many spreads, and its own U, part it from the mean."""
 PRINTED_DECIMALS = 1
@@ -86,6 +87,10 @@ class Context:
     spreads: tuple[PublishedSpread, ...]
     text: str
     question: str
+
+    def as_row(self) -> dict[str, Any]:
+        """Return it for JSON: all groups, in the metric's own unit, and the question."""
+        return {"groups": [asdict(row) for row in self.spreads], "question": self.question}
 
 
 def _kageyama(

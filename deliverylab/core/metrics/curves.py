@@ -14,7 +14,7 @@ from deliverylab.core.metrics.mass_track import mass_track, speed_course
 from deliverylab.core.metrics.over_time import poses_over_time
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.sight import Sight
-from deliverylab.core.metrics.spec import Result
+from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.numerics.local_fit import local_fit
 from deliverylab.core.units import Unit
@@ -81,16 +81,10 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     are NaN.
     """
     spec = metric(key)
-    results = [
-        r
-        for r in evaluate(delivery)
-        if r.metric == key and r.is_shown and r.view in spec.views
-        and camera_name in {None, r.camera}
-    ]  # fmt: skip
-    if not results:
+    camera = metric_camera(delivery, spec, camera_name)
+    if camera is None:
         return None
-    camera = delivery.camera(results[0].camera)
-    results = [r for r in results if r.camera == camera.name]
+    results = [r for r in _shown(delivery, spec) if r.camera == camera.name]
     setup = Sight(delivery, camera).setup
     if setup is None:
         return None
@@ -101,15 +95,30 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
         frames, pose = poses_over_time(camera, setup, spec.landmarks)
         if spec.measure is None or not len(frames):
             return None
-        values = smoothed(
-            camera.timing.times_s[frames] * camera.timing.real_per_clip, spec.measure(pose)
-        )
+        values = smoothed(camera.timing.real_s(camera.timing.times_s[frames]), spec.measure(pose))
         is_short = validity.foreshortened_frames(spec, frames, delivery, camera)
         values = np.where(is_short, np.nan, values)
     if np.count_nonzero(np.isfinite(values)) < MIN_CURVE_FRAMES:
         return None
     times_s = camera.timing.times_s[frames]
     return Curve(key, spec.unit, frames, times_s, values, _nearest_u(camera, results, times_s))
+
+
+def metric_camera(
+    delivery: Delivery, spec: MetricSpec, camera_name: str | None = None
+) -> Camera | None:
+    """Return the camera that shows a metric at one event or more: that named, or the first."""
+    shown = (r.camera for r in _shown(delivery, spec) if camera_name in {None, r.camera})
+    name = next(shown, None)
+    return None if name is None else delivery.camera(name)
+
+
+def _shown(delivery: Delivery, spec: MetricSpec) -> list[Result]:
+    return [
+        r
+        for r in evaluate(delivery)
+        if r.metric == spec.key and r.is_shown and r.view in spec.views
+    ]
 
 
 def smoothed(real_s: FloatArray, values: FloatArray) -> FloatArray:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pandas as pd
 
+from deliverylab.core.compare.published import context
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import OutputError
 from deliverylab.core.metrics.spec import Result
@@ -111,7 +112,9 @@ def differences_frame(differences: Sequence[Difference]) -> pd.DataFrame:
     return _frame(_rows(differences, DIFFERENCE_COLUMNS), DIFFERENCE_COLUMNS)
 
 
-def results_json(results: Sequence[Result], *, with_budget: bool = False) -> str:
+def results_json(
+    results: Sequence[Result], *, with_budget: bool = False, with_context: bool = False
+) -> str:
     """Return results as a JSON array of rows, null where nothing is shown.
 
     Parameters
@@ -121,11 +124,18 @@ def results_json(results: Sequence[Result], *, with_budget: bool = False) -> str
     with_budget : bool
         Whether each row holds the lines of its budget, largest first: ``source``, ``landmark``,
         ``event``, ``u``, ``share_of_variance``, ``remedy``.
+    with_context : bool
+        Whether each row holds what is published of the same definition under ``published``:
+        ``groups`` and a ``question`` where the value is far outside; null without any.
     """
     rows = _rows(results, RESULT_COLUMNS)
     if with_budget:
         for row, result in zip(rows, results, strict=True):
             row["budget"] = result.budget_rows()
+    if with_context:
+        for row, result in zip(rows, results, strict=True):
+            found = context(result)
+            row["published"] = None if found is None else found.as_row()
     return _json(rows)
 
 
