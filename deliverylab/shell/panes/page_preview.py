@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QImage, QPainter, QPixmap, QResizeEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import (
     QComboBox,
     QFileDialog,
@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QProgressBar,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -22,12 +21,13 @@ from PySide6.QtWidgets import (
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
-from deliverylab.shell.outputs import MadePage, page_picture, page_work, save_page
+from deliverylab.shell.outputs import MadePage, page_work, save_page
 from deliverylab.shell.session import Session
 from deliverylab.shell.theme import icon, on_theme_changed
+from deliverylab.shell.widgets.sheet_view import SheetView, pdf_image
 
 PAPERS = (("a4", "A4"), ("letter", "Letter"))
-WIDTH_INCHES = {"a4": 8.27, "letter": 8.5}
+WIDTH_POINTS = {"a4": 595.3, "letter": 612.0}
 PRINT_DPI = 300.0
 
 
@@ -83,17 +83,7 @@ class PagePane(QFrame):
         self._progress = QProgressBar()
         self._progress.setRange(0, 100)
         self._progress.setTextVisible(False)
-        self._sheet = QLabel()
-        self._sheet.setAlignment(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop)
-        self._sheet.setAccessibleName("The page")
-        self._area = QScrollArea()
-        self._area.setWidget(self._sheet)
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(120)
-        self._timer.timeout.connect(self._draw)
+        self._sheet = SheetView("The page")
         self._lay_out()
         session.results_updated.connect(self._on_results_updated)
         on_theme_changed(self, self._on_theme_changed)
@@ -113,7 +103,7 @@ class PagePane(QFrame):
         column.addLayout(row)
         column.addWidget(self._progress)
         column.addWidget(self._said)
-        column.addWidget(self._area, 1)
+        column.addWidget(self._sheet, 1)
 
     @property
     def pdf(self) -> bytes:
@@ -159,7 +149,7 @@ class PagePane(QFrame):
                 "the page, and write them in other letters where they are wrong."
             )
         self._show_ready()
-        self._draw()
+        self._sheet.show_pdf(made.pdf, WIDTH_POINTS[self.paper])
 
     def _on_failed(self, error: BaseException) -> None:
         self._job = None
@@ -173,7 +163,7 @@ class PagePane(QFrame):
             button.setEnabled(bool(self._pdf))
         self._progress.hide()
         if not self._pdf:
-            self._sheet.clear()
+            self._sheet.show_pdf(b"", 0.0)
 
     def _say(self, text: str) -> None:
         self._said.setText(text)
@@ -194,22 +184,6 @@ class PagePane(QFrame):
         ):
             button.setIcon(icon(name))
         self._save.setIcon(icon("export", "on_accent"))
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fit the new size."""
-        super().resizeEvent(event)
-        self._timer.start()
-
-    def _draw(self) -> None:
-        """Draw the page as wide as there is room, and no larger than is comfortable."""
-        if not self._pdf:
-            return
-        width = max(320, min(self._area.viewport().width() - 24, 1000))
-        ratio = self.devicePixelRatioF()
-        dpi = width * ratio / WIDTH_INCHES[self.paper]
-        pixmap = QPixmap.fromImage(_image(self._pdf, dpi))
-        pixmap.setDevicePixelRatio(ratio)
-        self._sheet.setPixmap(pixmap)
 
     def ask_where(self, kind: str) -> None:
         """Ask for a file name and save the page there."""
@@ -240,7 +214,7 @@ class PagePane(QFrame):
         """Paint the page on a printer, as large as the paper lets it."""
         painter = QPainter(device)  # type: ignore[call-overload]
         room = painter.viewport()
-        image = _image(self._pdf, PRINT_DPI)
+        image = pdf_image(self._pdf, PRINT_DPI)
         size = image.size().scaled(
             QSize(room.width(), room.height()), Qt.AspectRatioMode.KeepAspectRatio
         )
@@ -248,9 +222,3 @@ class PagePane(QFrame):
         painter.setWindow(image.rect())
         painter.drawImage(0, 0, image)
         painter.end()
-
-
-def _image(pdf: bytes, dpi: float) -> QImage:
-    picture = page_picture(pdf, dpi)
-    height, width = picture.shape[:2]
-    return QImage(picture.tobytes(), width, height, 3 * width, QImage.Format.Format_RGB888).copy()

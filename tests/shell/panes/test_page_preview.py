@@ -24,12 +24,12 @@ def ready(pane, qtbot):
 
 
 def test_the_page_is_seen_as_wide_as_there_is_room(ready, qtbot):
-    pixmap = ready._sheet.pixmap()
+    pixmap = ready._sheet._sheet.pixmap()
     assert 600 <= pixmap.width() <= 700
     assert pixmap.height() / pixmap.width() == pytest.approx(297 / 210, rel=0.01)  # ISO 216, A4
     assert pixmap.toImage().pixelColor(3, 3).name() == "#ffffff"
     ready.resize(850, 800)
-    qtbot.waitUntil(lambda: ready._sheet.pixmap().width() > 750)
+    qtbot.waitUntil(lambda: ready._sheet._sheet.pixmap().width() > 750)
 
 
 def test_another_paper_makes_another_page(ready, qtbot):
