@@ -15,6 +15,7 @@ import ezc3d
 import numpy as np
 import pytest
 
+from deliverylab.core.metrics.support import mean_support
 from deliverylab.core.numerics.angles import flexion_deg
 from deliverylab.core.numerics.local_fit import local_fit
 from deliverylab.core.numerics.mass_centre import combined_mass_centre, segment_mass_centre
@@ -29,11 +30,16 @@ N_FORCE_PER_FRAME = 10
 
 @dataclass(frozen=True)
 class Jump:
-    """Points by label, shape (n, 3), m; knee flexion by the laboratory, deg; plate force, N."""
+    """Points by label, shape (n, 3), m; knee flexion by the laboratory, deg; plate force, N.
+
+    `force_n` is the vertical part, `shear_n` the two others, shape (2, n), of what the plate gives the
+    body.
+    """
 
     points_m: dict[str, np.ndarray]
     knee_deg: np.ndarray
     force_n: np.ndarray
+    shear_n: np.ndarray
 
     @property
     def times_s(self):
@@ -83,6 +89,8 @@ def jump():
         {label: 1e-3 * places[row] for row, label in enumerate(labels)},
         np.degrees(places[knee, :, 0]),
         -record["data"]["analogs"][0, force],
+        # the plate's x runs against the laboratory's, its y along it, its z down (its corners say so)
+        record["data"]["analogs"][0, force - 2 : force] * np.array([[-1.0], [1.0]]),
     )
 
 
@@ -161,3 +169,44 @@ def test_local_fit_follows_the_fall(jump):
     fall = -(fit.slope[1] - fit.slope[0]) / 0.3
     # Head and arms are missing and swing: 3 %.
     assert fall == pytest.approx(GRAVITY_M_S2, rel=0.03)
+
+
+def _velocity_m_s(jump, at_s):
+    """Return the mass centre's velocity at some instants, shape (n, 3), by our local fit."""
+    fit = local_fit(jump.times_s, jump.mass_centre_m(), np.array(at_s), half_width_s=0.07)
+    return fit.slope
+
+
+def test_in_the_air_nothing_supports_the_body(jump):
+    # two instants well inside the flight: velocity changes by g alone, so the force is none
+    take_off_s, landing_s = jump.flight_s
+    at_s = (take_off_s + 0.10, landing_s - 0.10)
+    before, after = _velocity_m_s(jump, at_s)[:, [0, 2]].tolist()
+    support = mean_support(tuple(before), tuple(after), at_s[1] - at_s[0])
+    # Head and arms are missing and swing: 3 % of g, as for the fall above.
+    assert support.size_g < 0.03
+
+
+def test_support_over_the_push_against_the_plate(jump):
+    # From the deepest point of the crouch to the last instants on the plate: mean force by the
+    # points, by change of velocity, and by the plate.
+    take_off_s, _ = jump.flight_s
+    rate_hz = RATE_HZ * N_FORCE_PER_FRAME
+    height_m = jump.mass_centre_m()[:, 2]
+    lowest_s = float(np.argmin(height_m[: round(take_off_s * RATE_HZ)])) / RATE_HZ
+    at_s = (lowest_s, take_off_s - 0.02)
+    before, after = _velocity_m_s(jump, at_s)
+    first, last = (round(time_s * rate_hz) for time_s in at_s)
+    weight_n = np.mean(jump.force_n[: round(0.5 * rate_hz)])
+    by_plate_g = float(np.mean(jump.force_n[first:last])) / weight_n
+    for axis in (0, 1):
+        support = mean_support(
+            (before[axis], before[2]), (after[axis], after[2]), at_s[1] - at_s[0]
+        )
+        # trunk and legs for the whole body, and a fit that spans the end of the push: 10 %
+        assert support.size_g == pytest.approx(by_plate_g, rel=0.10)
+        shear = float(np.mean(jump.shear_n[axis, first:last]))
+        by_plate_deg = np.degrees(np.arctan2(shear, by_plate_g * weight_n))
+        # By the plate -0.6 and -1.9 degrees, by the points 0.2 and -1.1: the left leg is taken to do
+        # what the right one does, and there are no arms.
+        assert support.angle_deg == pytest.approx(by_plate_deg, abs=1.0)

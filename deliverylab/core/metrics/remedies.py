@@ -30,7 +30,6 @@ REMEDIES: dict[str, str] = {
     "placing the ball": "place the ball in more frames, or farther along its flight",
     "how far to the side the ball is": "film from farther away, square, and tape the camera's distance",
     "time stamps": "film at a constant frame rate",
-    "segment weights": "",
     "smoothing": "place more frames around the event",
     ONE_PLANE: "film square to the plane of the limb",
 }
