@@ -259,7 +259,7 @@ def _say_pair(pair: PairReport) -> None:
     from deliverylab.core.workflow.precision_sheet import part_name
 
     say(f"{pair.b} minus {pair.a}  (mm)")
-    table = [("", "points", "", "mean", "95 %", "limits of agreement")]
+    table = [("", "points", "", "mean", "95 %", "limits of agreement", "ICC(2,1)", "(3,1)")]
     for row in (*pair.rows, pair.overall):
         for words, agreement in (("toward the plate", row.forward), ("up", row.up)):
             low, high = agreement.bias_interval
@@ -271,6 +271,8 @@ def _say_pair(pair: PairReport) -> None:
                     _mm(agreement.bias),
                     f"{_mm(low)} to {_mm(high)}",
                     f"{_mm(agreement.limits.low)} to {_mm(agreement.limits.high)}",
+                    format_number(row.icc_2_1, 3),
+                    format_number(row.icc_3_1, 3),
                 )
             )
     columns(table, indent=2)
@@ -297,16 +299,16 @@ def _draw(report: PrecisionReport, path: Path) -> None:
 def _use(arguments: argparse.Namespace, report: PrecisionReport) -> None:
     from deliverylab.core.store.personal import personal_file, remember
     from deliverylab.core.workflow.editing import edit_project_file
-    from deliverylab.core.workflow.precision_use import figures_of, take_up
+    from deliverylab.core.workflow.precision_use import figures_of, n_keeping_their_u, take_up
 
     own = None if arguments.use_judged else figures_of(report, arguments.use)
     precision = own or (None if arguments.use_judged else _remembered(arguments.use))
-    edit_project_file(
-        arguments.project,
-        lambda project: take_up(
-            project.record, precision, delivery=arguments.delivery, camera=arguments.camera
-        ),
+    where = {"delivery": arguments.delivery, "camera": arguments.camera}
+    project = edit_project_file(
+        arguments.project, lambda project: take_up(project.record, precision, **where)
     )
+    if n_own := n_keeping_their_u(project.record, **where):
+        note(f"{counted(n_own, 'position')} with a u of their own keep it")
     if precision is None:
         note("placed points have the judged default u again")
         return

@@ -96,14 +96,6 @@ def percent_technical_error(table: FloatArray) -> float:
     return 100.0 * technical_error(table).sd / float(np.nanmean(table))
 
 
-def repeatability_coefficient(table: FloatArray, n_sd: float = NORMAL_95) -> float:
-    """Return below what two repeats of one target differ in 95 % of cases: n_sd·√2·TEM.
-
-    With `n_sd` 2 and two repeats this is 2√(Σd²/N), as in [3]_.
-    """
-    return n_sd * math.sqrt(2.0) * technical_error(table).sd
-
-
 @dataclass(frozen=True, kw_only=True)
 class MeanSquares:
     """Analysis of variance of a complete table.
@@ -184,9 +176,13 @@ def mean_squares(table: FloatArray) -> MeanSquares:
     )
 
 
-def detectable_change(error_of_measurement: float, n_sd: float = NORMAL_95) -> float:
-    """Return the smallest change of one target that repeats seldom reach by chance [2]_: MDC95."""
-    return n_sd * math.sqrt(2.0) * error_of_measurement
+def detectable_change(scatter: float, n_sd: float = NORMAL_95) -> float:
+    """Return below what two repeats of one target differ in 95 % of cases: n_sd·√2·scatter.
+
+    Of a SEM this is the minimal detectable change, MDC95 [2]_; of a technical error the coefficient
+    of repeatability, with `n_sd` 2 as printed in [3]_.
+    """
+    return n_sd * math.sqrt(2.0) * scatter
 
 
 @dataclass(frozen=True, kw_only=True)

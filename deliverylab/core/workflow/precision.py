@@ -6,6 +6,10 @@ repeats that, so it does not show in the person's own repeats; it shows beside a
 there is one, the variance of people's shifts is estimated from the analysis of variance,
 (JMS − EMS)/n, and joined to the own scatter as a part of its own.  One other person gives it two
 degrees of freedom, one a coordinate; the effective degrees of freedom say so (JCGM 100:2008, G.4).
+
+There is one figure a part of the body, pooled over sides, coordinates and frames.  A blurred frame
+scatters more than a sharp one; frames beside events are drawn first, so the figure is that of the
+frames which measuring uses.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from deliverylab.core.numerics.agreement import Agreement
+from deliverylab.core.numerics.agreement import Agreement, detectable_change
 from deliverylab.core.report.agreement_plot import AgreementPanel, AgreementSheet
 from deliverylab.core.units import format_number
 from deliverylab.core.vocabulary.landmarks import LANDMARKS
@@ -130,6 +130,8 @@ def _part_values(person: PersonReport, row: PartRow) -> dict[str, Any]:
         "high_m": row.interval.high,
         "degrees_of_freedom": row.technical_error.n_degrees_of_freedom,
         "error_of_measurement_m": row.error_of_measurement,
+        "detectable_change_m": detectable_change(row.error_of_measurement),
+        "repeatability_m": detectable_change(row.technical_error.sd),
         "shift_forward_m": row.shift_forward,
         "shift_up_m": row.shift_up,
         "icc_2_1": row.icc_2_1,

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+import numpy as np
+
 from deliverylab.core.errors import NotFoundError, UsageError
 from deliverylab.core.model.changes import Batch
+from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.model.precision_changes import SetPrecision
 from deliverylab.core.model.project import ProjectRecord
@@ -51,6 +56,27 @@ def figures_of(report: PrecisionReport, placer: str) -> PlacingPrecision | None:
     return None if person is None else precision_of(person)
 
 
+def n_keeping_their_u(
+    record: ProjectRecord, delivery: str | None = None, camera: str | None = None
+) -> int:
+    """Return how many positions carry a u of their own, which goes before any default."""
+    return sum(
+        int(np.count_nonzero(np.isfinite(track.u_px)))
+        for _, each in _cameras(record, delivery, camera)
+        for track in each.tracks.values()
+    )
+
+
+def _cameras(
+    record: ProjectRecord, delivery: str | None, camera: str | None
+) -> Iterator[tuple[str, Camera]]:
+    """Yield (delivery, camera) of all cameras that are meant."""
+    for owner in record.deliveries:
+        for each in owner.cameras:
+            if delivery in {None, owner.name} and camera in {None, each.name}:
+                yield owner.name, each
+
+
 def take_up(
     record: ProjectRecord,
     precision: PlacingPrecision | None,
@@ -71,11 +97,8 @@ def take_up(
         There is no camera of that name.
     """
     changes = tuple(
-        SetPrecision(delivery=owner.name, camera=each.name, precision=precision)
-        for owner in record.deliveries
-        if delivery in {None, owner.name}
-        for each in owner.cameras
-        if camera in {None, each.name}
+        SetPrecision(delivery=owner, camera=each.name, precision=precision)
+        for owner, each in _cameras(record, delivery, camera)
     )
     if not changes:
         raise NotFoundError(

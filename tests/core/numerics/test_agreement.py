@@ -16,7 +16,6 @@ from deliverylab.core.numerics.agreement import (
     mean_squares,
     percent_technical_error,
     pooled,
-    repeatability_coefficient,
     technical_error,
 )
 
@@ -86,9 +85,11 @@ def test_peak_flow_meters_with_196_standard_deviations():
 
 def test_repeatability_of_the_peak_flow_meters():
     # Bland & Altman 1986: twice the root mean square of the differences of the printed table.
-    assert repeatability_coefficient(WRIGHT, 2.0) == pytest.approx(43.3, abs=0.05)
-    assert repeatability_coefficient(MINI, 2.0) == pytest.approx(56.3, abs=0.05)
-    assert repeatability_coefficient(MINI) == pytest.approx(56.3 * NORMAL_95 / 2.0, abs=0.05)
+    assert detectable_change(technical_error(WRIGHT).sd, 2.0) == pytest.approx(43.3, abs=0.05)
+    assert detectable_change(technical_error(MINI).sd, 2.0) == pytest.approx(56.3, abs=0.05)
+    assert detectable_change(technical_error(MINI).sd) == pytest.approx(
+        56.3 * NORMAL_95 / 2.0, abs=0.05
+    )
 
 
 def test_technical_error_of_three_repeats_is_the_root_mean_square_within():

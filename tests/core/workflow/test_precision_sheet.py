@@ -59,4 +59,5 @@ def test_all_rows_are_json(report):
     assert len([kind for kind in kinds if kind[0] == "repeats"]) == 6
     assert len([kind for kind in kinds if kind[0] == "two people"]) == 6
     hip = next(row for row in rows if row["kind"] == "repeats" and row["part"] == "hip")
+    assert hip["repeatability_m"] == pytest.approx(1.96 * 2**0.5 * hip["technical_error_m"])
     assert hip["technical_error_m"] == report.person(hip["placer"]).rows[1].technical_error.sd

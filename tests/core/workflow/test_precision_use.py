@@ -8,7 +8,12 @@ from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.workflow.precision import precision_report
-from deliverylab.core.workflow.precision_use import figures_of, precision_of, take_up
+from deliverylab.core.workflow.precision_use import (
+    figures_of,
+    n_keeping_their_u,
+    precision_of,
+    take_up,
+)
 from tests.core.workflow.placing import (
     demo_project,
     pixel_size_m,
@@ -78,6 +83,17 @@ def test_figures_are_taken_up_everywhere_or_in_one_camera():
         project.apply(inverse)
     with pytest.raises(NotFoundError):
         take_up(project.record, own, delivery=name, camera="roof")
+
+
+def test_positions_with_a_u_of_their_own_are_counted():
+    project = demo_project()
+    every = n_keeping_their_u(project.record)
+    name = project.record.deliveries[0].name
+    side, rear = (n_keeping_their_u(project.record, name, each) for each in ("side", "rear"))
+    assert side == sum(map(len, project.record.deliveries[0].cameras[0].tracks.values()))
+    assert side + rear < every
+    scattered(project, placed_by(project, np.random.default_rng(1), size_m=0.004))
+    assert n_keeping_their_u(project.record) == every - side
 
 
 def test_too_few_repeats_are_refused_and_none_are_none():
