@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
     from pandas import DataFrame
 
+    from deliverylab.core.compare.published import Context, Level
     from deliverylab.core.compare.verdict import Difference
+    from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.metrics.spec import Contribution, Result
     from deliverylab.core.metrics.what_helps import Help
     from deliverylab.core.model.delivery import Delivery
@@ -32,7 +34,9 @@ __all__ = [
     "compare",
     "measure",
     "open_project",
+    "published",
     "save_project",
+    "scatter",
     "trust",
     "what_would_help",
     "write_page",
@@ -174,6 +178,43 @@ def trust(
         view=view, distance_m=distance_m, yaw_deg=yaw_deg, rate_hz=rate_hz
     )
     return trust_frame([row.as_row() for row in simulation.trust(camera, care, n=n)])
+
+
+def published(result: Result, level: Level | None = None) -> Context | None:
+    """Return what is published of a result's own definition, as context; None where nothing is.
+
+    Parameters
+    ----------
+    result : Result
+        One that is shown.
+    level : {"youth", "high school", "college"}, optional
+        Group to name first.
+    """
+    from deliverylab.core.compare.published import context
+
+    return context(result, level)
+
+
+def scatter(delivery: Delivery, landmark: str, camera: str | None = None) -> LandmarkScatter:
+    """Return how much a landmark's positions scatter, and the cut-off that suits them.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        Whose.
+    landmark : str
+        Key, ``left_knee``.
+    camera : str, optional
+        Name of one of its cameras; the first when None.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        No such camera or landmark; too few positions in a row, or frames unevenly spaced.
+    """
+    from deliverylab.core.metrics.scatter import landmark_scatter
+
+    return landmark_scatter(delivery, delivery.camera(camera), landmark)
 
 
 def write_page(

@@ -4,6 +4,7 @@ import json
 
 import msgspec
 
+import deliverylab
 from deliverylab.cli.context_text import say_context
 from deliverylab.core.compare.published import LEVELS
 from tests.core.compare.results import difference
@@ -53,3 +54,9 @@ def test_without_any_it_says_so(capsys):
     none = replace(difference().a, metric="release_height", event="release", unit="m", value=1.8)
     say_context([none], "", "metric")
     assert "nothing of these definitions" in capsys.readouterr().out
+
+
+def test_the_context_is_that_of_the_python_interface():
+    far = replace(difference().a, value=120.0, u=1.0)
+    assert deliverylab.published(far).question
+    assert deliverylab.published(far, "youth").spreads[0].level == "youth"

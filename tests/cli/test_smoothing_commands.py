@@ -4,6 +4,8 @@ import json
 
 import pytest
 
+import deliverylab
+
 
 def _smooth(run, made, *options, landmark="left_knee"):
     return run("smooth", made, "--delivery", "Ana 1", "--landmark", landmark, *options)
@@ -41,3 +43,10 @@ def test_what_cannot_be_smoothed_is_one_line(run, made):
     status, out, err = _smooth(run, made, landmark="third_knee")
     assert (status, out) == (6, "")
     assert len(err.splitlines()) == 1
+
+
+def test_the_figures_are_those_of_the_python_interface(run, made):
+    delivery = deliverylab.open_project(made).delivery("Ana 1")
+    found = deliverylab.scatter(delivery, "left_knee")
+    _, out, _ = _smooth(run, made, "--json", "-")
+    assert json.loads(out)["scatter_px"] == pytest.approx(found.scatter_px)

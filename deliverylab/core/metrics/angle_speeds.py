@@ -14,7 +14,7 @@ import numpy as np
 
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import metric
-from deliverylab.core.metrics.curves import MIN_CURVE_FRAMES, Curve, metric_camera
+from deliverylab.core.metrics.curves import MIN_CURVE_FRAMES, Curve, shown_results
 from deliverylab.core.metrics.over_time import poses_over_time
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.rates import BY_KEY as BANDS
@@ -99,7 +99,8 @@ def angle_speed_curve(
     """
     speed = ANGLE_SPEEDS[key]
     spec = metric(speed.angle)
-    camera = metric_camera(delivery, spec, camera_name)
+    results = shown_results(delivery, spec, camera_name)
+    camera = delivery.camera(results[0].camera) if results else None
     setup = None if camera is None else Sight(delivery, camera).setup
     if camera is None or setup is None or spec.measure is None:
         return Absence(f"{spec.name} is not shown at any event", "see why it is not shown there")

@@ -81,10 +81,10 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     are NaN.
     """
     spec = metric(key)
-    camera = metric_camera(delivery, spec, camera_name)
-    if camera is None:
+    results = shown_results(delivery, spec, camera_name)
+    if not results:
         return None
-    results = [r for r in _shown(delivery, spec) if r.camera == camera.name]
+    camera = delivery.camera(results[0].camera)
     setup = Sight(delivery, camera).setup
     if setup is None:
         return None
@@ -104,21 +104,17 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     return Curve(key, spec.unit, frames, times_s, values, _nearest_u(camera, results, times_s))
 
 
-def metric_camera(
+def shown_results(
     delivery: Delivery, spec: MetricSpec, camera_name: str | None = None
-) -> Camera | None:
-    """Return the camera that shows a metric at one event or more: that named, or the first."""
-    shown = (r.camera for r in _shown(delivery, spec) if camera_name in {None, r.camera})
-    name = next(shown, None)
-    return None if name is None else delivery.camera(name)
-
-
-def _shown(delivery: Delivery, spec: MetricSpec) -> list[Result]:
-    return [
+) -> list[Result]:
+    """Return a metric's shown results from one camera: that named, or the first that has any."""
+    results = [
         r
         for r in evaluate(delivery)
         if r.metric == spec.key and r.is_shown and r.view in spec.views
-    ]
+        and camera_name in {None, r.camera}
+    ]  # fmt: skip
+    return [r for r in results if r.camera == results[0].camera]
 
 
 def smoothed(real_s: FloatArray, values: FloatArray) -> FloatArray:
