@@ -74,6 +74,7 @@ def build_parser() -> Parser:
         project_commands,
         result_commands,
         smoothing_commands,
+        timing_commands,
         trust_commands,
     )
 
