@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from av.video.reformatter import Interpolation, VideoReformatter
+from av.video.reformatter import VideoReformatter
 
 from deliverylab.core.video.reader import FrameReader
+from deliverylab.core.video.traces import PictureMeter, PictureTraces, small_grey
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
     from deliverylab.core.video.index import ClipIndex
 
-_SMALL_WIDTH_PX = 160
 # A repeat, coded anew, differs from its neighbour by less than this part of what is usual around
 # it.  Own measurement on one web clip: repeats up to 0.18, all others from 0.36.
 _GREATEST_RATIO = 0.25
@@ -29,27 +28,10 @@ _LEAST_CHANGE = 0.1
 _REPORT_EVERY_FRAMES = 10
 
 
-@dataclass(frozen=True, eq=False)
-class FrameChanges:
-    """Hold how much each frame differs from the one before it.
-
-    Attributes
-    ----------
-    changes : numpy.ndarray, shape (n,), grey levels
-        Mean absolute difference; NaN for the first frame, for one that cannot be decoded and for
-        the one after it.
-    undecodable_frames : tuple of int
-        Frames that cannot be shown.
-    """
-
-    changes: NDArray[np.float64]
-    undecodable_frames: tuple[int, ...]
-
-
 def frame_changes(
     index: ClipIndex, progress: Callable[[float], bool | None] | None = None
-) -> FrameChanges | None:
-    """Return how much each frame differs from the one before it.
+) -> PictureTraces | None:
+    """Return how each frame differs from those beside it.
 
     Parameters
     ----------
@@ -60,20 +42,17 @@ def frame_changes(
 
     Returns
     -------
-    FrameChanges or None
+    PictureTraces or None
         None if stopped.
     """
-    changes = np.full(index.n_frames, np.nan)
-    was_seen = np.zeros(index.n_frames, bool)
-    meter = ChangeMeter()
+    meter = PictureMeter(index.n_frames)
     with FrameReader(index, keep_bytes=0) as reader:
         for frame, stored in reader.frames(0, index.n_frames - 1):
-            changes[frame] = meter.change(frame, stored)
-            was_seen[frame] = True
+            meter.add(frame, stored)
             is_due = frame % _REPORT_EVERY_FRAMES == 0 or frame == index.n_frames - 1
             if progress is not None and is_due and progress((frame + 1) / index.n_frames) is False:
                 return None
-    return FrameChanges(changes, tuple(int(frame) for frame in np.flatnonzero(~was_seen)))
+    return meter.traces()
 
 
 class ChangeMeter:
@@ -99,16 +78,7 @@ class ChangeMeter:
         float
             Grey levels of 255.
         """
-        factor = min(1.0, _SMALL_WIDTH_PX / stored.width)
-        small = self._reformatter.reformat(
-            stored,
-            width=max(16, round(stored.width * factor)),
-            height=max(16, round(stored.height * factor)),
-            format="gray",
-            interpolation=Interpolation.AREA,
-            threads=1,
-        )
-        picture = small.to_ndarray().astype(np.float32)
+        picture = small_grey(self._reformatter, stored)
         before, is_next = self._before, frame == self._before_frame + 1
         self._before, self._before_frame = picture, frame
         if before is None or not is_next or before.shape != picture.shape:

@@ -8,6 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from deliverylab.core.video.duplicates import frame_changes, repeated_frames
+from deliverylab.core.video.findings import (
+    AxisRepair,
+    ClipFinding,
+    picture_findings,
+    stamp_findings,
+)
 from deliverylab.core.video.index import ClipIndex, build_index
 
 if TYPE_CHECKING:
@@ -51,6 +57,10 @@ class ProbeReport:
         All of this in plain words for the user.
     n_compared : int
         Frames that were looked at for repeats.
+    findings : tuple of ClipFinding
+        What was done to the clip's time.
+    repair : AxisRepair or None
+        The time axis repaired, where that is certain and needed.
     """
 
     index: ClipIndex
@@ -64,6 +74,8 @@ class ProbeReport:
     suspects_slow_motion: bool
     notes: tuple[str, ...]
     n_compared: int = 0
+    findings: tuple[ClipFinding, ...] = ()
+    repair: AxisRepair | None = None
 
     @property
     def n_duplicates(self) -> int | None:
@@ -140,13 +152,24 @@ def probe(
         is_variable_rate=not index.is_uniform,
         suspects_slow_motion=is_slowed or ramp >= _RAMP_FACTOR,
         notes=index.notes,
+        findings=stamp_findings(index.times_s, is_variable=not index.is_uniform),
     )
     notes = (*index.notes, *_rate_notes(report), *_speed_notes(report, ramp))
     report = replace(report, notes=notes)
     if found is None:
         return report
     repeats = repeated_frames(found.changes)
-    return report.with_duplicates(repeats, index.n_frames, found.undecodable_frames)
+    report = report.with_duplicates(repeats, index.n_frames, found.undecodable_frames)
+    findings, repair = picture_findings(index.times_s, found, repeats)
+    told = [f"{f.what}: {f.follows}." for f in findings if f.withholds_speeds]
+    if repair is not None:
+        told.append(f"the time axis is repaired: {repair.note}.")
+    return replace(
+        report,
+        findings=(*report.findings, *findings),
+        repair=repair,
+        notes=(*report.notes, *(text[0].upper() + text[1:] for text in told)),
+    )
 
 
 def _ramp_factor(spacings: NDArray[np.float64]) -> float:

@@ -171,7 +171,8 @@ def _timing_findings(camera: Camera, where: str) -> Iterator[Finding]:
     for complaint in mark_complaints(camera):
         what, _, remedy = complaint.partition(": ")
         yield Finding(level="problem", where=where, what=what, remedy=remedy or "check both marks")
-    if camera.duplicate_frames:
+    yield from _axis_findings(camera, where)
+    if camera.duplicate_frames and camera.timing.repair is None:
         n_frames = camera.timing.n_frames
         yield Finding(
             level="note",
@@ -186,6 +187,39 @@ def _timing_findings(camera: Camera, where: str) -> Iterator[Finding]:
             what=f"{camera.timing.true_rate_hz:g} frames a second are too few for peak speeds",
             remedy="film at 240; set the capture rate if this is slow motion",
         )
+
+
+def _axis_findings(camera: Camera, where: str) -> Iterator[Finding]:
+    """Yield what was done to the clip's time axis, and what its rows do."""
+    timing = camera.timing
+    if timing.repair is not None:
+        yield Finding(
+            level="note",
+            where=where,
+            what=f"the time axis is repaired: {timing.repair.note}",
+            remedy="to measure by the stored times: timing --as-stored",
+        )
+    for doubt in timing.doubts:
+        yield Finding(
+            level="problem",
+            where=where,
+            what=f"{doubt.reason}; {_in_frames(doubt.frames)}; speeds are withheld",
+            remedy=doubt.remedy,
+        )
+    if camera.row_time_s:
+        yield Finding(
+            level="note",
+            where=where,
+            what=f"rolling shutter is corrected: {1e3 * camera.row_time_s * camera.height_px:.3g} ms "
+            "from the first row to the last",
+            remedy="positions without neighbours in the next frames stay as they are",
+        )
+
+
+def _in_frames(ranges: tuple[tuple[int, int], ...]) -> str:
+    shown = ", ".join(f"{first}-{last}" for first, last in ranges[:3])
+    more = f" and {len(ranges) - 3} more" if len(ranges) > 3 else ""
+    return f"frames {shown}{more}"
 
 
 def _position_findings(camera: Camera, where: str) -> Iterator[Finding]:

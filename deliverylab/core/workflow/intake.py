@@ -19,8 +19,10 @@ from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.video.index import ClipIndex
 from deliverylab.core.video.probe import ProbeReport, probe
 from deliverylab.core.vocabulary.landmarks import Hand
+from deliverylab.core.vocabulary.mass_tables import MassTableKey
 from deliverylab.core.vocabulary.segments import Sex
 from deliverylab.core.vocabulary.views import view as view_entry
+from deliverylab.core.workflow.clip_times import doubts_of, repair_of
 
 replace = msgspec.structs.replace
 
@@ -38,6 +40,7 @@ class AthleteFacts(msgspec.Struct, frozen=True, kw_only=True):
     height_m: float | None = None
     mass_kg: float | None = None
     sex: Sex | None = None
+    mass_table: MassTableKey | None = None
     birth_year: int | None = None
 
 
@@ -92,6 +95,8 @@ def camera_from_clip(
             stored_rate=str(rate),
             stamps_s=None if _is_even(index, rate) else tuple(index.times_s.tolist()),
             capture_rate_hz=capture_rate_hz or stated_hz,
+            repair=repair_of(report),
+            doubts=doubts_of(report),
         ),
         clip=clip_reference(path, project_path),
         duplicate_frames=report.duplicate_frames or (),

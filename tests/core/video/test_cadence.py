@@ -1,0 +1,75 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from deliverylab.core.video.cadence import (
+    Cadence,
+    hides_lost_pictures,
+    in_between_period,
+    jump_after_repeats,
+    jumps,
+    repeat_cadence,
+    slow_stretches,
+)
+
+
+def changes_of(n=90, repeats=()):
+    changes = 3.0 + np.sin(np.arange(n) / 9)
+    changes[0] = np.nan
+    changes[list(repeats)] = 0.05
+    return changes
+
+
+def test_a_regular_cadence_is_found_and_an_odd_one_is_none():
+    regular = tuple(range(5, 90, 6))
+    assert repeat_cadence(regular, changes_of(repeats=regular)) == Cadence(6, (5,))
+    odd = (5, 11, 20, 26, 40, 61)
+    assert repeat_cadence(odd, changes_of(repeats=odd)) is None
+
+
+def test_the_cadence_goes_on_where_the_scene_stands():
+    regular = tuple(range(5, 60, 6))
+    changes = changes_of(repeats=regular)
+    changes[60:] = 0.01
+    cadence = repeat_cadence(regular, changes)
+    assert cadence == Cadence(6, (5,))
+    assert np.flatnonzero(cadence.repeats(90)).tolist() == list(range(5, 90, 6))
+
+
+def test_a_jump_after_repeats_tells_lost_pictures_from_put_in_ones():
+    repeats = (20, 40, 60)
+    ways = changes_of(repeats=repeats)
+    assert jump_after_repeats(repeats, ways) == pytest.approx(1.0, abs=0.1)
+    ways[np.array(repeats) + 1] *= 2.0
+    assert jump_after_repeats(repeats, ways) == pytest.approx(2.0, abs=0.2)
+    assert [hides_lost_pictures(each) for each in (1.0, 1.45, 2.0, np.nan)] == [
+        False, None, True, None,
+    ]  # fmt: skip
+
+
+def test_every_second_picture_between_its_neighbours_is_made_up():
+    rng = np.random.default_rng(1)
+    nothing = np.full(80, np.nan)
+    blends = rng.uniform(0.4, 0.5, 80)
+    assert in_between_period(blends, nothing) is None
+    blends[::2] = rng.uniform(0.02, 0.05, 40)
+    assert in_between_period(blends, nothing) == 2
+    soft = rng.normal(0.0, 0.03, 80)
+    assert in_between_period(nothing, soft) is None
+    assert in_between_period(nothing, soft + np.tile([0.0, 0.0, 0.3, -0.3], 20)) == 4
+
+
+def test_a_lost_picture_is_a_jump_that_way_and_change_agree_on():
+    ways = np.full(40, 1.0)
+    ways[17] = 2.0
+    assert jumps(ways, ways) == (17,)
+    assert jumps(ways, np.full(40, 1.0)) == ()
+    assert jumps(np.exp(np.arange(40) / 6), np.ones(40)) == ()
+
+
+def test_a_stretch_that_slows_at_once_is_a_ramp_and_a_throw_is_none():
+    ways = np.concatenate((np.full(20, 4.0), np.full(30, 1.0), np.full(20, 4.0)))
+    assert slow_stretches(ways, ()) == ((20, 49),)
+    throw = 0.5 + 4.0 * np.exp(-(((np.arange(70) - 40) / 8.0) ** 2))
+    assert slow_stretches(throw, ()) == ()
