@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from deliverylab.core.metrics.inputs import metres_per_px
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.precision import PlacingTarget, part_of
@@ -25,9 +27,14 @@ def scatter_m(landmark):
     return SCATTER_M.get(part_of(landmark), OTHERS_M)
 
 
+@cache
+def _demo_record():
+    return load_project(examples_dir() / PROJECT_NAME)
+
+
 def demo_project():
     """Return the shipped example as a project."""
-    return Project(load_project(examples_dir() / PROJECT_NAME))
+    return Project(_demo_record())
 
 
 def placed_by(project, random, *, size_m, shift_m=(0.0, 0.0), factor=1.0):
