@@ -14,18 +14,22 @@ from deliverylab.core.vocabulary.balls import ball
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 
 DIAMETER_M = ball("baseball").diameter_m
-N_FRAMES = 18
+N_FRAMES = 13
+CRISP_S, BLURRED_S = 1 / 800, 1 / 300
+
+
+def _clip(exposure_s):
+    """Return the scenario's side clip in a quarter of its size, which renders as much faster."""
+    clip = demo_scenario()["athlete-side"]
+    n_samples = 3 if exposure_s == CRISP_S else 7
+    filming = replace(clip.filming, exposure_s=exposure_s, noise_levels=3.0, n_samples=n_samples)
+    return replace(clip, filming=filming, size_px=(640, 360), focal_px=clip.focal_px / 2)
 
 
 @cache
-def _filmed(exposure_s=1 / 800, noise=3.0, name="athlete-side"):
+def _filmed(exposure_s):
     """Return pictures about release, their times, the ball's true places, and its diameter."""
-    clip = demo_scenario()[name]
-    n_samples = 4 if exposure_s < 0.002 else 10
-    filming = replace(
-        clip.filming, exposure_s=exposure_s, noise_levels=noise, n_samples=n_samples
-    )
-    clip = replace(clip, filming=filming)
+    clip = _clip(exposure_s)
     delivery, film = clip.delivery(), clip.film()
     first = int(delivery.events["release"] * float(clip.rate_hz)) - 3
     frames = np.arange(first, first + N_FRAMES)
@@ -34,13 +38,13 @@ def _filmed(exposure_s=1 / 800, noise=3.0, name="athlete-side"):
     return pictures, delivery.times_s[frames], truth, DIAMETER_M * clip.focal_px / clip.distance_m
 
 
-@pytest.mark.parametrize("exposure_s", [1 / 800, 1 / 300])
+@pytest.mark.parametrize("exposure_s", [CRISP_S, BLURRED_S])
 def test_the_rendered_ball_is_found(exposure_s):
     pictures, times_s, truth, diameter_px = _filmed(exposure_s)
     search = BallSearch(diameter_px=diameter_px, diameter_m=DIAMETER_M, toward=1)
     found = find_ball(pictures, times_s, search)
     assert found.is_found
-    assert len(found.rows) >= 8
+    assert len(found.rows) >= 7
     off = found.xy_px - truth[found.rows]
     # the shaded underside is not seen, so the middle is off the same way in all frames
     assert np.all(np.abs(off.mean(axis=0)) < 0.25 * diameter_px)
@@ -55,13 +59,13 @@ def test_the_rendered_ball_is_found(exposure_s):
 def test_a_longer_streak_has_a_larger_u():
     short, long = (
         find_ball(p, t, BallSearch(diameter_px=d, diameter_m=DIAMETER_M))
-        for p, t, _, d in (_filmed(1 / 800), _filmed(1 / 300))
+        for p, t, _, d in (_filmed(CRISP_S), _filmed(BLURRED_S))
     )
     assert long.u_px.mean() > short.u_px.mean()
 
 
 def test_a_repeated_frame_is_passed_over():
-    pictures, times_s, truth, diameter_px = _filmed()
+    pictures, times_s, truth, diameter_px = _filmed(CRISP_S)
     doubled = [*pictures[:8], pictures[7], *pictures[9:]]
     found = find_ball(doubled, times_s, BallSearch(diameter_px=diameter_px, diameter_m=DIAMETER_M))
     assert found.is_found
@@ -70,10 +74,10 @@ def test_a_repeated_frame_is_passed_over():
 
 
 def test_nothing_is_found_before_release_where_only_the_body_moves():
-    clip = demo_scenario()["athlete-side"]
+    clip = _clip(CRISP_S)
     delivery, film = clip.delivery(), clip.film()
-    first = int(delivery.events["release"] * 240.0) - 16
-    frames = list(range(first, first + 14))
+    first = int(delivery.events["release"] * 240.0) - 13
+    frames = list(range(first, first + 12))
     search = BallSearch(
         diameter_px=DIAMETER_M * clip.focal_px / clip.distance_m, diameter_m=DIAMETER_M
     )
@@ -84,7 +88,7 @@ def test_nothing_is_found_before_release_where_only_the_body_moves():
 
 
 def test_the_wrong_way_is_not_taken():
-    pictures, times_s, _, diameter_px = _filmed()
+    pictures, times_s, _, diameter_px = _filmed(CRISP_S)
     search = BallSearch(diameter_px=diameter_px, diameter_m=DIAMETER_M, toward=-1)
     assert not find_ball(pictures, times_s, search).is_found
 
