@@ -6,6 +6,7 @@ import math
 
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.pose_batch import relative_scale_u
+from deliverylab.core.metrics.remedies import MARKING, line
 from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
 from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
@@ -27,15 +28,16 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
         return not_shown(spec, event, sight.delivery.name, camera, absence)
     start, end = (camera.marks[each].time_s for each in spec.events)
     real = camera.timing.real_per_clip
-    parts = {
-        f"marking {event_entry(each).name}": real * camera.u_mark_s(each) for each in spec.events
-    }
+    marks = [
+        line(f"{MARKING}{event_entry(each).name}", real * camera.u_mark_s(each), "", each)
+        for each in spec.events
+    ]
     cautions: tuple[str, ...] = ()
     if camera.duplicate_frames and any(camera.marks[each].u_s is None for each in spec.events):
         cautions = (
             "the clip repeats frames, so an event may lie in a lost one: the ± of its mark is doubled",
         )
-    return shown(spec, event, sight, real * (end - start), parts, cautions)
+    return shown(spec, event, sight, real * (end - start), {}, cautions, lines=marks)
 
 
 def speed_absence(spec: MetricSpec, event: str, sight: Sight) -> Absence | None:

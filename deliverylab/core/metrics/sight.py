@@ -14,7 +14,7 @@ from deliverylab.core.metrics.inputs import (
     working_scale,
 )
 from deliverylab.core.metrics.mass_track import SPEED_EVENTS, Speed, forward_speeds, mass_track
-from deliverylab.core.metrics.remedies import line
+from deliverylab.core.metrics.remedies import TIMING, line
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result, factor_for
 from deliverylab.core.metrics.squareness import suspected_yaw_deg
@@ -122,7 +122,11 @@ def shown(
     if not math.isfinite(value):
         absence = Absence("two of its points lie on one another", "place them again")
         return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
-    budget = [line(source, float(u), "", event) for source, u in parts.items() if u > 0.0]
+    budget = [
+        line(source, float(u), "", event if source == TIMING else "")
+        for source, u in parts.items()
+        if u > 0.0
+    ]
     budget += [part for part in lines if part.u > 0.0]
     budget.sort(key=_size, reverse=True)
     floor = NEGLIGIBLE * budget[0].u if budget else 0.0
