@@ -15,6 +15,8 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
 
 CAPTURE_RATES_HZ: tuple[float, ...] = (60.0, 120.0, 240.0, 480.0, 960.0)
 """Rates at which phones take slow motion (common practice)."""
+SLOW_MOTION_FACTORS: tuple[int, ...] = (2, 4, 8, 16, 32)
+"""How many times slower than life slow motion is stored (common practice)."""
 
 
 def mark_complaints(camera: Camera) -> tuple[str, ...]:
@@ -53,14 +55,27 @@ def suspected_capture_rate_hz(camera: Camera) -> float | None:
     low_s, high_s = BELIEVABLE_CONTACT_TO_RELEASE_S
     if span_s is None or span_s <= high_s:
         return None
-    rate_hz = camera.timing.true_rate_hz
+    timing = camera.timing
+    rate_hz = timing.stored_rate_hz / timing.real_per_clip
     fitting = {
         # by ratio: twice too slow is as far off as twice too fast
         rate: abs(math.log(span_s * rate_hz / rate / TYPICAL_CONTACT_TO_RELEASE_S))
-        for rate in CAPTURE_RATES_HZ
+        for rate in _candidate_rates_hz(timing.stored_rate_hz)
         if rate > rate_hz and low_s <= span_s * rate_hz / rate <= high_s
     }
     return min(fitting, key=fitting.__getitem__) if fitting else None
+
+
+def _candidate_rates_hz(stored_hz: float) -> tuple[float, ...]:
+    """Return the rates that phones use, and where none of them is near the usual factors of this one."""
+    own = (factor * stored_hz for factor in SLOW_MOTION_FACTORS)
+    odd = (
+        rate
+        for rate in own
+        if rate < CAPTURE_RATES_HZ[-1]
+        and all(abs(rate / usual - 1.0) > 0.1 for usual in CAPTURE_RATES_HZ)
+    )
+    return (*CAPTURE_RATES_HZ, *odd)
 
 
 def _contact_to_release_s(camera: Camera) -> float | None:

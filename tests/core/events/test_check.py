@@ -128,3 +128,10 @@ def test_spacing_is_in_real_seconds():
     del quick["full_layback"], quick["finish"]
     (complaint,) = mark_complaints(camera(quick, stored_rate="30", capture_rate_hz=240))
     assert complaint.startswith("release comes 0.05 s after foot contact")
+
+
+@pytest.mark.parametrize(("stored", "factor"), [("50", 2), ("50", 4), ("100", 8)])
+def test_a_factor_of_the_stored_rate_that_is_no_phones_rate_is_offered(stored, factor):
+    marks_s = {"foot_contact": 1.0, "release": 1.0 + 0.145 * factor}
+    rate_hz = suspected_capture_rate_hz(camera(marks_s, stored_rate=stored))
+    assert rate_hz == factor * float(stored)
