@@ -127,6 +127,11 @@ def _add_facts(command: argparse.ArgumentParser) -> None:
         "--sex", choices=["female", "male"], help="chooses the table of segment masses"
     )
     athlete.add_argument(
+        "--segment-masses",
+        choices=["de_leva", "dempster"],
+        help="the table behind the centre of mass (default: de_leva)",
+    )
+    athlete.add_argument(
         "--birth-year", metavar="YEAR", type=birth_year, help="for the page's wording"
     )
     throw = command.add_argument_group("the throw")
@@ -184,6 +189,7 @@ def _change(project: Project, camera: Camera, arguments: argparse.Namespace) -> 
         height_m=arguments.height,
         mass_kg=arguments.mass,
         sex=arguments.sex,
+        mass_table=arguments.segment_masses,
         birth_year=arguments.birth_year,
     )
     return delivery_change(
