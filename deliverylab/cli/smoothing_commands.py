@@ -39,7 +39,7 @@ def add_commands(commands: Any) -> None:
 
 
 def _smooth(arguments: argparse.Namespace) -> int:
-    from deliverylab.core.metrics.scatter import landmark_scatter
+    from deliverylab.core.metrics.scatter import landmark_scatter, spline_scatter_px
     from deliverylab.core.model.project import Project
     from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
@@ -47,10 +47,12 @@ def _smooth(arguments: argparse.Namespace) -> int:
     project = Project(load_project(arguments.project))
     check_targets(arguments.json, arguments.png, inputs=files_of(project.record, arguments.project))
     delivery = project.delivery(arguments.delivery)
-    found = landmark_scatter(delivery, delivery.camera(arguments.camera), arguments.landmark)
-    is_printed = deliver(lambda: _as_json(found), arguments.json)
+    camera = delivery.camera(arguments.camera)
+    found = landmark_scatter(delivery, camera, arguments.landmark)
+    spline_px = spline_scatter_px(camera, arguments.landmark)
+    is_printed = deliver(lambda: _as_json(found, spline_px), arguments.json)
     if not is_printed:
-        _say_scatter(found)
+        _say_scatter(found, spline_px)
     if arguments.png:
         from deliverylab.core.report.residual_plot import write_residual_plot
 
@@ -58,7 +60,7 @@ def _smooth(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _as_json(found: LandmarkScatter) -> str:
+def _as_json(found: LandmarkScatter, spline_px: float) -> str:
     analysis = found.analysis
     row = {
         "delivery": found.delivery,
@@ -69,6 +71,7 @@ def _as_json(found: LandmarkScatter) -> str:
         "rate_hz": found.rate_hz,
         "scatter_px": found.scatter_px,
         "scatter_m": found.scatter_m,
+        "spline_scatter_px": spline_px,
         "assumed_u_px": found.assumed_u_px,
         "cutoff_hz": analysis.cutoff_hz,
         "usual_cutoff_hz": found.band.cutoff_hz,
@@ -84,7 +87,7 @@ def _as_json(found: LandmarkScatter) -> str:
     return json.dumps(row, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _say_scatter(found: LandmarkScatter) -> None:
+def _say_scatter(found: LandmarkScatter, spline_px: float) -> None:
     analysis = found.analysis
     say(f"{found.delivery}, {found.camera}, {found.landmark}")
     in_mm = "" if found.scatter_m is None else f" ({1000.0 * found.scatter_m:.0f} mm)"
@@ -93,6 +96,7 @@ def _say_scatter(found: LandmarkScatter) -> None:
         ("frames", f"{analysis.n_samples} at {found.rate_hz:.0f} a second"),
         ("placed by hand", f"{found.n_by_hand}"),
         ("scatter from frame to frame", f"{found.scatter_px:.1f} px{in_mm}"),
+        ("the same by a smoothing spline", f"{spline_px:.1f} px"),
         ("assumed u", f"{found.assumed_u_px:.1f} px"),
         ("suggested cut-off", chosen),
         ("usual cut-off", f"{found.band.cutoff_hz:.0f} Hz ({found.band.source})"),

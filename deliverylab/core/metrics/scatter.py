@@ -14,10 +14,13 @@ from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import ORIGINS, Track
 from deliverylab.core.numerics.filters import even_rate_hz, n_unreliable, noise_gains
 from deliverylab.core.numerics.residual import ResidualAnalysis, residual_analysis
+from deliverylab.core.numerics.smoothing_spline import smoothing_spline
 from deliverylab.core.vocabulary.landmarks import landmark as landmark_entry
 
 ESTIMATE_MARGIN = 1.2
 """The scatter itself is known to some 10 %: only beyond this ratio is the assumed u called too small."""
+SPLINE_GAP_FRAMES = 6.0
+"""Positions farther apart than this are not joined by a spline."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +122,7 @@ def landmark_scatter(delivery: Delivery, camera: Camera, landmark: str) -> Landm
             remedy="place or track the landmark on many frames in a row",
         )
     rows = slice(int(track.frames[0]), int(track.frames[-1]) + 1)
-    rate_hz = even_rate_hz(camera.timing.times_s[rows] * camera.timing.real_per_clip)
+    rate_hz = even_rate_hz(camera.timing.real_s(camera.timing.times_s[rows]))
     analysis = residual_analysis(_on_every_frame(track), rate_hz)
     band = band_of(landmark)
     suggested_hz = _suggested_hz(analysis, band, rate_hz)
@@ -145,6 +148,19 @@ def _on_every_frame(track: Track) -> FloatArray:
     xy_px = np.full((int(track.frames[-1]) - first + 1, 2), np.nan)
     xy_px[track.frames - first] = track.xy_px
     return xy_px
+
+
+def spline_scatter_px(camera: Camera, landmark: str) -> float:
+    """Return a landmark's scatter about a smoothing spline, px of one coordinate.
+
+    A second opinion that needs neither even frames nor a straight part; its stiffness is chosen by
+    cross-validation, which takes about a second.  NaN without eight positions near each other.
+    """
+    track = camera.track(landmark)
+    real_s = camera.timing.real_s(camera.timing.times_s[track.frames])
+    gap_s = SPLINE_GAP_FRAMES / camera.timing.true_rate_hz
+    fits = [smoothing_spline(real_s, each, real_s[:0], max_gap_s=gap_s) for each in track.xy_px.T]
+    return float(np.sqrt(np.mean([fit.scatter**2 for fit in fits])))
 
 
 def _suggested_hz(analysis: ResidualAnalysis, band: SmoothingBand, rate_hz: float) -> float:

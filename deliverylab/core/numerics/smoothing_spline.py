@@ -100,6 +100,8 @@ def _stiffness(spline: Any, t: FloatArray, y: FloatArray) -> float:
     fitted, bend, steps_s = spline(t), spline(t, 2), np.diff(t)
     pairs = bend[:-1] ** 2 + bend[:-1] * bend[1:] + bend[1:] ** 2
     integral = float(np.sum(steps_s * pairs)) / 3.0
-    stiffest = float(t[-1] - t[0]) ** 3
-    work = float((fitted - np.mean(fitted)) @ (y - fitted))
-    return float(np.clip(work / integral, 0.0, stiffest)) if integral > 0.0 else stiffest
+    stiffest = len(t) * float(t[-1] - t[0]) ** 3
+    # the residuals stand square on any straight line: without it nothing large cancels
+    bent = fitted - np.polynomial.Polynomial.fit(t, fitted, 1)(t)
+    work = float(bent @ (y - fitted))
+    return min(work / integral, stiffest) if work > 0.0 and integral > 0.0 else stiffest

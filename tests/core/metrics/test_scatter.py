@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from deliverylab.core.errors import InputValueError, NotFoundError
-from deliverylab.core.metrics.scatter import landmark_scatter
+from deliverylab.core.metrics.scatter import landmark_scatter, spline_scatter_px
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import PlanarScale, Point
@@ -49,6 +49,13 @@ def test_the_scatter_is_the_noise_that_was_put_in(noise_px):
     assert found.scatter_px == pytest.approx(noise_px, rel=0.1)
     assert found.scatter_m == pytest.approx(noise_px / 200.0, rel=0.1)
     assert found.smoothed_u_px < 0.5 * noise_px
+
+
+def test_the_spline_is_a_second_opinion():
+    # it is told nothing of cut-offs: an independent estimate, as sure
+    camera = _delivery(2.0).cameras[0]
+    assert spline_scatter_px(camera, "left_knee") == pytest.approx(2.0, rel=0.1)
+    assert np.isnan(spline_scatter_px(_delivery(without=set(range(5, N))).cameras[0], "left_knee"))
 
 
 def test_rate_and_band_are_of_real_time():
