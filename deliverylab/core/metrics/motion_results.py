@@ -26,18 +26,19 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     absence = validity.not_marked(spec.events, camera) or validity.out_of_order(spec, camera)
     if absence is not None:
         return not_shown(spec, event, sight.delivery.name, camera, absence)
-    start, end = (camera.marks[each].time_s for each in spec.events)
+    start_s, end_s = camera.timing.real_s([camera.marks[each].time_s for each in spec.events])
     real = camera.timing.real_per_clip
     marks = [
         line(f"{MARKING}{event_entry(each).name}", real * camera.u_mark_s(each), "", each)
         for each in spec.events
     ]
     cautions: tuple[str, ...] = ()
-    if camera.duplicate_frames and any(camera.marks[each].u_s is None for each in spec.events):
+    is_hidden = bool(camera.duplicate_frames) and camera.timing.repair is None
+    if is_hidden and any(camera.marks[each].u_s is None for each in spec.events):
         cautions = (
             "the clip repeats frames, so an event may lie in a lost one: the ± of its mark is doubled",
         )
-    return shown(spec, event, sight, real * (end - start), {}, cautions, lines=marks)
+    return shown(spec, event, sight, float(end_s - start_s), {}, cautions, lines=marks)
 
 
 def speed_absence(spec: MetricSpec, event: str, sight: Sight) -> Absence | None:
