@@ -32,15 +32,15 @@ def test_noise_gains_against_noise_at_the_stiffness_chosen():
     sigma = 0.05
     fits = [
         smoothing_spline(times_s, truth + rng.normal(0.0, sigma, 80), at_s, max_gap_s=GAP_S)
-        for _ in range(150)
+        for _ in range(40)
     ]
     for of, gain in (("value", "value_gain"), ("slope", "slope_gain")):
         spread = np.std([getattr(fit, of) for fit in fits], axis=0)
         stated = sigma * np.mean([getattr(fit, gain) for fit in fits], axis=0)
-        # 150 draws know a spread to 6 %; the stiffness, chosen anew each time, adds some 10 %
-        assert np.median(spread / stated) == pytest.approx(1.05, abs=0.15)
-        assert spread / stated == pytest.approx(1.1, abs=0.4)
-    assert np.mean([fit.scatter for fit in fits]) == pytest.approx(sigma, rel=0.05)
+        # 40 draws know a spread to 11 %; the stiffness, chosen anew each time, adds some 10 %
+        assert np.median(spread / stated) == pytest.approx(1.05, abs=0.2)
+        assert spread / stated == pytest.approx(1.1, abs=0.45)
+    assert np.mean([fit.scatter for fit in fits]) == pytest.approx(sigma, rel=0.06)
 
 
 def test_gaps_stay_gaps_and_nothing_is_extrapolated():
