@@ -44,7 +44,9 @@ def add_commands(commands: Any) -> None:
     )
     _add_frames(ball, "frames to look at (default: about release)")
     ball.add_argument(
-        "--kind", choices=[entry.key for entry in BALLS], help="kind of ball; kept with the delivery"
+        "--kind",
+        choices=[entry.key for entry in BALLS],
+        help="kind of ball; kept with the delivery",
     )
     _add_json(ball)
     ball.set_defaults(run=_ball)

@@ -36,6 +36,9 @@ YARDSTICKS: dict[tuple[str, str], Yardstick] = {
 }
 """The first published spread of each quantity; the zero of an angle does not touch its spread."""
 
+OUTCOMES = frozenset({"ball_speed", "ball_speed_measured"})
+"""What the throw led to, rather than how it was thrown: it comes last."""
+
 
 def ranked(differences: list[Difference]) -> tuple[Difference, ...]:
     """Return clear differences by score with their rank, then within error, then not comparable.
@@ -54,7 +57,7 @@ def ranked(differences: list[Difference]) -> tuple[Difference, ...]:
 
 def _group(difference: Difference) -> int:
     """Return 0 with a yardstick, 1 without, 2 small, 3 for the outcome of the throw."""
-    if difference.metric == "ball_speed":
+    if difference.metric in OUTCOMES:
         return 3
     if difference.yardstick is None:
         return 1

@@ -57,8 +57,10 @@ def radar_agreement(
     """
     difference = speed_m_s - radar_m_s
     e_n = abs(difference) / math.hypot(expanded_u, radar_expanded_u)
-    hint = "" if e_n <= 1.0 else rate_hint(radar_m_s / speed_m_s, rate_hz) or scale_hint(
-        speed_m_s / radar_m_s
+    hint = (
+        ""
+        if e_n <= 1.0
+        else rate_hint(radar_m_s / speed_m_s, rate_hz) or scale_hint(speed_m_s / radar_m_s)
     )
     return Agreement(difference, e_n, hint)
 

@@ -164,8 +164,8 @@ def _checked(
     scatter = math.sqrt(float(np.sum(off**2)) / (2 * len(times_s) - 6))
     # slips in time count as slips in place, at the speed the ball had
     speeds = np.hypot(*(fits[0][1] + 2.0 * np.outer(times_s, fits[0][2])).T)
-    slip_m = 0.0 if camera.timing.stamps_s is None else U_STAMP_S * float(
-        np.sqrt(np.mean(speeds**2))
+    slip_m = (
+        0.0 if camera.timing.stamps_s is None else U_STAMP_S * float(np.sqrt(np.mean(speeds**2)))
     )
     gain = 2.0 * math.sqrt(inverse[2, 2])
     undragged = float(-acceleration[0, 1] + 2.0 * (inverse @ powers.T @ braked)[2, 1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from deliverylab.core.metrics.ball_table import BALL_METRICS
 from deliverylab.core.metrics.motion_table import MOTION_METRICS
 from deliverylab.core.metrics.positions_table import POSITION_METRICS
 from deliverylab.core.metrics.rotations_table import ROTATION_METRICS
@@ -15,7 +16,7 @@ PHASES: tuple[Phase, ...] = (
 
 METRICS: tuple[MetricSpec, ...] = tuple(
     sorted(
-        (*POSITION_METRICS, *MOTION_METRICS, *ROTATION_METRICS),
+        (*POSITION_METRICS, *MOTION_METRICS, *ROTATION_METRICS, *BALL_METRICS),
         key=lambda spec: PHASES.index(spec.phase),
     )
 )

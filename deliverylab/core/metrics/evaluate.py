@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import lru_cache
 
 from deliverylab.core.metrics import validity
+from deliverylab.core.metrics.ball_results import ball_result
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
 from deliverylab.core.metrics.momentum_results import kept_result, peak_time_result, support_result
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
@@ -89,4 +90,5 @@ _EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {
     "kept_speed": kept_result,
     "support_force": support_result,
     "given": given_result,
+    "ball": ball_result,
 }

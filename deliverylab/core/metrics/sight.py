@@ -132,7 +132,7 @@ def shown(
     floor = NEGLIGIBLE * budget[0].u if budget else 0.0
     budget = [part for part in budget if part.u > floor]
     u = math.sqrt(sum([part.u**2 for part in budget]))
-    unsure = too_unsure(spec.unit, factor_for(n_dof) * u, budget)
+    unsure = too_unsure(spec.unit, factor_for(n_dof) * u, budget, spec.useful_u)
     if unsure is not None:
         return not_shown(spec, event, sight.delivery.name, sight.camera, unsure)
     return Result(

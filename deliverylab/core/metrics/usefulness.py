@@ -46,9 +46,14 @@ def too_unsure(
     limit = useful_u or USEFUL_LIMITS[unit]
     if expanded_u <= limit:
         return None
-    sign = "°" if unit == "deg" else f" {unit}"
+    # Degrees are the same for every reader; other units are the reader's choice.
+    how = (
+        f"± {expanded_u:.2g}°, {limit:g}° is the limit"
+        if unit == "deg"
+        else f"its ± is {expanded_u / limit:.1f} times what would still tell something"
+    )
     return Absence(
-        f"too unsure to be of use: ± {expanded_u:.2g}{sign}, {limit:g}{sign} is the limit",
+        f"too unsure to be of use: {how}",
         _remedy_of_largest(budget) or "film and mark it anew",
     )
 

@@ -25,8 +25,10 @@ MIN_FRAMES = 3
 """Frames that hold the ball."""
 MIN_PATH_DIAMETERS = 11.0
 """Length of the flight seen, diameters (0.8 m): a hand does not go straight so far."""
-SURE_FRAMES = 4
+SURE_FRAMES = 5
 """From so many frames on a flight needs no start to be believed."""
+MAX_STEEPNESS = 0.7
+"""Rise or fall over way along, at most (35°): legs and arms go up and down as quickly."""
 NEAR_DIAMETERS = 9.0
 """How close to the start a flight of three frames has to pass (0.65 m)."""
 MIN_LEAD = 1.0
@@ -165,6 +167,7 @@ def _flights(found: list[Blobs], times_s: FloatArray, search: BallSearch) -> lis
             way = found[row + step].xy_px[None] - blobs.xy_px[:, None]
             speed = np.hypot(way[..., 0], way[..., 1]) / passed_s
             is_right = (speed >= low) & (speed <= high)
+            is_right &= np.abs(way[..., 1]) <= MAX_STEEPNESS * np.abs(way[..., 0])
             if search.toward:
                 is_right &= way[..., 0] * search.toward > 0.0
             for a, b in np.argwhere(is_right).tolist():

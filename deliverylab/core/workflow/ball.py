@@ -56,7 +56,7 @@ def ball_search(
     Raises
     ------
     InputValueError
-        Nothing tells how large the ball is in the picture.
+        No side view, or nothing tells how large the ball is in the picture.
     """
     size = metres_per_px(delivery, camera)
     if size is None:
@@ -65,12 +65,18 @@ def ball_search(
             where=f"{delivery.name}: {camera.name}",
             remedy="set the scale first",
         )
-    diameter_m = ball_entry(delivery.ball).diameter_m
     side = delivery.plate_side(camera)
+    if side is None:
+        raise InputValueError(
+            "a ball that flies away from the camera, or toward it, is not looked for",
+            where=f"{delivery.name}: {camera.name}",
+            remedy="use a clip from the side; from there it also gives a speed",
+        )
+    diameter_m = ball_entry(delivery.ball).diameter_m
     return BallSearch(
         diameter_px=diameter_m / size, diameter_m=diameter_m,
         near_px=near_px or _hand_at_release(delivery, camera),
-        toward=0 if side is None else 1 if side == "right" else -1,
+        toward=1 if side == "right" else -1,
     )  # fmt: skip
 
 

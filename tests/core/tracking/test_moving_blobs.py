@@ -39,7 +39,9 @@ def test_a_streak_lies_along_its_motion():
     blobs = moving_blobs(pictures, 3, stride=1, diameter_px=8.0)
     assert blobs.xy_px[0] == pytest.approx((120.0, 70.0), abs=0.5)
     assert blobs.length_px[0] > 2.5 * blobs.width_px[0]
-    assert abs(blobs.along[0] @ (np.array([2.0, 1.0]) / np.sqrt(5.0))) == pytest.approx(1.0, abs=0.01)
+    assert abs(blobs.along[0] @ (np.array([2.0, 1.0]) / np.sqrt(5.0))) == pytest.approx(
+        1.0, abs=0.01
+    )
 
 
 def test_what_stands_still_is_background():
