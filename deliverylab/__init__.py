@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from deliverylab.core.compare.published import Context, Level
     from deliverylab.core.compare.verdict import Difference
+    from deliverylab.core.metrics.cross_check import CrossCheck
     from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.metrics.spec import Contribution, Result
     from deliverylab.core.metrics.what_helps import Help
@@ -32,6 +33,7 @@ __all__ = [
     "__version__",
     "budget",
     "compare",
+    "cross_check",
     "measure",
     "open_project",
     "published",
@@ -114,6 +116,14 @@ def budget(delivery: Delivery, metric: str, event: str = "") -> tuple[Contributi
         )
     found = (r for r in measure(delivery) if (r.metric, r.event) == (metric, event))
     return next(found).budget
+
+
+def cross_check(delivery: Delivery, *, max_draws: int = 400_000) -> tuple[CrossCheck, ...]:
+    """Check the ± of every shown result by Monte Carlo (JCGM 101), up to so many draws each."""
+    from deliverylab.core.metrics import cross_check as by_draws
+
+    checks = (by_draws.cross_check(delivery, r, max_draws=max_draws) for r in measure(delivery))
+    return tuple(check for check in checks if check is not None)
 
 
 def what_would_help(delivery: Delivery) -> tuple[Help, ...]:

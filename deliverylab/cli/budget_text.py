@@ -8,8 +8,10 @@ from deliverylab.cli.output import columns, say, say_wrapped
 from deliverylab.cli.result_text import value_text
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.metrics.catalogue import instant_of, metric
+from deliverylab.core.metrics.cross_check import cross_check
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.metrics.what_helps import what_would_help
+from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
@@ -58,6 +60,36 @@ def say_budgets(name: str, results: Sequence[Result], system: UnitSystem) -> Non
         say("  what would help most (how much of the ± goes if that part is halved)")
         for help_ in what_would_help(shown)[:N_REMEDIES]:
             say_wrapped(f"{100.0 * help_.gain:4.1f} %  {help_.remedy}", indent=4, hanging=8)
+    say()
+
+
+def say_checks(delivery: Delivery, results: Sequence[Result], max_draws: int) -> None:
+    """Print first-order and drawn values with their 95 % intervals, and whether they agree."""
+    say(f"{delivery.name}, 95 % intervals of first order and by Monte Carlo")
+    rows: list[tuple[str, ...]] = [
+        ("", "first order", "drawn", "u", "u drawn", "interval drawn", "")
+    ]
+    is_settled = True
+    for result in results:
+        check = cross_check(delivery, result, max_draws=max_draws)
+        if check is None:
+            continue
+        found, n = check.drawn, result.decimals + 1
+        is_settled &= found.is_settled
+        rows.append(
+            (
+                f"{result.name} {instant_of(result)}".strip(),
+                f"{result.value:.{n}f} ± {check.expanded_u:.{n}f} {result.unit}",
+                f"{found.value:.{n}f}",
+                f"{result.u:.{n + 1}f}",
+                f"{found.u:.{n + 1}f}",
+                f"{found.low:.{n}f} to {found.high:.{n}f}",
+                "agrees" if check.is_validated else "differs",
+            )
+        )
+    columns(rows, indent=2)
+    if not is_settled:
+        say("  more draws would tell some of these intervals more closely")
     say()
 
 

@@ -13,6 +13,7 @@ from deliverylab.core.units import MPH_M_S, parse_length_m
 
 _MANY_FRAMES = 10_000_000
 _LONG_NAME = 120
+_FEWEST_DRAWS, _MOST_DRAWS = 1000, 10_000_000
 _LARGEST_NUMBER = 1e7
 
 
@@ -131,6 +132,15 @@ def size_px(text: str) -> tuple[int, int]:
     if not found:
         raise argparse.ArgumentTypeError(f"{text!r} is not a size; write 1920x1080")
     return int(found[1]), int(found[2])
+
+
+def n_draws(text: str) -> int:
+    """Read a number of random draws that tells an interval."""
+    if not (text.isascii() and text.isdigit() and _FEWEST_DRAWS <= int(text) <= _MOST_DRAWS):
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not a number of draws from {_FEWEST_DRAWS} to {_MOST_DRAWS}"
+        )
+    return int(text)
 
 
 def n_frames(text: str) -> int:

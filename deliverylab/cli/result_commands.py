@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from deliverylab.cli.context_text import add_context, say_context
-from deliverylab.cli.options import add_outputs, add_project
+from deliverylab.cli.options import add_outputs, add_project, n_draws
 from deliverylab.cli.output import check_targets, deliver, note, say
 from deliverylab.core.model.project import Project
 
@@ -39,6 +39,12 @@ def add_commands(commands: Any) -> None:
         "with --json each row holds its budget",
     )
     add_context(measure)
+    measure.add_argument(
+        "--monte-carlo",
+        metavar="N",
+        type=n_draws,
+        help="check each ± by up to N random draws of its inputs (1000 or more) and print both",
+    )
     add_outputs(measure)
     measure.set_defaults(run=_measure)
     compare = commands.add_parser(
@@ -66,7 +72,7 @@ def _add_pair(command: argparse.ArgumentParser) -> None:
 
 
 def _measure(arguments: argparse.Namespace) -> int:
-    from deliverylab.cli.budget_text import chosen, say_budgets
+    from deliverylab.cli.budget_text import chosen, say_budgets, say_checks
     from deliverylab.cli.result_text import say_results
     from deliverylab.core.metrics.evaluate import evaluate
     from deliverylab.core.report import tables
@@ -91,10 +97,12 @@ def _measure(arguments: argparse.Namespace) -> int:
     if not is_printed:
         system = arguments.units or project.record.unit_system
         for delivery, results in measured:
-            if choice is None:
-                say_results(delivery, results, system)
-            else:
+            if choice is not None:
                 say_budgets(delivery.name, results, system)
+            elif arguments.monte_carlo is None:
+                say_results(delivery, results, system)
+            if arguments.monte_carlo is not None:
+                say_checks(delivery, results, arguments.monte_carlo)
             if arguments.context is not None:
                 say_context(results, arguments.context, system)
         if not measured:

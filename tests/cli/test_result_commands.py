@@ -240,3 +240,23 @@ def test_budgets_from_python(made):
     assert deliverylab.what_would_help(delivery)[0].gain > 0.0
     with pytest.raises(deliverylab.core.errors.NotFoundError, match="not taken"):
         deliverylab.budget(delivery, "stride_length", "release")
+
+
+def test_the_check_by_monte_carlo_stands_beside_the_first_order(run, made):
+    options = ("--delivery", "Model", "--budget", "lead_knee_flexion", "--monte-carlo", "2000")
+    status, out, _ = run("measure", made, *options)
+    assert status == 0
+    assert re.search(
+        r"at release +\d+\.\d ± \d+\.\d deg +\d+\.\d .* to \d+\.\d +(agrees|differs)", out
+    )
+    status, _, err = run("measure", made, "--monte-carlo", "12")
+    assert status != 0
+    assert "1000" in err
+
+
+def test_monte_carlo_from_python(made):
+    delivery = deliverylab.open_project(made).delivery("Model")
+    checks = deliverylab.cross_check(delivery, max_draws=1000)
+    shown = [result for result in deliverylab.measure(delivery) if result.is_shown]
+    assert [check.result for check in checks] == shown
+    assert {"mc_u", "mc_validates"} <= checks[0].as_row().keys()

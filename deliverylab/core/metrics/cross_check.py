@@ -65,8 +65,8 @@ class CrossCheck:
     is_validated: bool
 
     def as_row(self) -> dict[str, Any]:
-        """Return what is added to the result's tidy row."""
-        return {
+        """Return the result's tidy row with the drawn figures beside it."""
+        return self.result.as_row() | {
             "mc_value": self.drawn.value,
             "mc_u": self.drawn.u,
             "mc_low": self.drawn.low,
