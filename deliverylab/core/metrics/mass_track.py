@@ -126,9 +126,9 @@ def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
     """Return the centre of mass over the frames that show the whole body."""
     n_frames = camera.timing.n_frames
     hand = delivery.athlete.hand
-    ways, shares = _ways(setup)
+    used, weights, shares = _ways(setup)
     places, variance = [], 0.0
-    for role, weight in ways[0].items():
+    for role, weight in used.items():
         track = seen_track(camera, key_for_role(role, hand))
         if role in COM_STAND_INS:
             stand_in = seen_track(camera, key_for_role(COM_STAND_INS[role], hand))
@@ -140,26 +140,28 @@ def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
             places.append(_places_m(track, n_frames, setup))
     by_role = np.stack(places)
     frames = np.flatnonzero(np.isfinite(by_role[..., 0]).all(axis=0))
-    weights = np.array([list(way.values()) for way in ways])
-    by_way = weights @ by_role[:, frames].reshape(len(by_role), -1)
+    if len(frames) < n_frames:
+        by_role = by_role[:, frames]
+    by_way = weights @ by_role.reshape(len(by_role), 2 * len(frames))
     return MassTrack(
         frames,
         camera.timing.real_s(camera.timing.times_s[frames]),
-        np.moveaxis(by_way.reshape(len(ways), len(frames), 2), 0, 1),
+        np.moveaxis(by_way.reshape(len(weights), len(frames), 2), 0, 1),
         shares,
-        _placing_u_m(delivery, camera, ways[0]),
+        _placing_u_m(delivery, camera, used),
         math.sqrt(variance),
     )
 
 
 @lru_cache(maxsize=16)
-def _ways(setup: Setup) -> tuple[tuple[dict[str, float], ...], tuple[float, ...]]:
-    """Return the weights by the table used and in the other ways, and the share of each of these."""
+def _ways(setup: Setup) -> tuple[dict[str, float], FloatArray, tuple[float, ...]]:
+    """Return weights by role; a row of them for each way, that one first; shares of the others."""
     pose = Pose({}, np.array(np.nan), setup.female_share, setup.athlete.mass_table)
     others = other_weights(pose)
     poses = (pose, *(other for other, _ in others))
-    ways = tuple(mass_weights(each.mass_table, each.female_share) for each in poses)
-    return ways, tuple(share for _, share in others)
+    ways = [mass_weights(each.mass_table, each.female_share) for each in poses]
+    weights = np.array([list(way.values()) for way in ways])
+    return ways[0], weights, tuple(share for _, share in others)
 
 
 @lru_cache(maxsize=512)
