@@ -32,7 +32,16 @@ def test_a_project_without_a_clip_is_made(run, tmp_path):
         *("new", path, "--delivery", "Ana 1", *TYPED, "--athlete", "Ana", "--hand", "left"),
         *("--height", "5'9\"", "--mass", "70", "--view", "rear", "--camera", "phone"),
         *("--capture-rate", "480", "--ball-speed", "80mph", "--date", "2026-05-01"),
-        *("--sex", "female", "--title", "May", "--units", "imperial"),
+        *(
+            "--sex",
+            "female",
+            "--segment-masses",
+            "dempster",
+            "--title",
+            "May",
+            "--units",
+            "imperial",
+        ),
     )
     assert (status, err) == (0, "")
     assert "1920x1080, 480 frames, 240 frames a second, captured at 480" in out
@@ -41,6 +50,7 @@ def test_a_project_without_a_clip_is_made(run, tmp_path):
     (camera,) = delivery.cameras
     assert (record.title, record.unit_system) == ("May", "imperial")
     assert (delivery.athlete.hand, delivery.athlete.sex) == ("left", "female")
+    assert delivery.athlete.mass_table == "dempster"
     assert delivery.athlete.height_m == pytest.approx(1.7526)  # 69 inches
     assert delivery.ball_speed_m_s == pytest.approx(35.7632)  # 80 mph
     assert (camera.name, camera.view, camera.clip) == ("phone", "rear", None)

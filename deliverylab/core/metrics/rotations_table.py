@@ -31,7 +31,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="drive_knee_push_time", name="Drive knee push before contact", unit="s",
         decimals=2, phase="stride", kind="extreme", events=("leg_lift", "foot_contact"),
-        landmarks=DRIVE_LEG, views=(), measure=measures.drive_knee_flexion, min_rate_hz=60.0,
+        landmarks=DRIVE_LEG, views=(), measure=None, min_rate_hz=60.0,
         definition="time from the fastest straightening of the drive knee to foot contact",
         meaning="whether the back leg pushes before the foot lands or only as it lands",
         limit="the back knee bends out of a side camera's picture during the stride: such a camera "
