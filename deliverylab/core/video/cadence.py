@@ -28,10 +28,12 @@ _EXPLAINED = 0.45
 # Between twice the softest worth noticing and what mixing two pictures can take away; a coder that
 # spends its bits on one picture in four makes larger swings of hard textures.
 _SHARPNESS_SWING = (0.12, 1.2)
-_JUMP = (1.6, 2.6)
-_CALM = 1.35
-_JUMP_CHANGE = 1.15
-_LEAST_WAY_PX = 0.3
+_JUMP = (1.7, 2.6)
+_CALM = 1.3
+# Where moving twice as far changes a picture by less than this part more, it cannot be told.
+_LEAST_LEAP = 1.5
+_LEAST_APART = 0.12
+_ALIKE = 1.1
 _RAMP = 2.2
 _LEVEL_FRAMES = 5
 _LEAST_SLOW_FRAMES = 8
@@ -82,22 +84,43 @@ def repeat_cadence(repeats: tuple[int, ...], changes: FloatArray) -> Cadence | N
     return None
 
 
-def jump_after_repeats(repeats: tuple[int, ...], changes: FloatArray) -> float:
-    """Return how far pictures after a repeat have moved, over the usual; NaN without any.
+def jump_after_repeats(
+    repeats: tuple[int, ...], changes: FloatArray, wide_changes: FloatArray
+) -> float:
+    """Return how far pictures after a repeat have moved, over the usual; NaN where it is not told.
 
     1 where repeats were put in between evenly spaced pictures, 2 where each hides a lost one.
+
+    Parameters
+    ----------
+    repeats : tuple of int
+        Frames that repeat the one before.
+    changes, wide_changes : numpy.ndarray, shape (n,), grey levels
+        From the picture before, and from the one before that: what moving twice as far does to a
+        picture is read off the clip itself.
     """
     is_repeat = np.zeros(len(changes), bool)
     is_repeat[list(repeats)] = True
-    after = [frame + 1 for frame in repeats if frame + 1 < len(changes)]
+    is_after = np.concatenate(([False], is_repeat[:-1])) & ~is_repeat
+    is_calm = ~is_repeat & ~is_after
+    is_wide = is_calm & np.concatenate(([False], is_calm[:-1]))
     ratios = []
-    for frame in after:
-        near = np.arange(max(1, frame - 5), min(len(changes), frame + 6))
-        calm = [k for k in near if not is_repeat[k] and k not in after]
-        usual = np.nanmedian(changes[calm]) if calm else np.nan
-        if not is_repeat[frame] and usual > _LEAST_CHANGE:
-            ratios.append(changes[frame] / usual)
+    for frame in np.flatnonzero(is_after):
+        near = slice(max(1, frame - 6), frame + 7)
+        usual, twice = changes[near][is_calm[near]], wide_changes[near][is_wide[near]]
+        if np.isfinite(usual).any() and np.nanmedian(usual) > _LEAST_CHANGE:
+            ratios.append(_ways(changes[frame], usual, twice))
     return float(np.nanmedian(ratios)) if np.isfinite(ratios).any() else float("nan")
+
+
+def _ways(change: float, usual: FloatArray, twice: FloatArray) -> float:
+    """Return how many usual ways a change is worth: 1 as the usual ones, 2 as those across two."""
+    once = float(np.nanmedian(usual))
+    if np.isfinite(twice).any():
+        apart = float(np.nanmedian(twice)) - once
+        return 1.0 + (change - once) / apart if apart >= _LEAST_APART * once else float("nan")
+    # no two usual pictures stand side by side: alike is alike, more than that is not told
+    return 1.0 if change <= _ALIKE * once else float("nan")
 
 
 def hides_lost_pictures(jump: float) -> bool | None:
@@ -151,20 +174,21 @@ def _explained(values: FloatArray, period: int) -> tuple[float, FloatArray | Non
     return 1.0 - freedom * within / around, levels
 
 
-def jumps(steps: FloatArray, changes: FloatArray) -> tuple[int, ...]:
-    """Return frames before which a picture seems lost: moved twice as far as both neighbours did.
+def jumps(changes: FloatArray, wide_changes: FloatArray, motion_px: FloatArray) -> tuple[int, ...]:
+    """Return frames before which a picture seems lost: moved twice as far as those beside did.
 
-    The way of what moves and the change of the whole picture have to agree on it.
+    A key frame changes all of a picture without moving it, so the way of what moves must agree.
     """
     found = []
-    for frame in range(3, len(steps) - 2):
-        beside = steps[[frame - 2, frame - 1, frame + 1, frame + 2]]
-        if not np.isfinite(beside).all() or beside.min() < _LEAST_WAY_PX:
+    for frame in range(5, len(changes) - 3):
+        beside = changes[[frame - 2, frame - 1, frame + 1, frame + 2]]
+        twice = wide_changes[[frame - 2, frame - 1, frame + 2, frame + 3]]
+        if not np.isfinite([*beside, *twice]).all() or beside.min() < 4.0 * _LEAST_CHANGE:
             continue
         is_calm = beside.max() <= _CALM * beside.min()
-        usual = np.median(changes[[frame - 2, frame - 1, frame + 1, frame + 2]])
-        is_calm &= changes[frame] >= _JUMP_CHANGE * usual
-        if is_calm and _JUMP[0] <= steps[frame] / np.median(beside) <= _JUMP[1]:
+        ways_px = motion_px[[frame - 2, frame - 1, frame + 1, frame + 2]]
+        is_calm &= bool(motion_px[frame] >= _LEAST_LEAP * np.median(ways_px))
+        if is_calm and _JUMP[0] <= _ways(float(changes[frame]), beside, twice) <= _JUMP[1]:
             found.append(frame)
     return tuple(found)
 

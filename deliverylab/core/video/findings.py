@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 Kind = Literal["repeats", "gaps", "varying", "dropped", "interpolated", "ramp"]
 Certainty = Literal["certain", "likely", "possible"]
 _GAP_FACTOR = 1.5
+# Fewer repeats are too few to be sure what they stand for.
+_LEAST_REPEATS = 3
 _RECORDING = "use the recording as the camera made it"
 _DROPPED_WHAT = "the motion jumps to about twice its pace: pictures seem to be lost"
 
@@ -124,11 +126,13 @@ def picture_findings(
     if period is not None:
         found.append(_interpolated_finding(period, len(times_s)))
         return tuple(found), None
+    # right stamps say themselves where pictures are missing
+    gaps = bool(len(times_s) > 1 and np.ptp(np.diff(times_s)) > 0.5 * np.median(np.diff(times_s)))
     speeds = _speeds(times_s, traces, repeats)
     slow = slow_stretches(speeds, repeats)
     if slow:
         found.append(_ramp_finding(slow))
-    lost = () if repeats else jumps(speeds, traces.changes)
+    lost = () if repeats or gaps else jumps(traces.changes, traces.wide_changes, speeds)
     if lost:
         found.append(_dropped_finding(lost))
     return tuple(found), repair
@@ -144,13 +148,13 @@ def repaired_axis(
     other pictures have their right time.
     """
     cadence = repeat_cadence(repeats, traces.changes)
-    lost = hides_lost_pictures(jump_after_repeats(repeats, traces.motion_px))
+    lost = hides_lost_pictures(jump_after_repeats(repeats, traces.changes, traces.wide_changes))
     is_even = len(times_s) > 1 and float(np.ptp(np.diff(times_s))) < 0.1 * float(
         np.diff(times_s).mean()
     )
     if cadence is not None and lost is False and is_even:
         return _spread(times_s, cadence)
-    if lost:
+    if lost and len(repeats) >= _LEAST_REPEATS:
         held_s = times_s.copy()
         for frame in repeats:
             held_s[frame] = held_s[frame - 1]
@@ -231,9 +235,8 @@ def _dropped_finding(lost: tuple[int, ...]) -> ClipFinding:
         frames=tuple((frame - 1, frame) for frame in lost),
         certainty="possible",
         what=f"{_DROPPED_WHAT} in {_places(len(lost))}",
-        follows="speeds are withheld; times across it may be short by a picture",
+        follows="times and speeds across it may be short by a picture; too unsure to withhold them",
         remedy=_RECORDING,
-        withholds_speeds=True,
     )
 
 

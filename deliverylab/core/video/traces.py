@@ -28,6 +28,8 @@ class PictureTraces:
     ----------
     changes : numpy.ndarray, shape (n,), grey levels
         Mean absolute difference from the picture before.
+    wide_changes : numpy.ndarray, shape (n,), grey levels
+        Mean absolute difference from the picture before the one before.
     motion_px : numpy.ndarray, shape (n,), px
         Mean way of what moved since the picture before, in the small picture.
     blends : numpy.ndarray, shape (n,)
@@ -40,6 +42,7 @@ class PictureTraces:
     """
 
     changes: NDArray[np.float64]
+    wide_changes: NDArray[np.float64]
     motion_px: NDArray[np.float64]
     blends: NDArray[np.float64]
     sharpening: NDArray[np.float64]
@@ -51,6 +54,7 @@ class PictureMeter:
 
     def __init__(self, n_frames: int) -> None:
         self._changes = np.full(n_frames, np.nan)
+        self._wide_changes = np.full(n_frames, np.nan)
         self._motion_px = np.full(n_frames, np.nan)
         self._flow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_ULTRAFAST)
         self._blends = np.full(n_frames, np.nan)
@@ -73,6 +77,7 @@ class PictureMeter:
             self._changes[frame] = change.mean()
             self._motion_px[frame] = self._way_px(small, change > _MOVED_LEVELS)
         if len(self._small) == 2:
+            self._wide_changes[frame] = np.abs(small - self._small[0]).mean()
             self._blends[frame - 1] = _blend(self._small[0], self._small[1], small)
         if rows is not None and self._rows is not None and rows.shape == self._rows.shape:
             self._sharpening[frame] = _sharpening(self._rows, rows)
@@ -89,7 +94,9 @@ class PictureMeter:
     def traces(self) -> PictureTraces:
         """Return what was gathered."""
         lost = tuple(int(frame) for frame in np.flatnonzero(~self._was_seen))
-        return PictureTraces(self._changes, self._motion_px, self._blends, self._sharpening, lost)
+        return PictureTraces(
+            self._changes, self._wide_changes, self._motion_px, self._blends, self._sharpening, lost
+        )
 
 
 def small_grey(reformatter: VideoReformatter, stored: VideoFrame) -> NDArray[np.float32]:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from deliverylab.core.compare.align import Timeline
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.delivery import Camera, Mark
-from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.timing import TimeRepair, Timing
 
 MARKS_S = {"leg_lift": 0.25, "foot_contact": 1.15, "release": 1.295}
 
@@ -99,3 +99,22 @@ def test_missing_time_gives_nan_and_shapes_are_kept():
     assert phases.shape == (2, 2)
     assert np.isnan(phases[0, 1])
     assert phases[1].tolist() == pytest.approx([100.0, 200.0])
+
+
+def test_phase_runs_evenly_over_repaired_time():
+    # the first half of the clip was really twice as long as its stamps say
+    n_frames = 61
+    own_s = np.arange(n_frames) / 30
+    held_s = np.where(own_s < 1.0, 2.0 * own_s, own_s + 1.0)
+    timing = Timing(
+        n_frames=n_frames,
+        stored_rate="30",
+        repair=TimeRepair(times_s=tuple(held_s.tolist()), note=""),
+    )
+    marks = {"leg_lift": Mark(time_s=0.0), "foot_contact": Mark(time_s=2.0)}
+    camera = Camera(name="main", view="rear", width_px=64, height_px=48, timing=timing, marks=marks)
+    line = Timeline.of(camera)
+    # 1 s of the clip's clock is 2 s of 3
+    assert line.phase_at(1.0) == pytest.approx(200 / 3)
+    assert line.time_at(line.phase_at([0.3, 1.0, 1.7])) == pytest.approx([0.3, 1.0, 1.7])
+    assert line.phase_at([0.0, 2.0]) == pytest.approx([0.0, 100.0])

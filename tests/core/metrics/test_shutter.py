@@ -111,3 +111,39 @@ def test_u_of_the_row_time_is_in_u(side):
     speed_px_s = np.hypot(*np.subtract(plain.after, plain.before)) * 120.0
     expected = speed_px_s * abs(plain.y_px - middle_row(camera)) * 1e-6
     assert unsure.u_px == pytest.approx(np.hypot(plain.u_px, expected), rel=1e-6)
+
+
+def test_everything_follows_a_repaired_axis(side):
+    """Frames stamped as if half as far apart as they were: repaired, all results are as before."""
+    from deliverylab.core.metrics.evaluate import evaluate
+    from deliverylab.core.model.timing import TimeRepair
+
+    camera = side.delivery.cameras[0]
+    stamps_s = camera.timing.times_s
+    hurried = replace(
+        camera.timing,
+        stored_rate="480",
+        repair=TimeRepair(times_s=tuple(stamps_s.tolist()), note="as it was"),
+    )
+    marks = {key: replace(mark, time_s=mark.time_s / 2) for key, mark in camera.marks.items()}
+    mended = replace(side.delivery, cameras=(replace(camera, timing=hurried, marks=marks),))
+    pairs = zip(evaluate(side.delivery), evaluate(mended), strict=True)
+    told = [(one, two) for one, two in pairs if one.is_shown]
+    for one, two in told:
+        assert two.value == pytest.approx(one.value, rel=1e-6, abs=1e-6), one.metric
+        assert two.u == pytest.approx(one.u, rel=1e-3), one.metric
+
+
+def test_a_doubted_axis_withholds_speeds_and_leaves_positions(side):
+    from deliverylab.core.metrics.evaluate import evaluate
+    from deliverylab.core.model.timing import TimeDoubt
+
+    camera = side.delivery.cameras[0]
+    doubt = TimeDoubt(kind="ramp", frames=((0, 9),), reason="the motion slows", remedy="film again")
+    timing = replace(camera.timing, doubts=(doubt,))
+    doubted = replace(side.delivery, cameras=(replace(camera, timing=timing),))
+    shown = {(r.metric, r.event): r.is_shown for r in evaluate(doubted)}
+    reasons = {r.metric: r.reason for r in evaluate(doubted)}
+    assert not shown["com_forward_speed", "release"]
+    assert "the motion slows" in reasons["com_forward_speed"]
+    assert shown["trunk_forward_tilt", "release"]

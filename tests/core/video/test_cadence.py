@@ -39,10 +39,12 @@ def test_the_cadence_goes_on_where_the_scene_stands():
 
 def test_a_jump_after_repeats_tells_lost_pictures_from_put_in_ones():
     repeats = (20, 40, 60)
-    ways = changes_of(repeats=repeats)
-    assert jump_after_repeats(repeats, ways) == pytest.approx(1.0, abs=0.1)
-    ways[np.array(repeats) + 1] *= 2.0
-    assert jump_after_repeats(repeats, ways) == pytest.approx(2.0, abs=0.2)
+    changes = changes_of(repeats=repeats)
+    wide = 1.4 * changes_of()
+    assert jump_after_repeats(repeats, changes, wide) == pytest.approx(1.0, abs=0.15)
+    changes[np.array(repeats) + 1] *= 1.4
+    assert jump_after_repeats(repeats, changes, wide) == pytest.approx(2.0, abs=0.3)
+    assert np.isnan(jump_after_repeats(repeats, changes, changes_of()))
     assert [hides_lost_pictures(each) for each in (1.0, 1.45, 2.0, np.nan)] == [
         False, None, True, None,
     ]  # fmt: skip
@@ -60,12 +62,14 @@ def test_every_second_picture_between_its_neighbours_is_made_up():
     assert in_between_period(nothing, soft + np.tile([0.0, 0.0, 0.3, -0.3], 20)) == 4
 
 
-def test_a_lost_picture_is_a_jump_that_way_and_change_agree_on():
-    ways = np.full(40, 1.0)
-    ways[17] = 2.0
-    assert jumps(ways, ways) == (17,)
-    assert jumps(ways, np.full(40, 1.0)) == ()
-    assert jumps(np.exp(np.arange(40) / 6), np.ones(40)) == ()
+def test_a_lost_picture_is_a_jump_as_far_as_two_ways():
+    changes, wide, ways_px = np.full(40, 1.0), np.full(40, 1.5), np.full(40, 2.0)
+    changes[17], ways_px[17] = 1.5, 3.5
+    assert jumps(changes, wide, ways_px) == (17,)
+    # a key frame changes the picture, and nothing moves farther
+    assert jumps(changes, wide, np.full(40, 2.0)) == ()
+    changes[17] = 1.1
+    assert jumps(changes, wide, ways_px) == ()
 
 
 def test_a_stretch_that_slows_at_once_is_a_ramp_and_a_throw_is_none():
