@@ -31,6 +31,8 @@ REMEDIES: dict[str, str] = {
     "how far to the side the ball is": "film from farther away, square, and tape the camera's distance",
     "time stamps": "film at a constant frame rate",
     "smoothing": "place more frames around the event",
+    "placing the ball": "place the ball more closely, in more frames of its flight",
+    "time stamps": "film at a constant, high frame rate",
     "middle of the ball": "place the ball at the middle of its streak, in more frames of its flight",
     "where the ball is thrown to": "film square to the line from the rubber to the plate",
     ONE_PLANE: "film square to the plane of the limb",
