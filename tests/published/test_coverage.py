@@ -17,7 +17,7 @@ import pytest
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.catalogue import BY_KEY
-from deliverylab.core.metrics.depths import usual_depths
+from deliverylab.core.metrics.depths import PLANE_U_M, usual_depths
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.inputs import N_ROLES, ROLE_COLUMN
 from deliverylab.core.metrics.pose import Pose
@@ -213,6 +213,7 @@ def test_spread_of_scale_level_yaw_and_distance_is_their_part():
     middle = np.array([(camera.width_px - 1) / 2, (camera.height_px - 1) / 2])
     cameras = drawn_cameras(scale, middle, rng)
     height_m = rng.normal(delivery.athlete.height_m, delivery.athlete.u_height_m, N_DRAWS)
+    beside_m = rng.normal(0.0, PLANE_U_M, (N_DRAWS, 1))
     poses = {}
     for event, mark in camera.marks.items():
         frame = camera.timing.frame_at(mark.time_s)
@@ -223,7 +224,7 @@ def test_spread_of_scale_level_yaw_and_distance_is_their_part():
         columns = [ROLE_COLUMN[role] for role in roles]
         behind_m = usual_depths(event, Setup.of(delivery, camera, scale))[:, columns]
         plane_m = cameras.to_plane(
-            np.broadcast_to(offset_px, (N_DRAWS, *offset_px.shape)), behind_m
+            np.broadcast_to(offset_px, (N_DRAWS, *offset_px.shape)), behind_m + beside_m
         )
         points = {
             role: np.stack((plane_m[:, i, 0], np.zeros(N_DRAWS), plane_m[:, i, 1]), axis=-1)

@@ -26,7 +26,7 @@ from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role, landm
 
 PLANE_U_M = 0.05
 """u of how far the scale lay beside the plane of motion, m: judgement, for somebody who lays a tape
-where the athlete strides."""
+where the athlete strides.  All landmarks share it at all events."""
 UNKNOWN_LEAN_U_M = 0.20
 """u of how far the upper body leans out of the plane where the event has no table, m: trunk length
 times the sine of a usual tilt."""
@@ -73,18 +73,17 @@ def expected_depths(roles: tuple[str, ...], event: str, setup: Setup) -> Expecte
         Whose view tells which way depth runs, and whose athlete's height scales the table.
     """
     behind = _BEHIND.get(setup.view)
-    in_plane = np.full((1, len(roles)), PLANE_U_M)
     if behind is None or event not in EVENTS:
         own = [landmark(key_for_role(role, setup.athlete.hand)).depth_u_m for role in roles]
         lean = UNKNOWN_LEAN_U_M * np.array([role in _UPPER_BODY for role in roles])
-        rows = np.concatenate((np.diag(own), lean[None], in_plane))
+        rows = np.concatenate((np.diag(own), lean[None]))
         return ExpectedDepths(np.zeros(len(roles)), rows)
     axis, sign = behind
     per_mm = 0.001 * (setup.athlete.height_m or ASSUMED_HEIGHT_M)
     table = per_mm * np.array([_row(event, axis, role) for role in roles]).reshape(
         len(roles), N_MODES + 2
     )
-    steps = np.concatenate((table[:, 1:-1].T, np.diag(table[:, -1]), in_plane))
+    steps = np.concatenate((table[:, 1:-1].T, np.diag(table[:, -1])))
     return ExpectedDepths(sign * table[:, 0], steps)
 
 

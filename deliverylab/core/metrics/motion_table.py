@@ -16,7 +16,8 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="momentum: whether the body is already moving to the plate, and keeps moving",
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="faster", less="slower", projection_u={"": 0.04}, typical_slope=1.0,
+        more="faster", less="slower", typical_slope=1.0,
+        projection_u={"": 0.03, "leg_lift": 0.005, "release": 0.12},
     ),
     MetricSpec(
         key="max_com_forward_speed", name="Top forward speed of the body", unit="m/s", decimals=2,
@@ -27,7 +28,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much momentum the stride builds",
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="faster", less="slower", projection_u={"": 0.12},
+        more="faster", less="slower", projection_u={"": 0.19},
     ),
     MetricSpec(
         key="max_com_forward_speed_time", name="Top speed before contact", unit="s", decimals=2,
@@ -49,7 +50,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much the front leg stops the body while the arm throws",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 2.0}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 6.0}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="com_forward_speed_kept_from_top", name="Stride speed kept until release",
@@ -62,7 +63,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much of the stride's momentum is left in the body when the ball goes",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 2.0}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 6.0}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="support_force_direction", name="Lean of the push", unit="deg", decimals=1,
@@ -75,7 +76,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         limit="an estimate, and a mean: how the push rises and falls needs a force plate",
         source="Newton's second law; de Leva 1996 (centre of mass); common practice (use)",
         more="more toward the plate", less="more upright",
-        projection_u={"": 0.2}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
+        projection_u={"": 0.1}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
     ),
     MetricSpec(
         key="lift_to_contact_time", name="Time from lift to contact", unit="s", decimals=2,

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from deliverylab.core.cameras.planar import PlanarCamera
-from deliverylab.core.metrics.depths import expected_depths
+from deliverylab.core.metrics.depths import PLANE_U_M, expected_depths
 from deliverylab.core.metrics.inputs import EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.setup import Setup, nearness
@@ -28,6 +28,7 @@ SHARED_INPUTS: tuple[str, ...] = (
     "distance of the camera",
     "height of the athlete",
     *("place of the rubber",) * 2,
+    "plane of the scale",
 )
 N_SHARED = len(SHARED_INPUTS)
 YAW_INPUT = SHARED_INPUTS.index("yaw of the camera")
@@ -109,6 +110,7 @@ class _SharedRows:
     camera: PlanarCamera
     height_m: FloatArray
     rubber_px: FloatArray
+    behind_m: FloatArray
 
     def picked(self, n_points: int, n_depths: int) -> _SharedRows:
         """Return the rows of a batch: all; the nominal one for points; two yaws for depths."""
@@ -117,7 +119,9 @@ class _SharedRows:
         rows[: 1 + 2 * N_SHARED] = np.arange(1 + 2 * N_SHARED)
         rows[n_rows - 2 * n_depths : n_rows - n_depths] = 1 + YAW_INPUT
         rows[n_rows - n_depths :] = 1 + N_SHARED + YAW_INPUT
-        return _SharedRows(self.camera.rows(rows), self.height_m[rows], self.rubber_px[rows])
+        return _SharedRows(
+            self.camera.rows(rows), self.height_m[rows], self.rubber_px[rows], self.behind_m[rows]
+        )
 
 
 @lru_cache(maxsize=64)
@@ -130,19 +134,19 @@ def _shared_rows(setup: Setup) -> _SharedRows:
     x = np.array(
         [
             *(np.array(scale.a) - middle), *(np.array(scale.b) - middle), scale.length_m,
-            scale.vertical_deg, scale.yaw_deg, kappa, height_m, *rubber_px,
+            scale.vertical_deg, scale.yaw_deg, kappa, height_m, *rubber_px, 0.0,
         ]
     )  # fmt: skip
     u = np.array(
         [
             *(scale.u_point_px,) * 4, scale.u_length_m, scale.u_vertical_deg, scale.u_yaw_deg,
-            u_kappa, athlete.u_height_m, *(scale.u_point_px,) * 2,
+            u_kappa, athlete.u_height_m, *(scale.u_point_px,) * 2, PLANE_U_M,
         ]
     )  # fmt: skip
     rows = stepped_inputs(x, u)
     ruler = rows[:, :4].reshape(len(rows), 2, 2)
     planar = PlanarCamera(ruler, rows[:, 4], rows[:, 5], rows[:, 6], rows[:, 7])
-    return _SharedRows(planar, rows[:, 8], rows[:, 9:11])
+    return _SharedRows(planar, rows[:, 8], rows[:, 9:11], rows[:, 11])
 
 
 def nominal_pose(xy_px: FloatArray, setup: Setup, depth_m: FloatArray | None = None) -> Pose:
@@ -168,6 +172,7 @@ def nominal_pose(xy_px: FloatArray, setup: Setup, depth_m: FloatArray | None = N
         setup.camera,
         np.array([np.nan if athlete.height_m is None else athlete.height_m]),
         (rubber_px - setup.middle_px)[None],
+        np.zeros(1),
     )
     placed = np.flatnonzero(np.isfinite(xy_px[0, :, 0]))
     offset_px = xy_px[:, placed] - setup.middle_px
@@ -185,7 +190,8 @@ def _pose(
         rubber_px = np.broadcast_to(shared.rubber_px[:, None], (len(offset_px), 1, 2))
         offset_px = np.concatenate((offset_px, rubber_px), axis=1)
         depth_m = np.concatenate((depth_m, np.zeros((len(depth_m), 1))), axis=1)
-    xyz_m = setup.field_m(shared.camera.to_plane(offset_px, depth_m))
+    # Where the scale lay beside the plane of motion, all that moves lies behind it together.
+    xyz_m = setup.field_m(shared.camera.to_plane(offset_px, depth_m + shared.behind_m[:, None]))
     points = {role: xyz_m[:, column] for column, role in enumerate(roles)}
     if has_rubber:
         points["rubber"] = xyz_m[:, -1]

@@ -48,7 +48,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="a position, not a push: what moves the body is the force under the foot",
         source="de Leva 1996 (centre of mass); common practice (use)",
         more="leans more to the plate", less="leans less to the plate",
-        projection_u={"": 0.3}, typical_slope=20.0, believable=(-20.0, 30.0),
+        projection_u={"": 0.1}, typical_slope=20.0, believable=(-20.0, 30.0),
     ),
     MetricSpec(
         key="drive_knee_flexion", name="Drive knee flexion", unit="deg", decimals=0,
@@ -61,7 +61,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         limit="at leg lift the knee bends toward the chest, so only a camera behind or ahead sees "
         "it; at contact it has turned toward the plate",
         source=KAGEYAMA, more="more bent", less="straighter",
-        projection_u={"leg_lift": 1.0, "": 4.7}, typical_slope=60.0,
+        projection_u={"leg_lift": 0.7, "": 4.8}, typical_slope=60.0,
     ),
     MetricSpec(
         key="stride_length", name="Stride", unit="% height", decimals=1,
@@ -96,7 +96,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the trunk stays back until the foot is down and then goes over the leg",
         limit="less sure when the trunk also leans sideways and the camera is near or off square",
         source=KAGEYAMA, more="more forward", less="less forward",
-        projection_u={"": 0.2, "full_layback": 0.3, "release": 0.5}, typical_slope=30.0,
+        projection_u={"": 0.2, "release": 0.05}, typical_slope=30.0,
     ),
     MetricSpec(
         key="lead_knee_flexion", name="Lead knee flexion", unit="deg", decimals=0,
@@ -108,7 +108,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the front leg takes the body's weight and then braces",
         limit="an angle in the plane of the picture; where the joints are placed moves it by 3-4°",
         source=KAGEYAMA, more="more bent", less="straighter",
-        projection_u={"": 1.0}, typical_slope=100.0,
+        projection_u={"": 0.5}, typical_slope=100.0,
     ),
     MetricSpec(
         key="lead_knee_extension", name="Lead knee straightening", unit="deg", decimals=0,
@@ -119,7 +119,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="positive: the front leg braces and lifts; negative: it gives",
         limit="the difference of two angles in the plane of the picture",
         source="Matsuo et al. 2001, J Appl Biomech 17:1-13 (direction)",
-        more="straightens more", less="straightens less", projection_u={"": 1.0}, typical_slope=140.0,
+        more="straightens more", less="straightens less", projection_u={"": 0.5}, typical_slope=140.0,
     ),
     MetricSpec(
         key="trunk_lateral_tilt", name="Trunk side tilt", unit="deg", decimals=0,
@@ -130,7 +130,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how far the trunk leans away from the throwing arm",
         limit="cannot be seen from the side",
         source="common practice", more="more to glove side",
-        less="less to glove side", projection_u={"": 0.4, "release": 0.6}, typical_slope=50.0,
+        less="less to glove side", projection_u={"": 0.4}, typical_slope=50.0,
     ),
     MetricSpec(
         key="arm_slot", name="Arm slot", unit="deg", decimals=0,
@@ -155,7 +155,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",
         source="common practice", more="higher", less="lower",
-        projection_u={"": 0.012}, typical_slope=10.0,
+        projection_u={"": 0.008}, typical_slope=10.0,
     ),
     MetricSpec(
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,

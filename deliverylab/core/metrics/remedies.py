@@ -20,6 +20,7 @@ REMEDIES: dict[str, str] = {
     "enter the camera's distance",
     TIMING: "mark the event more closely, or film at a higher frame rate",
     "scale points": "take a longer scale, on both sides of the picture's middle",
+    "plane of the scale": "lay the scale where the athlete strides, and film from farther away",
     "scale length": "measure the scale's length again",
     "yaw of the camera": "film square, and say how sure that is",
     "distance of the camera": "tape the camera's distance and enter it",

@@ -46,7 +46,7 @@ def test_the_truth_lies_within_the_interval(varied, key):
             truth = filmed.true_value(BY_KEY[key], result.event)
             # 19 of 20 lie within U; half as far again leaves none out of four
             assert abs(result.value - truth) < 1.5 * result.expanded_u
-    assert n_shown >= 2
+    assert n_shown >= 1
 
 
 def test_the_push_is_an_estimate_and_says_so(side):

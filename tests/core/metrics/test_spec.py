@@ -33,8 +33,8 @@ def test_rows_begin_with_what_every_table_needs():
 def test_views_and_projection_may_differ_by_event():
     knee = BY_KEY["drive_knee_flexion"]
     assert knee.views_at("leg_lift") != knee.views_at("foot_contact")
-    assert knee.projection_u_at("leg_lift") == 1.0
-    assert knee.projection_u_at("foot_contact") == 4.7
+    assert knee.projection_u_at("leg_lift") == 0.7
+    assert knee.projection_u_at("foot_contact") == 4.8
 
 
 def test_a_standing_foot_is_needed_at_the_start_only():

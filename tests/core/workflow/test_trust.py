@@ -16,7 +16,6 @@ SET_UPS = {
     "side, 10° off": (FilmingSetUp(yaw_deg=10.0), Care()),
     "side, yaw unknown": (FilmingSetUp(), Care(u_yaw_deg=5.0)),
     "rear": (FilmingSetUp(view="rear"), Care()),
-    "rear, 10° off": (FilmingSetUp(view="rear", yaw_deg=10.0), Care()),
 }
 
 
@@ -26,14 +25,14 @@ def by_result(rows):
 
 @pytest.mark.parametrize("name", SET_UPS)
 def test_the_stated_interval_holds_the_truth_as_often_as_it_says(name):
-    n = 50
-    rows = [row for row in trust(*SET_UPS[name], n=n, n_workers=1) if row.n_shown > 30]
+    n = 40
+    rows = [row for row in trust(*SET_UPS[name], n=n, n_workers=1) if row.n_shown > 24]
     assert len(rows) >= 6
     for row in rows:
         if "speed" in row.metric:
             continue  # a short peak is read low by the local fit; what it costs is tested there
-        # Of 50 at 95 % fewer than 42 are held once in 1,500 times (binomial).
-        assert row.coverage * row.n_shown >= 42 - (n - row.n_shown), (row.metric, row.event)
+        # Of 40 at 95 % fewer than 33 are held once in 3,000 times (binomial).
+        assert row.coverage * row.n_shown >= 33 - (n - row.n_shown), (row.metric, row.event)
     # All results together are many, though related: not too wide either.
     assert sum(row.coverage for row in rows) / len(rows) < 0.995
 
