@@ -15,9 +15,9 @@ import numpy as np
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.errors import InputValueError
+from deliverylab.core.metrics.ball_checks import rate_hint, scale_hint
 from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.metrics.pose import FloatArray
-from deliverylab.core.metrics.ball_checks import rate_hint, scale_hint
 from deliverylab.core.metrics.setup import Setup, nearness
 from deliverylab.core.metrics.shutter import landmark_times_s
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR

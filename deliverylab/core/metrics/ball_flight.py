@@ -207,7 +207,8 @@ def _at_release(
     """Return speed, height, filmed speed, launch angle, forward place, (rows, 5); and the fits."""
     level = plane_m + np.stack((np.zeros_like(times_s), 0.5 * GRAVITY_M_S2 * times_s**2), axis=-1)
     flat = level.transpose(1, 0, 2).reshape(len(times_s), -1)
-    fits = np.polynomial.polynomial.polyfit(times_s, flat, 1).T.reshape(len(plane_m), 2, 2)
+    lines = np.asarray(np.polynomial.polynomial.polyfit(times_s, flat, 1), dtype=np.float64)
+    fits = lines.T.reshape(len(plane_m), 2, 2)
     along, up = setup.across[1] * fits[:, 0, 1], fits[:, 1, 1]
     sideways = (inputs[:, 9] - inputs[:, 8]) / FLIGHT_M * along
     middle = float(times_s.mean())

@@ -8,10 +8,10 @@ import msgspec
 import numpy as np
 
 from deliverylab.core.metrics import validity
+from deliverylab.core.metrics.ball_checks import HARDEST_M_S, Agreement, radar_agreement
 from deliverylab.core.metrics.ball_flight import MIN_POSITIONS, Flight, Places, flight
 from deliverylab.core.metrics.inputs import default_u_px, event_positions
 from deliverylab.core.metrics.motion_results import RADAR_U_M_S
-from deliverylab.core.metrics.ball_checks import HARDEST_M_S, Agreement, radar_agreement
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import landmark_times_s
 from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown

@@ -130,7 +130,8 @@ def _background(pictures: Sequence[GreyPicture], number: int, stride: int) -> Gr
 def _median(*pictures: GreyPicture) -> GreyPicture:
     """Return the median of five pictures by exchanges, or of fewer the slow way."""
     if len(pictures) != N_MEDIAN:
-        return np.median(np.stack(pictures), axis=0).astype(np.uint8)
+        slow: GreyPicture = np.median(np.stack(pictures), axis=0).astype(np.uint8)
+        return slow
     a, b, c, d, e = pictures
     a, b = np.minimum(a, b), np.maximum(a, b)
     c, d = np.minimum(c, d), np.maximum(c, d)

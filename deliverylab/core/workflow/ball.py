@@ -12,7 +12,8 @@ from deliverylab.core.metrics.inputs import metres_per_px
 from deliverylab.core.model.clip_changes import SetPositions
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import Position
-from deliverylab.core.tracking.ball import BallFlight, BallSearch, find_ball
+from deliverylab.core.tracking.ball import BallFlight, find_ball
+from deliverylab.core.tracking.flights import BallSearch
 from deliverylab.core.vocabulary.balls import ball as ball_entry
 from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.core.workflow.frames import ProjectFrames

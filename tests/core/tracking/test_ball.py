@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from deliverylab.core.synthetic.scenario import demo_scenario
-from deliverylab.core.tracking.ball import BallSearch, find_ball
+from deliverylab.core.tracking.ball import find_ball
+from deliverylab.core.tracking.flights import BallSearch
 from deliverylab.core.vocabulary.balls import ball
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 
