@@ -13,20 +13,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.metrics.ball_checks import rate_hint, scale_hint
+from deliverylab.core.metrics.ball_flight import (
+    CAMERA_SOURCES,
+    FRAME_TIME_U_S,
+    GRAVITY_M_S2,
+    stepped_camera,
+)
 from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.metrics.pose import FloatArray
-from deliverylab.core.metrics.setup import Setup, nearness
+from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import landmark_times_s
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.delivery import Camera, Delivery
-from deliverylab.core.numerics.uncertainty import contributions, stepped_inputs
+from deliverylab.core.numerics.uncertainty import contributions
 from deliverylab.core.vocabulary.balls import Ball
 from deliverylab.core.vocabulary.balls import ball as ball_entry
 
-STANDARD_G_M_S2 = 9.80665
 U_LOCAL_G_M_S2 = 0.015
 """g is 9.78 at the equator, 9.83 at the poles."""
 MIN_POSITIONS = 5
@@ -34,14 +38,8 @@ MIN_FALL_S = 0.2
 """A shorter stretch bends by less than 5 cm."""
 U_OFF_PLANE_M = 0.10
 """How far from the plane of the scale somebody tosses a ball who was asked to do it there, m."""
-U_STAMP_S = 0.0003
-"""u of a single time stamp where the spacing is uneven."""
 SOURCES: tuple[str, ...] = (
-    *("scale points",) * 4,
-    "scale length",
-    "level of the camera",
-    "yaw of the camera",
-    "distance of the camera",
+    *CAMERA_SOURCES,
     "how far off the plane the ball is",
 )
 
@@ -127,23 +125,7 @@ def fall_check(
 
 def _plane_rows(offset_px: FloatArray, setup: Setup) -> FloatArray:
     """Return the places in the plane for every stepped input, (rows, n, 2), m."""
-    scale, middle = setup.scale, setup.middle_px
-    kappa, u_kappa = nearness(scale)
-    x = np.array(
-        [
-            *(np.array(scale.a) - middle), *(np.array(scale.b) - middle), scale.length_m,
-            scale.vertical_deg, scale.yaw_deg, kappa, 0.0,
-        ]
-    )  # fmt: skip
-    u = np.array(
-        [
-            *(scale.u_point_px,) * 4, scale.u_length_m, scale.u_vertical_deg, scale.u_yaw_deg,
-            u_kappa, U_OFF_PLANE_M,
-        ]
-    )  # fmt: skip
-    inputs = stepped_inputs(x, u)
-    ruler = inputs[:, :4].reshape(len(inputs), 2, 2)
-    camera = PlanarCamera(ruler, inputs[:, 4], inputs[:, 5], inputs[:, 6], inputs[:, 7])
+    camera, inputs = stepped_camera(setup, (0.0,), (U_OFF_PLANE_M,))
     offsets = np.broadcast_to(offset_px, (len(inputs), *offset_px.shape))
     return camera.to_plane(offsets, np.broadcast_to(inputs[:, 8, None], offsets.shape[:2]))
 
@@ -165,7 +147,9 @@ def _checked(
     # slips in time count as slips in place, at the speed the ball had
     speeds = np.hypot(*(fits[0][1] + 2.0 * np.outer(times_s, fits[0][2])).T)
     slip_m = (
-        0.0 if camera.timing.stamps_s is None else U_STAMP_S * float(np.sqrt(np.mean(speeds**2)))
+        0.0
+        if camera.timing.stamps_s is None
+        else FRAME_TIME_U_S * float(np.sqrt(np.mean(speeds**2)))
     )
     gain = 2.0 * math.sqrt(inverse[2, 2])
     undragged = float(-acceleration[0, 1] + 2.0 * (inverse @ powers.T @ braked)[2, 1])
@@ -206,20 +190,20 @@ def _told(
 ) -> FallCheck:
     """Say what g means."""
     margin = COVERAGE_FACTOR * math.hypot(u, U_LOCAL_G_M_S2)
-    is_agreeing = abs(g - STANDARD_G_M_S2) <= margin
+    is_agreeing = abs(g - GRAVITY_M_S2) <= margin
     said = f"g comes out as {g:.2f} ± {COVERAGE_FACTOR * u:.2f} m/s²"
     hint = ""
     if is_agreeing:
-        share = margin / STANDARD_G_M_S2
+        share = margin / GRAVITY_M_S2
         verdict = f"{said}: scale and capture rate agree with it, to {share:.0%} together"
     elif g <= 0.0:
         verdict = f"{said}: the ball does not fall"
         hint = "the picture may be upside down, or these frames are no free flight"
     else:
-        verdict = f"{said}: {STANDARD_G_M_S2:.2f} would be right"
+        verdict = f"{said}: {GRAVITY_M_S2:.2f} would be right"
         # true rate over assumed rate: seconds enter squared
-        factor = math.sqrt(STANDARD_G_M_S2 / g)
-        hint = rate_hint(factor, rate_hz) or scale_hint(g / STANDARD_G_M_S2)
+        factor = math.sqrt(GRAVITY_M_S2 / g)
+        hint = rate_hint(factor, rate_hz) or scale_hint(g / GRAVITY_M_S2)
     if abs(sideways[0]) > COVERAGE_FACTOR * sideways[1] and not hint:
         hint = (
             "the ball gains speed sideways: the camera is not level as stated, or these frames are "

@@ -42,12 +42,15 @@ U_LIFT_M_S2 = 3.0
 spin on its way of 0.4 s, 5 m/s² (common practice)."""
 FRAME_TIME_U_S = 0.0003
 """u of a single time stamp where the spacing is uneven: many phones store whole milliseconds."""
-SOURCES: tuple[str, ...] = (
+CAMERA_SOURCES: tuple[str, ...] = (
     *("scale points",) * 4,
     "scale length",
     "level of the camera",
     "yaw of the camera",
     "distance of the camera",
+)
+SOURCES: tuple[str, ...] = (
+    *CAMERA_SOURCES,
     "how far to the side the ball is",
     "where the ball is thrown to",
     "drag of the air",
@@ -169,27 +172,46 @@ def _parts(shared: FloatArray, placing: float, timing: float) -> dict[str, float
     return parts
 
 
-def _stepped_places(
-    offset_px: FloatArray, times_s: FloatArray, setup: Setup, ball: str
-) -> tuple[FloatArray, FloatArray]:
-    """Return the places in the plane for every stepped input, (rows, n, 2), m, and the inputs."""
-    scale, middle, kind = setup.scale, setup.middle_px, ball_entry(ball)
+def stepped_camera(
+    setup: Setup, own: tuple[float, ...], own_u: tuple[float, ...]
+) -> tuple[PlanarCamera, FloatArray]:
+    """Return the camera for every stepped input, and the inputs, shape (rows, 8 + n).
+
+    Parameters
+    ----------
+    setup : Setup
+        Scale points, length, level, yaw and nearness are the first eight inputs, see
+        `CAMERA_SOURCES`.
+    own, own_u : tuple of float
+        Further inputs and their u.
+    """
+    scale, middle = setup.scale, setup.middle_px
     kappa, u_kappa = nearness(scale)
     x = np.array(
         [
             *(np.array(scale.a) - middle), *(np.array(scale.b) - middle), scale.length_m,
-            scale.vertical_deg, scale.yaw_deg, kappa, ARM_SIDE_M, 0.0, kind.drag_per_m,
+            scale.vertical_deg, scale.yaw_deg, kappa, *own,
         ]
     )  # fmt: skip
     u = np.array(
         [
             *(scale.u_point_px,) * 4, scale.u_length_m, scale.u_vertical_deg, scale.u_yaw_deg,
-            u_kappa, U_ARM_SIDE_M, U_AIM_M, kind.u_drag_per_m,
+            u_kappa, *own_u,
         ]
     )  # fmt: skip
     inputs = stepped_inputs(x, u)
     ruler = inputs[:, :4].reshape(len(inputs), 2, 2)
-    camera = PlanarCamera(ruler, inputs[:, 4], inputs[:, 5], inputs[:, 6], inputs[:, 7])
+    return PlanarCamera(ruler, *inputs[:, 4:8].T), inputs
+
+
+def _stepped_places(
+    offset_px: FloatArray, times_s: FloatArray, setup: Setup, ball: str
+) -> tuple[FloatArray, FloatArray]:
+    """Return the places in the plane for every stepped input, (rows, n, 2), m, and the inputs."""
+    kind = ball_entry(ball)
+    camera, inputs = stepped_camera(
+        setup, (ARM_SIDE_M, 0.0, kind.drag_per_m), (U_ARM_SIDE_M, U_AIM_M, kind.u_drag_per_m)
+    )
     offsets = np.broadcast_to(offset_px, (len(inputs), *offset_px.shape))
     # The chest faces the arm's side at release no more, but the arm is still on it: nearer to a
     # camera on the open side, farther from one on the closed side.

@@ -140,8 +140,8 @@ def _measured(
     off = np.array([place_at(fit, times_s[row], search) for row in rows]) - places
     scatter = math.sqrt(float(np.sum(off**2)) / max(1, 2 * len(rows) - 4))
     streaks = np.array([found[row].length_px[chosen[row]] for row in rows])
-    # Judgement, borne out by the benchmark: a third of a pixel, and a 25th of the streak's length.
-    u_px = np.maximum(np.hypot(0.3, 0.04 * streaks), scatter)
+    # Judgement: two to four times what the benchmark shows on pictures that no coder has touched.
+    u_px = np.maximum(np.hypot(0.2, 0.025 * streaks), scatter)
     return replace(
         _nothing(""), rows=kept[rows], xy_px=places, u_px=u_px,
         speed_px_s=float(np.hypot(*fit[1])),
