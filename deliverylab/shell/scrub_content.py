@@ -2,14 +2,33 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
+from deliverylab.core.metrics.angle_speeds import ANGLE_SPEEDS
 from deliverylab.core.metrics.catalogue import BY_KEY as METRICS
-from deliverylab.core.metrics.curves import Curve
+from deliverylab.core.metrics.curves import CURVE_METRICS, Curve
+from deliverylab.core.metrics.validity import Absence
+from deliverylab.core.units import Unit
 from deliverylab.core.vocabulary.events import EVENTS, Event
 from deliverylab.shell.drawing.scrub_scene import FloatArray, ScrubCurve, ScrubRow, ScrubScene
 from deliverylab.shell.session import SIDES, Session, Side
 
+
+class Course(NamedTuple):
+    """What can be drawn below the frames: a metric, or how fast an angle changes."""
+
+    name: str
+    unit: Unit
+    decimals: int
+
+
+COURSES: dict[str, Course] = {
+    key: Course(METRICS[key].name, METRICS[key].unit, METRICS[key].decimals)
+    for key in CURVE_METRICS
+} | {key: Course(speed.name, "deg/s", 0) for key, speed in ANGLE_SPEEDS.items()}
+"""By key, the most telling first."""
 PHASE_TICKS = np.arange(-50.0, 276.0, 25.0)
 GAP_FACTOR = 3.0
 """A curve is broken where its frames lie this many times farther apart than they mostly do."""
@@ -71,16 +90,18 @@ def broken(curve: Curve) -> tuple[FloatArray, FloatArray, FloatArray]:
 
 
 def scrub_scene(session: Session, metric: str) -> ScrubScene:
-    """Return the bar's scene with the curve of one metric."""
+    """Return the bar's scene with one of the `COURSES`; empty: none."""
     rows = tuple(row for side in SIDES if (row := scrub_row(session, side)) is not None)
-    curves = []
+    curves, reason = [], ""
     for row in rows:
         side: Side = "model" if row.side == "model" else "athlete"
         curve = session.curve(side, metric) if metric else None
-        if curve is not None and len(curve.frames):
+        if isinstance(curve, Absence):
+            reason = reason or f"{curve.reason}: {curve.remedy}"
+        elif curve is not None and len(curve.frames):
             times_s, values, u = broken(curve)
             curves.append(ScrubCurve(row.side, to_axis(session, side, times_s), values, u))
-    spec = METRICS.get(metric)
+    course = COURSES.get(metric)
     phases: tuple[tuple[float, float], ...] = ()
     base = session.timeline("model" if rows[0].side == "model" else "athlete") if rows else None
     if base is not None:
@@ -92,9 +113,10 @@ def scrub_scene(session: Session, metric: str) -> ScrubScene:
     return ScrubScene(
         rows=rows,
         curves=tuple(curves),
-        curve_name=spec.name if spec else "",
-        unit=spec.unit if spec else "deg",
-        decimals=spec.decimals if spec else 0,
+        curve_name=course.name if course else "",
+        reason=reason,
+        unit=course.unit if course else "deg",
+        decimals=course.decimals if course else 0,
         system=session.unit_system,
         phases=phases,
         is_aligned=is_aligned(session),

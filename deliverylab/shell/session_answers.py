@@ -21,6 +21,7 @@ from deliverylab.shell.session_state import SessionState, Side, placing_keys
 if TYPE_CHECKING:
     from deliverylab.core.compare.align import Timeline
     from deliverylab.core.metrics.curves import Curve
+    from deliverylab.core.metrics.validity import Absence
     from deliverylab.core.workflow.checklist import Step
     from deliverylab.core.workflow.health import Finding
 
@@ -77,14 +78,17 @@ class SessionAnswers(SessionState):
 
         return differences(athlete, model)
 
-    def curve(self, side: Side, metric: str) -> Curve | None:
-        """Return a metric over the clip of a stage, or None where there is none."""
-        delivery = self.delivery(side)
+    def curve(self, side: Side, key: str) -> Curve | Absence | None:
+        """Return a metric or an angle's speed over the clip of a stage, or why there is none."""
+        delivery, camera = self.delivery(side), self._sides[side].camera
         if delivery is None:
             return None
+        from deliverylab.core.metrics.angle_speeds import ANGLE_SPEEDS, angle_speed_curve
         from deliverylab.core.metrics.curves import metric_curve
 
-        return metric_curve(delivery, metric, self._sides[side].camera)
+        if key in ANGLE_SPEEDS:
+            return angle_speed_curve(delivery, key, camera)
+        return metric_curve(delivery, key, camera)
 
     def checklist(self) -> tuple[Step, ...]:
         """Return the six steps of the job with their state."""

@@ -78,3 +78,24 @@ def test_zero_percent_has_no_sign(pair):
     pair.show_frame("athlete", round(240 * 0.1))
     pair.mark_event("athlete", "leg_lift", 0.1004)
     assert scrub_content.playhead_label(pair, "athlete").startswith("0 %")
+
+
+def test_speeds_of_angles_are_courses_too(session):
+    frames = list(range(10, 220))
+    delivery = delivery_of("Bo 1", marks=MARKS_A, scale=SCALE, tracks=figure_tracks(frames))
+    session.project.apply(SetDelivery(name="Bo 1", delivery=delivery))
+    scene = scrub_content.scrub_scene(session, "trunk_forward_tilt_speed")
+    assert scene.unit == "deg/s"
+    assert scene.curve_name == "Trunk, speed of going forward"
+    tilt = scrub_content.scrub_scene(session, "trunk_forward_tilt").curves[0]
+    slope = (tilt.at(0.62)[0] - tilt.at(0.58)[0]) / 0.04
+    value, u = scene.curves[0].at(0.6)
+    assert value == pytest.approx(slope, rel=0.05)
+    assert u > 0.0
+
+
+def test_a_speed_that_is_not_there_says_why(placed_pair):
+    scene = scrub_content.scrub_scene(placed_pair, "trunk_forward_tilt_speed")
+    assert scene.curves == ()
+    assert scene.reason.startswith("the landmarks are not placed on enough frames in a row: place")
+    assert scrub_content.scrub_scene(placed_pair, "trunk_forward_tilt").reason == ""

@@ -123,8 +123,9 @@ def paint_no_values(
     if not scene.curve_name or room.height() < 24.0 or curve_scale(scene, layout) is not None:
         return QRectF()
     metrics = QFontMetricsF(painter.font())
-    is_roomy = metrics.horizontalAdvance(NO_VALUES) <= room.width() - 16.0
-    text = NO_VALUES if is_roomy else NO_VALUES.partition(":")[0]
+    text = scene.reason or NO_VALUES
+    if metrics.horizontalAdvance(text) > room.width() - 16.0:
+        text = text.partition(":")[0]
     plate = QRectF(0.0, 0.0, metrics.horizontalAdvance(text) + 16.0, metrics.height() + 4.0)
     plate.moveCenter(room.center())
     painter.setPen(Qt.PenStyle.NoPen)

@@ -115,6 +115,8 @@ class ScrubScene:
         At most one a row.
     curve_name, unit, decimals, system
         What the curve is, and how its values are written.
+    reason : str
+        Why a clip carries no such curve, where that is known.
     phases : tuple of (percent, place)
         Ticks of the phase scale.
     is_aligned : bool
@@ -124,6 +126,7 @@ class ScrubScene:
     rows: tuple[ScrubRow, ...] = ()
     curves: tuple[ScrubCurve, ...] = ()
     curve_name: str = ""
+    reason: str = ""
     unit: Unit = "deg"
     decimals: int = 0
     system: UnitSystem = "metric"

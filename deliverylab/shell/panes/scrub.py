@@ -17,8 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.metrics.catalogue import BY_KEY as METRICS
-from deliverylab.core.metrics.curves import CURVE_METRICS
+from deliverylab.core.metrics.curves import CURVE_METRICS, Curve
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell import scrub_content
 from deliverylab.shell.messages import NoticeBar, error_text
@@ -67,8 +66,8 @@ class ScrubPane(QFrame):
         self.curve_chooser.setAccessibleName("Curve below the frames")
         self.curve_chooser.setToolTip("Curve below the frames")
         self.curve_chooser.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        for key in CURVE_METRICS:
-            self.curve_chooser.addItem(METRICS[key].name, key)
+        for key, course in scrub_content.COURSES.items():
+            self.curve_chooser.addItem(course.name, key)
         self._mark = self._button("Mark an event at the shown frame", "flag")
         self._mark.setText("Mark here")
         self._mark.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -197,7 +196,7 @@ class ScrubPane(QFrame):
         """Show the first metric that has a curve, until somebody chooses."""
         session = self._session
         for index, key in enumerate(CURVE_METRICS):
-            if any(session.curve(side, key) is not None for side in SIDES):
+            if any(isinstance(session.curve(side, key), Curve) for side in SIDES):
                 self.curve_chooser.setCurrentIndex(index)
                 return
 
