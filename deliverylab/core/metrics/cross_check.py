@@ -20,7 +20,7 @@ import numpy as np
 
 from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.catalogue import BY_KEY
-from deliverylab.core.metrics.depths import expected_depths
+from deliverylab.core.metrics.depths import PLANE_U_M, expected_depths
 from deliverylab.core.metrics.inputs import EventPositions
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.pose_batch import SHARED_INPUTS, nominal_pose
@@ -165,6 +165,7 @@ class _Postures:
     def values(self, rng: np.random.Generator, n: int) -> FloatArray:
         """Return n draws of the metric: the camera once for all its events."""
         camera, height_m, rubber_px = _drawn_camera(self._setup, rng, n)
+        beside_m = rng.normal(0.0, PLANE_U_M, (n, 1))
         poses = []
         for positions, roles in self._seen:
             xy_px, depth_m = self._drawn_places(positions, roles, rng, n)
@@ -174,7 +175,8 @@ class _Postures:
                 xy_px = np.concatenate((xy_px, rubber_px[:, None]), axis=1)
                 depth_m = np.concatenate((depth_m, np.zeros((n, 1))), axis=1)
                 placed.append("rubber")
-            xyz_m = self._setup.field_m(camera.to_plane(xy_px - self._setup.middle_px, depth_m))
+            offset_px = xy_px - self._setup.middle_px
+            xyz_m = self._setup.field_m(camera.to_plane(offset_px, depth_m + beside_m))
             points = {role: xyz_m[:, column] for column, role in enumerate(placed)}
             poses.append(replace(nominal, points=points, height_m=height_m))
         return self._measured(poses)
