@@ -99,6 +99,8 @@ class Flight:
         Parts of u.
     worst_row : int or None
         The place that lies off the line by more than four of its u.
+    middle_s : float
+        Mean time of the places since release, real seconds.
     n : int
         Places used.
     """
@@ -112,6 +114,7 @@ class Flight:
     height_parts: dict[str, float]
     launch_parts: dict[str, float]
     worst_row: int | None
+    middle_s: float
     n: int
 
 
@@ -147,7 +150,7 @@ def flight(places: Places, setup: Setup, ball: str = "baseball") -> Flight:
         _parts(shared[:, 1], placing * own.start, 0.0),
         _parts(shared[:, 3], math.degrees(placing * own.slope / (speed * rise)), 0.0)
         | {"spin of the ball": math.degrees(U_LIFT_M_S2 * float(times.mean()) / speed)},
-        worst, len(times),
+        worst, float(times.mean()), len(times),
     )  # fmt: skip
 
 

@@ -77,10 +77,21 @@ def ball_flight(delivery: Delivery, camera: Camera) -> Flight | None:
     camera : Camera
         A side camera with scale, mark of release, and three positions of the ball after it.
     """
+    for owner, known, found in tuple(_LATEST):
+        if owner is delivery and known is camera:
+            return found
     places = ball_places(delivery, camera)
-    if places is None or camera.scale is None:
-        return None
-    return flight(places, Setup.of(delivery, camera, camera.scale), delivery.ball)
+    found = None
+    if places is not None and camera.scale is not None:
+        found = flight(places, Setup.of(delivery, camera, camera.scale), delivery.ball)
+    _LATEST.insert(0, (delivery, camera, found))
+    del _LATEST[_N_LATEST:]
+    return found
+
+
+_N_LATEST = 4
+# Neither is ever changed in place, and several metrics ask one after the other.
+_LATEST: list[tuple[Delivery, Camera, Flight | None]] = []
 
 
 def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
@@ -107,15 +118,10 @@ def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     if spec.key == "ball_release_height":
         return _height_result(spec, event, sight, found, cautions)
     u_mark_s = camera.timing.real_per_clip * camera.u_mark_s("release")
-    slowing_m_s2 = abs(found.speed_m_s - found.filmed_speed_m_s) / _middle_s(delivery, camera)
+    slowing_m_s2 = abs(found.speed_m_s - found.filmed_speed_m_s) / found.middle_s
     parts = found.speed_parts | {"timing of the event": u_mark_s * slowing_m_s2}
     result = shown(spec, event, sight, found.speed_m_s, parts, cautions)
     return result if not result.is_shown else _questioned(result, delivery, camera)
-
-
-def _middle_s(delivery: Delivery, camera: Camera) -> float:
-    places = ball_places(delivery, camera)
-    return float(np.mean(places.real_s)) if places else math.inf
 
 
 def _height_result(
