@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from deliverylab.core.compare.published import Context, Level
     from deliverylab.core.compare.verdict import Difference
+    from deliverylab.core.metrics.ball_fall import FallCheck
     from deliverylab.core.metrics.cross_check import CrossCheck
     from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.metrics.spec import Contribution, Result
@@ -34,6 +35,7 @@ __all__ = [
     "budget",
     "compare",
     "cross_check",
+    "fall_check",
     "measure",
     "open_project",
     "published",
@@ -256,3 +258,27 @@ def write_page(
     with ProjectFrames(project_path) as frames:
         content = page_content(project.record, a, b, frame_source=frames)
     return page.write_page(content, out, paper)
+
+
+def fall_check(
+    delivery: Delivery, camera: str | None = None, frames: tuple[int, int] | None = None
+) -> FallCheck:
+    """Check scale and capture rate by a ball that was tossed or dropped: g, with its u.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With a scale, and the landmark ``ball`` placed while it flies freely.
+    camera : str, optional
+        Which camera; the first without.
+    frames : (int, int), optional
+        First and last frame of the free flight; all that hold the ball without.
+
+    Raises
+    ------
+    InputValueError
+        No scale, too few positions, or too short a stretch.
+    """
+    from deliverylab.core.metrics.ball_fall import fall_check as check
+
+    return check(delivery, delivery.camera(camera), *(frames or (0, None)))

@@ -7,6 +7,7 @@ import pytest
 from msgspec.structs import replace
 from scipy.integrate import solve_ivp
 
+import deliverylab
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.metrics.ball_fall import fall_check
 from deliverylab.core.model.track import Position, Track
@@ -136,3 +137,10 @@ def test_a_ball_that_rises_is_no_fall():
     check = fall_check(delivery, replace(camera, tracks={"ball": track}))
     assert "does not fall" in check.verdict
     assert "upside down" in check.hint
+
+
+def test_the_python_interface_gives_the_same():
+    delivery = _toss()
+    assert deliverylab.fall_check(delivery, "main", (5, 40)) == fall_check(
+        delivery, delivery.cameras[0], 5, 40
+    )
