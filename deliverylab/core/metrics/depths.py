@@ -51,8 +51,9 @@ class ExpectedDepths:
     ----------
     mean_m : ndarray, shape (n_roles,), m
         Expected depth.
-    steps_m : ndarray, shape (n_inputs, n_roles), m
+    steps_m : ndarray, shape (n_roles, n_roles), m
         One row an independent input: the depth it adds to each role, one standard uncertainty.
+        Modes and what is each role's own are rotated into as many rows as there are roles.
     """
 
     mean_m: FloatArray
@@ -77,14 +78,20 @@ def expected_depths(roles: tuple[str, ...], event: str, setup: Setup) -> Expecte
         own = [landmark(key_for_role(role, setup.athlete.hand)).depth_u_m for role in roles]
         lean = UNKNOWN_LEAN_U_M * np.array([role in _UPPER_BODY for role in roles])
         rows = np.concatenate((np.diag(own), lean[None]))
-        return ExpectedDepths(np.zeros(len(roles)), rows)
+        return ExpectedDepths(np.zeros(len(roles)), _as_few_rows(rows))
     axis, sign = behind
     per_mm = 0.001 * (setup.athlete.height_m or ASSUMED_HEIGHT_M)
     table = per_mm * np.array([_row(event, axis, role) for role in roles]).reshape(
         len(roles), N_MODES + 2
     )
     steps = np.concatenate((table[:, 1:-1].T, np.diag(table[:, -1])))
-    return ExpectedDepths(sign * table[:, 0], steps)
+    return ExpectedDepths(sign * table[:, 0], _as_few_rows(steps))
+
+
+def _as_few_rows(steps: FloatArray) -> FloatArray:
+    """Return one row a role with the same covariance: RᵀR is stepsᵀ·steps."""
+    rows: FloatArray = np.asarray(np.linalg.qr(steps, mode="r"))
+    return rows
 
 
 @lru_cache(maxsize=256)

@@ -40,8 +40,11 @@ def test_the_two_sides_look_from_opposite_ends(side, rear):
 
 def test_a_lean_takes_both_shoulders_along(side):
     steps = expected_depths(SHOULDERS, "release", setup_of(side)).steps_m
-    assert steps.shape == (N_MODES + len(SHOULDERS), 2)
-    assert steps[0, 0] * steps[0, 1] > 0.0
+    table = 0.00178 * np.array([DEPTHS["release", "across"][role][1:] for role in SHOULDERS])
+    modes, own = table[:, :N_MODES], table[:, N_MODES]
+    covariance = steps.T @ steps
+    np.testing.assert_allclose(covariance, modes @ modes.T + np.diag(own**2))
+    assert covariance[0, 1] > 0.5 * np.prod(np.hypot.reduce(steps))
 
 
 def test_an_event_without_a_table_gets_none_and_a_wide_u(side):

@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from deliverylab.core.cameras.planar import PlanarCamera
-from deliverylab.core.metrics.depth_table import N_MODES
 from deliverylab.core.metrics.inputs import event_positions
 from deliverylab.core.metrics.pose_batch import (
     N_SHARED,
@@ -46,7 +45,7 @@ def test_rows_step_one_input_each(side):
     batch = pose_batch(positions, setup)
     n_placed = sum(seen is not None for seen in positions.seen)
     assert batch.n_points == 2 * n_placed
-    assert batch.n_depths == N_MODES + n_placed
+    assert batch.n_depths == n_placed
     n_rows = 1 + 2 * N_SHARED + 2 * batch.n_points + 2 * batch.n_depths
     assert len(batch.pose["lead_knee"]) == n_rows
     # A row of another landmark's placing leaves the knee where it is.
