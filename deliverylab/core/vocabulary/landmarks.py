@@ -31,7 +31,8 @@ class Landmark:
         by eye scatters.  Judgement, not literature, until the user's own repeat check exists.
     depth_u_m : float
         Standard uncertainty of its distance from the plane of motion as seen from the side,
-        metres: half of a typical breadth or reach.  Judgement from body proportions.
+        metres: half of a typical breadth or reach.  Judgement from body proportions; taken at
+        instants for which `core.metrics.depths` holds no table.
     """
 
     key: str
