@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import ORIGINS, Track
-from deliverylab.core.synthetic.camera import PinholeCamera, camera_for_view
+from deliverylab.core.synthetic.camera import camera_for_view
 from deliverylab.core.synthetic.figure import build_delivery
 from deliverylab.core.synthetic.spec import DeliverySpec
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS

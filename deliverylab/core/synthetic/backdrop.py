@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.synthetic.camera import PinholeCamera
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.synthetic.ground import (
     MOUND_CENTRE_X_M,
     MOUND_HEIGHT_M,

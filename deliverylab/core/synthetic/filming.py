@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.synthetic.camera import PinholeCamera, camera_for_view
+from deliverylab.core.synthetic.camera import camera_for_view
 from deliverylab.core.synthetic.figure import SyntheticDelivery
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, Hand
 from deliverylab.core.vocabulary.views import SIDE_VIEWS, view

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.synthetic.camera import PinholeCamera
+from deliverylab.core.cameras.pinhole import PinholeCamera
 
 Array = NDArray[np.float64]
 Float32 = NDArray[np.float32]

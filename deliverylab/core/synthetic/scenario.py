@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.synthetic.body import Uniform
-from deliverylab.core.synthetic.camera import PinholeCamera, camera_for_view
+from deliverylab.core.synthetic.camera import camera_for_view
 from deliverylab.core.synthetic.figure import SyntheticDelivery, build_delivery
 from deliverylab.core.synthetic.render import Film, Filming
 from deliverylab.core.synthetic.scene import ScaleStick, lying_stick

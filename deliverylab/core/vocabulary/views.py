@@ -79,6 +79,24 @@ def view(key: str) -> View:
     return entry_of(BY_KEY, key, "view")
 
 
+_SQUARE_AZIMUTH_DEG = {"open-side": 90.0, "closed-side": -90.0, "rear": 0.0, "front": 180.0}
+
+
+def square_azimuth_deg(view_key: str, hand: Hand) -> float:
+    """Return where a camera square to its view looks, degrees about the vertical.
+
+    0 is toward the plate, anticlockwise seen from above.  The side views turn round for a
+    left-hander; the top view has no such direction.
+
+    Raises
+    ------
+    NotFoundError
+        No such view, or the view from the top.
+    """
+    square_deg = entry_of(_SQUARE_AZIMUTH_DEG, view_key, "view of a level camera")
+    return -square_deg if hand == "left" and view_key in SIDE_VIEWS else square_deg
+
+
 def plate_direction(view_key: str, hand: Hand) -> Direction | None:
     """Return on which side of the picture the plate lies, or None where it does not apply.
 
