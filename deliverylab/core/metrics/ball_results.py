@@ -10,7 +10,7 @@ import numpy as np
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.ball_checks import HARDEST_M_S, Agreement, radar_agreement
 from deliverylab.core.metrics.ball_flight import MIN_POSITIONS, Flight, Places, flight
-from deliverylab.core.metrics.inputs import default_u_px, event_positions
+from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.metrics.motion_results import RADAR_U_M_S
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import landmark_times_s
@@ -129,7 +129,7 @@ def _height_result(
 ) -> Result:
     """Return the height over the drive foot's middle at leg lift, the ground of all heights."""
     delivery, camera, setup = sight.delivery, sight.camera, sight.setup
-    lift = event_positions(delivery, camera, "leg_lift")
+    lift = sight.positions("leg_lift")
     foot = [lift.of(role) for role in ("drive_heel", "drive_toe")] if lift else []
     placed = [each for each in foot if each is not None]
     if len(placed) < 2 or setup is None:

@@ -6,13 +6,11 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
-from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from deliverylab.core.metrics.pose import FloatArray
-from deliverylab.core.metrics.shutter import middle_row, seen_track
+from deliverylab.core.metrics.seen import Seen, seen_at, with_row_u
+from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.precision import part_of
 from deliverylab.core.model.scale import PlanarScale, Point
@@ -28,34 +26,11 @@ ROLE_COLUMN: dict[str, int] = {role: column for column, role in enumerate(ROLE_K
 N_ROLES = len(ROLE_KEYS)
 CLICK_U_PX = 0.5
 """Standard uncertainty of a click itself, px: half a pixel either way is all a hand gives."""
-MAX_SNAP_FRAMES = 1.0
-"""A position this many frames away from an event still stands for it, at a cost in timing u."""
 ASSUMED_HEIGHT_M = 1.75
 """Height taken only for guessing the size of a pixel where neither scale nor height is given."""
 
 STAND_IN_EVENTS: dict[str, str] = {"foot_plant": "foot_contact"}
 """An unmarked event on the left is replaced by the one on the right, and the result says so."""
-
-
-class Seen(NamedTuple):
-    """One landmark at an event: its place, u, its neighbours' places, and how far it was snapped.
-
-    Attributes
-    ----------
-    x_px, y_px, u_px : float
-        Place in the upright frame and standard uncertainty of either coordinate, px.
-    before, after : tuple of float or None
-        Places one frame before and after, where both are there.
-    off_frames : float
-        Distance from the event to the frame that stood in for it, frames.
-    """
-
-    x_px: float
-    y_px: float
-    u_px: float
-    before: tuple[float, float] | None
-    after: tuple[float, float] | None
-    off_frames: float
 
 
 @dataclass(frozen=True)
@@ -137,15 +112,70 @@ def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPosi
     at_frame = round(timing.frame_position(time_s), 6)
     u_by_key = default_u_px(delivery, camera)
     step_s = _real_step_s(timing, round(at_frame))
-    seen = tuple(
-        with_row_u(seen_at(seen_track(camera, key), at_frame, u_by_key[key]), camera, step_s)
-        if key in camera.tracks
-        else None
-        for key in _KEYS_OF_ROLES[delivery.athlete.hand]
-    )
+    gathered = _Gathered(camera, at_frame, step_s, u_by_key, delivery.athlete.hand)
+    seen = gathered.seen(_LATEST.get((delivery.name, camera.name, event)))
+    _LATEST[delivery.name, camera.name, event] = gathered
+    if len(_LATEST) > _N_LATEST:
+        del _LATEST[next(iter(_LATEST))]
     frame_s = timing.real_per_clip * timing.interval_near_s(time_s)
     u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
     return EventPositions(marked, seen, step_s, u_time_s, frame_s, marked != event)
+
+
+class _Gathered:
+    """What is seen at one instant, role by role, and what it was gathered from.
+
+    After a moved point all tracks but one are the very same objects, so their entries are taken
+    over: an evaluation asks for some hundred of them.
+    """
+
+    def __init__(
+        self, camera: Camera, at_frame: float, step_s: float, u_by_key: dict[str, float], hand: Hand
+    ) -> None:
+        self._camera, self._at_frame, self._step_s, self._u_by_key = (
+            camera, at_frame, step_s, u_by_key,
+        )  # fmt: skip
+        self._keys = _KEYS_OF_ROLES[hand]
+        get = camera.tracks.get
+        self._tracks = tuple([get(key) for key in self._keys])
+        self._seen: tuple[Seen | None, ...] = ()
+
+    def seen(self, known: _Gathered | None) -> tuple[Seen | None, ...]:
+        """Return the entries, from what is known already where its track is the same."""
+        if known is None or not self._is_like(known):
+            self._seen = tuple(map(self._seen_of, self._keys, self._tracks))
+        else:
+            self._seen = tuple(
+                [
+                    old if track is was else self._seen_of(key, track)
+                    for key, track, was, old in zip(
+                        self._keys, self._tracks, known._tracks, known._seen, strict=True
+                    )
+                ]
+            )
+        return self._seen
+
+    def _is_like(self, other: _Gathered) -> bool:
+        camera, theirs = self._camera, other._camera
+        return (
+            camera.timing is theirs.timing
+            and self._at_frame == other._at_frame
+            and self._u_by_key is other._u_by_key
+            and self._keys is other._keys
+            and camera.height_px == theirs.height_px
+            and camera.row_time_s == theirs.row_time_s
+            and camera.u_row_time_s == theirs.u_row_time_s
+        )
+
+    def _seen_of(self, key: str, track: Track | None) -> Seen | None:
+        if track is None:
+            return None
+        seen = seen_at(seen_track(self._camera, key), self._at_frame, self._u_by_key[key])
+        return with_row_u(seen, self._camera, self._step_s)
+
+
+_N_LATEST = 64
+_LATEST: dict[tuple[str, str, str], _Gathered] = {}
 
 
 def _real_step_s(timing: Timing, frame: int) -> float:
@@ -156,67 +186,9 @@ def _real_step_s(timing: Timing, frame: int) -> float:
     return 2.0 * timing.interval_s * timing.real_per_clip
 
 
-def with_row_u(seen: Seen | None, camera: Camera, step_s: float) -> Seen | None:
-    """Return what is seen with u of the rolling shutter's row time in its u."""
-    if not camera.u_row_time_s or seen is None or seen.before is None or seen.after is None:
-        return seen
-    speed_px_s = math.dist(seen.before, seen.after) / step_s
-    u_px = speed_px_s * abs(seen.y_px - middle_row(camera)) * camera.u_row_time_s
-    return seen._replace(u_px=math.hypot(seen.u_px, u_px)) if math.isfinite(u_px) else seen
-
-
 _KEYS_OF_ROLES: dict[Hand, tuple[str, ...]] = {
     hand: tuple(key_for_role(role, hand) for role in ROLE_KEYS) for hand in ("left", "right")
 }
-
-
-@lru_cache(maxsize=4096)
-def seen_at(track: Track, at_frame: float, default_u_px: float) -> Seen | None:
-    """Return a landmark at a fractional frame; None when no position is near enough.
-
-    Between two frames u is the weighted mean of theirs, not the smaller root of squares: whoever
-    takes a joint for a little too high does so in both, so the two errors do not average out.
-    """
-    found = _between_frames(track.frames, at_frame)
-    if found is None:
-        return None
-    rows, weights, off = found
-    x_px, y_px = (weights @ track.xy_px[rows]).tolist()
-    row_u = track.u_px[rows]
-    u_px = float(weights @ np.where(np.isnan(row_u), default_u_px, row_u))
-    centre = round(at_frame)
-    before, after = _place_in(track, centre - 1), _place_in(track, centre + 1)
-    return Seen(x_px, y_px, u_px, before, after, off)
-
-
-def _place_in(track: Track, frame: int) -> tuple[float, float] | None:
-    row = int(track.frames.searchsorted(frame))
-    if row == len(track) or track.frames[row] != frame:
-        return None
-    x_px, y_px = track.xy_px[row].tolist()
-    return x_px, y_px
-
-
-def _between_frames(
-    frames: NDArray[np.int64], at_frame: float
-) -> tuple[list[int], FloatArray, float] | None:
-    """Return rows, weights and the distance to the instant in frames; None when too far."""
-    low_frame = math.floor(at_frame + 1e-6)
-    fraction = max(0.0, at_frame - low_frame)
-    row = int(np.searchsorted(frames, low_frame))
-    has_low = row < len(frames) and int(frames[row]) == low_frame
-    if has_low and fraction < 1e-3:
-        return [row], np.ones(1), 0.0
-    after = row + 1 if has_low else row
-    has_high = after < len(frames) and int(frames[after]) == low_frame + 1
-    if has_low and has_high:
-        return [row, after], np.array([1.0 - fraction, fraction]), 0.0
-    candidates = [index for index in (row - 1, row, row + 1) if 0 <= index < len(frames)]
-    if not candidates:
-        return None
-    nearest = min(candidates, key=lambda index: abs(float(frames[index]) - at_frame))
-    off = abs(float(frames[nearest]) - at_frame)
-    return ([nearest], np.ones(1), off) if off <= MAX_SNAP_FRAMES else None
 
 
 def default_u_px(delivery: Delivery, camera: Camera) -> dict[str, float]:

@@ -13,7 +13,6 @@ from deliverylab.core.metrics.inputs import (
     event_positions,
     longest_px,
     metres_per_px,
-    seen_at,
     working_scale,
 )
 from deliverylab.core.model.delivery import Mark
@@ -25,29 +24,6 @@ replace = msgspec.structs.replace
 
 def track(*frames):
     return Track.of((frame, Position(10.0 * frame, 5.0)) for frame in frames)
-
-
-def test_between_two_placed_frames_the_place_is_interpolated():
-    seen = seen_at(track(10, 11), 10.25, 2.0)
-    assert seen.x_px == pytest.approx(102.5)
-    assert seen.off_frames == 0.0
-    assert seen.u_px == 2.0
-
-
-def test_on_a_frame_only_that_frame_counts():
-    assert seen_at(track(10, 11), 10.0, 2.0).x_px == 100.0
-
-
-def test_one_frame_away_stands_in_at_a_cost_in_time():
-    seen = seen_at(track(10), 10.6, 2.0)
-    assert seen.x_px == 100.0
-    assert seen.off_frames == pytest.approx(0.6)
-    assert seen_at(track(10), 11.2, 2.0) is None
-
-
-def test_between_frames_u_is_no_smaller_than_in_either():
-    both = Track.of([(10, Position(0.0, 0.0, 1.0)), (11, Position(1.0, 0.0, 3.0))])
-    assert seen_at(both, 10.5, 9.0).u_px == pytest.approx(2.0)
 
 
 def test_at_the_first_and_the_last_frame_there_is_no_slope_but_a_place(side):
@@ -86,18 +62,6 @@ def test_positions_outside_the_trim_stay_in_use(side):
     trimmed = replace(camera, first_frame=40, last_frame=frame)
     usual = event_positions(side.delivery, camera, "release")
     assert event_positions(side.delivery, trimmed, "release") == usual
-
-
-def test_stated_u_goes_before_the_default():
-    stated = Track.of([(3, Position(0.0, 0.0, 0.7))])
-    assert seen_at(stated, 3.0, 2.0).u_px == 0.7
-
-
-def test_neighbours_are_the_frames_beside(side):
-    seen = seen_at(track(9, 10, 11), 10.0, 2.0)
-    assert seen.before == (90.0, 5.0)
-    assert seen.after == (110.0, 5.0)
-    assert seen_at(track(10, 11), 10.0, 2.0).before is None
 
 
 def test_an_unmarked_plant_is_replaced_by_contact_and_says_so(side):
@@ -172,3 +136,28 @@ def test_a_persons_own_precision_replaces_the_judged_default_of_the_parts_it_hol
     assert u_px["head_top"] == 0.5
     others = set(judged) - {"left_hip", "right_hip", "head_top"}
     assert all(u_px[key] == judged[key] for key in others)
+
+
+def test_after_a_moved_point_only_its_own_entry_is_gathered_anew(side):
+    delivery = side.delivery
+    camera = delivery.cameras[0]
+    before = event_positions(delivery, camera, "release")
+    frame = camera.timing.frame_at(camera.marks["release"].time_s)
+    place = camera.tracks["left_knee"].at(frame)
+    moved = camera.tracks["left_knee"].replaced(frame, place._replace(x_px=place.x_px + 7.0))
+    tracks = camera.tracks | {"left_knee": moved}
+    after = event_positions(delivery, replace(camera, tracks=tracks), "release")
+    changed = [a for a, b in zip(after.seen, before.seen, strict=True) if a is not b]
+    assert changed == [after.of("lead_knee")]
+    assert after.of("lead_knee").x_px > before.of("lead_knee").x_px + 3.0
+
+
+def test_what_else_moves_the_places_is_not_taken_over(side):
+    delivery = side.delivery
+    camera = delivery.cameras[0]
+    before = event_positions(delivery, camera, "release")
+    earlier = {**camera.marks, "release": Mark(time_s=camera.marks["release"].time_s - 2 / 240)}
+    assert event_positions(delivery, replace(camera, marks=earlier), "release").seen != before.seen
+    slow_rows = replace(camera, row_time_s=2e-5)
+    assert event_positions(delivery, slow_rows, "release").seen != before.seen
+    assert event_positions(delivery, camera, "release").seen == before.seen
