@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from functools import partial
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
+from deliverylab.core.vocabulary.landmarks import key_for_role
+from deliverylab.shell.checking import check_html, check_work
+from deliverylab.shell.jobs import Job
+from deliverylab.shell.remedy_acts import RemedyAct, Surer, surest_ways
 from deliverylab.shell.session import Session
 from deliverylab.shell.value_text import PHASE_OF_EVENT, effort_of, phase_of
 from deliverylab.shell.widgets.reading_row import ReadingRow
+from deliverylab.shell.widgets.surer_card import N_WAYS, SurerCard
+
+if TYPE_CHECKING:
+    from deliverylab.core.metrics.cross_check import CrossCheck
 
 PHASES = ("leg lift", "stride", "foot contact", "layback", "release", "timing", "ball")
 Key = tuple[str, str]
@@ -33,7 +51,17 @@ class ReadingsPane(QWidget):
 
     The readings are those of the active stage when it shows another delivery than the pair's
     first: whoever places landmarks sees the numbers that they move.
+
+    Signals
+    -------
+    action_wanted(str, str)
+        Side, and key of the action that a remedy asks for.
+    stage_wanted()
+        The stage shows what is to be done: it wants the keyboard.
     """
+
+    action_wanted = Signal(str, str)
+    stage_wanted = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -62,12 +90,19 @@ class ReadingsPane(QWidget):
         column.addWidget(self._area, 1)
         self._empty = label("The numbers stand here once a delivery is added.", "small", wraps=True)
         self._not_shown = NotShown()
+        self._not_shown.plan_wanted.connect(self._on_plan_wanted)
+        self.surer = SurerCard(self._surest_ways)
+        self.surer.act_wanted.connect(self._on_act_wanted)
+        self.surer.hide()
         body = QWidget()
         inside = QVBoxLayout(body)
         inside.setContentsMargins(0, 0, 6, 8)
         inside.setSpacing(0)
-        for part in (*self._groups.values(), self._empty, self._not_shown):
+        for part in (*self._groups.values(), self._empty):
             inside.addWidget(part)
+        inside.addSpacing(8)
+        inside.addWidget(self.surer)
+        inside.addWidget(self._not_shown)
         inside.addStretch(1)
         self._area.setWidget(body)
         session.results_updated.connect(self._on_results_updated)
@@ -123,6 +158,46 @@ class ReadingsPane(QWidget):
             key = (result.metric, result.event)
             self._all_rows[key].show_result(result, differences.get(key), session.unit_system)
         self._not_shown.show_absent([one for one in results if not one.is_shown])
+        self.surer.setVisible(bool(shown))
+        self.surer.set_due()
+
+    def _surest_ways(self) -> tuple[Surer, ...]:
+        return surest_ways(self._session.results(self._session.active_side), N_WAYS)
+
+    def _on_act_wanted(self, act: RemedyAct) -> None:
+        """Go where something can be done about a part of a ±."""
+        session, side = self._session, self._session.active_side
+        delivery = session.delivery(side)
+        if delivery is None:
+            return
+        if act.camera != session.state(side).camera:
+            session.select(side, delivery.name, act.camera)
+        if act.event:
+            session.go_to_event(act.event)
+        if act.place == "landmark":
+            session.choose_landmark(side, key_for_role(act.role, delivery.athlete.hand))
+        if act.event:
+            self.stage_wanted.emit()
+        else:
+            self.action_wanted.emit(side, act.place)
+
+    def _on_plan_wanted(self) -> None:
+        self.action_wanted.emit(self._session.active_side, "plan")
+
+    def _check(self, row: ReadingRow) -> None:
+        """Check a reading's ± beside the window; an outcome that is no longer its own is dropped."""
+        delivery, result = self._session.delivery(self._session.active_side), row.result
+        if delivery is None:
+            return
+
+        def show(check: CrossCheck | None) -> None:
+            if check is not None and row.result is result:
+                row.show_check(check_html(check, self._session.unit_system))
+
+        job = Job(check_work(delivery, result), self)
+        job.finished.connect(show)
+        job.failed.connect(_raise)
+        job.start()
 
     def _follow(self, shown: dict[Key, Result], results: tuple[Result, ...]) -> None:
         """See to it that just the shown results have a row in sight, in the catalogue's order.
@@ -152,6 +227,8 @@ class ReadingsPane(QWidget):
         spec = BY_KEY.get(result.metric)
         row = ReadingRow(result, spec.meaning if spec else "", spec.limit if spec else "")
         row.instant_wanted.connect(self._session.go_to_event)
+        row.act_wanted.connect(self._on_act_wanted)
+        row.check_wanted.connect(partial(self._check, row))
         phase = phase_of(result)
         before = [
             one
@@ -160,6 +237,10 @@ class ReadingsPane(QWidget):
         ]
         self._all_rows[key], self._phase_of_row[key] = row, phase
         self._groups[phase].insert(len(before), row)
+
+
+def _raise(error: BaseException) -> None:
+    raise error
 
 
 class _Group(QWidget):
@@ -181,7 +262,15 @@ class _Group(QWidget):
 
 
 class NotShown(QWidget):
-    """What is not shown, together under each reason, with what would help: the nearest first."""
+    """What is not shown, together under each reason, with what would help: the nearest first.
+
+    Signals
+    -------
+    plan_wanted()
+        Wish to see what another set-up would show.
+    """
+
+    plan_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -192,7 +281,11 @@ class NotShown(QWidget):
         self._column.setSpacing(6)
         head = label("Not shown", "strong")
         head.setContentsMargins(6, 0, 0, 0)
+        self._plan = QPushButton("What would another set-up show?")
+        self._plan.setProperty("role", "link")
+        self._plan.clicked.connect(self.plan_wanted)
         self._column.addWidget(head)
+        self._column.addWidget(self._plan, 0, Qt.AlignmentFlag.AlignLeft)
         self.hide()
 
     def show_absent(self, absent: list[Result]) -> None:
@@ -224,6 +317,7 @@ class NotShown(QWidget):
                     if text.text() != words:
                         text.setText(words)
                     text.setVisible(bool(words))
+        self._plan.setVisible(any(remedy.startswith("→ film") for _, _, remedy in said))
         self.setVisible(bool(said))
 
     def _add_card(self) -> None:
@@ -236,4 +330,4 @@ class NotShown(QWidget):
         for text in (names, reason, remedy):
             inside.addWidget(text)
         self._cards.append((card, (names, reason, remedy)))
-        self._column.addWidget(card)
+        self._column.insertWidget(self._column.count() - 1, card)

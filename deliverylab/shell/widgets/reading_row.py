@@ -2,51 +2,23 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.units import UnitSystem
-from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
+from deliverylab.shell.drawing.reading_detail import ReadingDetail
 from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import (
     name_under_heading,
     of_difference,
     of_result,
-    share_text,
     verdict_shape,
     verdict_word,
 )
-
-N_BUDGET_LINES = 4
-
-
-def detail_html(result: Result, meaning: str, limit: str, system: UnitSystem) -> str:
-    """Return what a reading means, what it does not, and what its margin is made of."""
-    parts = [result.definition, meaning and f"<b>Tells:</b> {escape(meaning)}"]
-    parts.append(limit and f"<b>Does not tell:</b> {escape(limit)}")
-    if result.budget:
-        largest = result.budget[:N_BUDGET_LINES]
-        shares = ", ".join(
-            f"{escape(line.name)} "
-            + share_text(result.coverage_factor * line.u, result.unit, result.decimals, system)
-            for line in largest
-        )
-        parts.append(f"<b>The ± comes from:</b> {shares}")
-    parts.extend(f"<b>Mind:</b> {escape(caution)}" for caution in result.cautions)
-    if result.view in VIEWS:
-        estimated = ", estimated" if result.status == "estimated" else ""
-        parts.append(f"Seen from the {VIEWS[result.view].name}{estimated}.")
-    if result.event:
-        parts.append('<a href="event">Show this instant</a>')
-    return "<br>".join(f"<p style='margin:3px 0'>{part}</p>" for part in parts if part).replace(
-        "</p><br>", "</p>"
-    )
 
 
 class _Face(QWidget):
@@ -169,9 +141,15 @@ class ReadingRow(QWidget):
     -------
     instant_wanted(str)
         Wish to see the frame of this event.
+    act_wanted(RemedyAct)
+        Wish to make the largest part of the ± smaller.
+    check_wanted()
+        Wish to check the ± by simulation.
     """
 
     instant_wanted = Signal(str)
+    act_wanted = Signal(object)
+    check_wanted = Signal()
 
     def __init__(self, result: Result, meaning: str = "", limit: str = "") -> None:
         super().__init__()
@@ -179,7 +157,7 @@ class ReadingRow(QWidget):
         self._meaning, self._limit = meaning, limit
         self._system: UnitSystem = "metric"
         self._face = _Face()
-        self._detail: QLabel | None = None
+        self._detail: ReadingDetail | None = None
         column = self._column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -227,12 +205,10 @@ class ReadingRow(QWidget):
     def toggle(self) -> None:
         """Unfold or fold the explanation."""
         if self._detail is None:
-            self._detail = QLabel()
-            self._detail.setProperty("role", "small")
-            self._detail.setWordWrap(True)
-            self._detail.setTextFormat(Qt.TextFormat.RichText)
-            self._detail.setContentsMargins(8, 0, 8, 8)
-            self._detail.linkActivated.connect(self._on_link)
+            self._detail = ReadingDetail(self._meaning, self._limit)
+            self._detail.instant_wanted.connect(lambda: self.instant_wanted.emit(self.result.event))
+            self._detail.act_wanted.connect(self.act_wanted)
+            self._detail.check_wanted.connect(self.check_wanted)
             self._column.addWidget(self._detail)
             self._fill()
             self._detail.show()
@@ -240,12 +216,14 @@ class ReadingRow(QWidget):
             self._detail.setVisible(self._detail.isHidden())
             self._fill()
 
+    def show_check(self, html: str) -> None:
+        """Show what a check by simulation gave, or that it is under way."""
+        if self._detail is not None:
+            self._detail.show_check(html)
+
     def _fill(self) -> None:
         if self._detail is not None:
-            self._detail.setText(detail_html(self.result, self._meaning, self._limit, self._system))
-
-    def _on_link(self, _link: str) -> None:
-        self.instant_wanted.emit(self.result.event)
+            self._detail.show_result(self.result, self._system)
 
 
 class Rule(QWidget):

@@ -3,7 +3,9 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QLabel
 
+from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.shell.panes.readings import ReadingsPane
+from deliverylab.shell.remedy_acts import act_for
 from deliverylab.shell.value_text import of_result
 
 
@@ -107,3 +109,46 @@ def test_what_can_be_done_with_this_clip_stands_before_what_needs_another(pane, 
     assert not {"film", "camera"} & set(kinds[:first_filmed])
     assert set(kinds[first_filmed:]) == {"film", "camera"}
     assert kinds[kinds.index("camera") :] == ["camera"] * kinds.count("camera")
+
+
+def _act_of(pane, *places):
+    """Unfold the first row whose largest part is dealt with in one of these places."""
+    for row in pane.rows.values():
+        act = act_for(row.result.budget[0], row.result) if row.result.budget else None
+        if act is not None and act.place in places:
+            row.toggle()
+            return row, act
+    raise AssertionError(places)
+
+
+def test_a_remedy_leads_to_its_landmark_ready_to_be_moved(pane, placed_pair, qtbot):
+    row, act = _act_of(pane, "landmark")
+    with qtbot.waitSignal(pane.stage_wanted):
+        row._detail.after.linkActivated.emit("act")
+    assert placed_pair.event_at_frame("athlete") == act.event
+    key = key_for_role(act.role, "right")
+    assert placed_pair.current_landmark("athlete") == key
+
+
+def test_what_is_done_elsewhere_asks_the_window(pane, qtbot):
+    row, act = _act_of(pane, "scale", "facts", "plan")
+    with qtbot.waitSignal(pane.action_wanted) as blocker:
+        row._detail.after.linkActivated.emit("act")
+    assert blocker.args == ["athlete", act.place]
+    with qtbot.waitSignal(pane.action_wanted) as blocker:
+        pane._not_shown._plan.click()
+    assert blocker.args == ["athlete", "plan"]
+
+
+def test_a_reading_is_checked_by_simulation(pane, placed_pair, qtbot):
+    row = pane.rows["lead_knee_flexion", "foot_contact"]
+    row.toggle()
+    row._detail.after.linkActivated.emit("check")
+    qtbot.waitUntil(lambda: "simulated" in row._detail.check.text(), timeout=5000)
+
+
+def test_the_surest_ways_follow_the_active_delivery(pane, placed_pair, qtbot):
+    pane.resize(320, 3000)
+    qtbot.waitUntil(lambda: len(pane.surer.ways) == 3, timeout=5000)
+    placed_pair.new_project()
+    qtbot.waitUntil(pane.surer.isHidden)
