@@ -17,6 +17,7 @@ from deliverylab.shell.value_text import share_text
 
 N_LARGEST = 5
 _ROW_GAP = 3.0
+_BAR_ALPHA = 84
 
 
 class BudgetLine(NamedTuple):
@@ -96,7 +97,9 @@ class BudgetBars(QWidget):
             painter.setBrush(look.colour("raised"))
             painter.drawRoundedRect(bar, 3.0, 3.0)
             bar.setWidth(max(3.0, min(line.share, 1.0) * width))
-            painter.setBrush(look.colour("line"))
+            ink = look.colour("quiet")
+            ink.setAlpha(_BAR_ALPHA)
+            painter.setBrush(ink)
             painter.drawRoundedRect(bar, 3.0, 3.0)
             base = top + 2.0 + metrics.ascent()
             share = _percent(line.share)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from deliverylab.core.units import format_number, format_value, shown_unit
 from deliverylab.shell.drawing.scrub_scene import (
@@ -18,6 +18,7 @@ from deliverylab.shell.drawing.scrub_scene import (
 
 Colour = Callable[[str], QColor]
 POINTS_PER_COLUMN = 1
+LEAST_TYPE = 0.75
 NO_VALUES = "no values yet: it takes landmarks and what the reading asks for"
 
 
@@ -138,12 +139,20 @@ def paint_no_values(
 
 def _paint_name(painter: QPainter, room: QRectF, name: str) -> None:
     """Paint the curve's name in as many lines as there is room for; what is too long is cut off."""
+    painter.save()
     metrics = QFontMetricsF(painter.font())
+    widest = max(map(metrics.horizontalAdvance, name.split()), default=0.0)
+    if widest > room.width() > 0.0:  # a word that is cut through reads worse than a small one
+        font = QFont(painter.font())
+        font.setPointSizeF(font.pointSizeF() * max(LEAST_TYPE, 0.98 * room.width() / widest))
+        painter.setFont(font)
+        metrics = QFontMetricsF(font)
     top_left = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
     flags = int(top_left) | int(Qt.TextFlag.TextWordWrap)
     if metrics.boundingRect(room, flags, name).height() > room.height():
         name = metrics.elidedText(name, Qt.TextElideMode.ElideRight, room.width())
     painter.drawText(room, flags, name)
+    painter.restore()
 
 
 def nice_levels(low: float, high: float) -> tuple[float, float]:

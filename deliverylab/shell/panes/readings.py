@@ -281,7 +281,7 @@ class NotShown(QWidget):
         self._column.setSpacing(6)
         head = label("Not shown", "strong")
         head.setContentsMargins(6, 0, 0, 0)
-        self._plan = QPushButton("What would another set-up show?")
+        self._plan = QPushButton("Try another set-up")
         self._plan.setProperty("role", "link")
         self._plan.clicked.connect(self.plan_wanted)
         self._column.addWidget(head)

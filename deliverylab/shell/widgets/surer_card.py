@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPaintEvent
-from PySide6.QtWidgets import QFrame, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from deliverylab.shell.remedy_acts import Surer
 from deliverylab.shell.theme import icon, on_theme_changed
@@ -40,18 +40,22 @@ class SurerCard(QFrame):
         self._is_due = True
         self._ways: tuple[Surer, ...] = ()
         self._head = QToolButton()
-        self._head.setText(TITLE)
-        self._head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self._head.setAccessibleName(TITLE)
         self._head.setIconSize(QSize(12, 12))
         self._head.setCheckable(True)
         self._head.setChecked(True)
-        self._head.setAutoRaise(True)
         self._head.toggled.connect(self._on_folded)
+        title = QLabel(TITLE)
+        title.setWordWrap(True)
+        row = QHBoxLayout()
+        row.setSpacing(2)
+        row.addWidget(self._head)
+        row.addWidget(title, 1)
         self._texts = [_text(self._on_link) for _ in range(N_WAYS)]
         column = QVBoxLayout(self)
         column.setContentsMargins(3, 3, 9, 8)
         column.setSpacing(4)
-        column.addWidget(self._head)
+        column.addLayout(row)
         for text in self._texts:
             text.hide()
             column.addWidget(text)
@@ -109,11 +113,12 @@ class SurerCard(QFrame):
 def _html(number: int, way: Surer) -> str:
     said = way.help.remedy[:1].upper() + way.help.remedy[1:]
     gainer = name_and_instant(way.gainer)
+    gainer = gainer[:1].lower() + gainer[1:]
     n_others = len(way.help.results) - 1
     others = f", and of {n_others} more" if n_others else ""
     link = f' <a href="{number}">{way.act.text}</a>' if way.act is not None else ""
     return (
-        f"{number + 1}. {said}: up to {100.0 * way.help.largest_gain:.0f} % off the ± of "
+        f"<b>{said}</b>: takes up to {100.0 * way.help.largest_gain:.0f} % off the ± of "
         f"{gainer}{others}.{link}"
     )
 
