@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -10,7 +12,8 @@ import numpy as np
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.ball_checks import HARDEST_M_S, Agreement, radar_agreement
 from deliverylab.core.metrics.ball_flight import MIN_POSITIONS, Flight, Places, flight
-from deliverylab.core.metrics.inputs import default_u_px
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.inputs import EventPositions, default_u_px
 from deliverylab.core.metrics.motion_results import RADAR_U_M_S
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import landmark_times_s
@@ -18,10 +21,12 @@ from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.track import Track
 from deliverylab.core.vocabulary.balls import ball as ball_entry
 
 replace = msgspec.structs.replace
 
+_FOOT = ("drive_heel", "drive_toe")
 AFTER_RELEASE_FRAMES = 0.25
 """Positions nearer to the mark of release than this share of a frame may still be in the hand."""
 MAX_FLIGHT_S = 0.15
@@ -95,7 +100,30 @@ _LATEST: list[tuple[Delivery, Camera, Flight | None]] = []
 
 
 def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
-    """Evaluate a metric of the ball's flight."""
+    """Evaluate a metric of the ball's flight; remembered by what it is made of."""
+    delivery, camera = sight.delivery, sight.camera
+    lift = sight.positions("leg_lift")
+    made_of = _MadeOf(
+        camera.track("ball"), None if lift is None else lift.only(_FOOT), delivery.ball,
+        delivery.ball_speed_m_s, camera.row_time_s, default_u_px(delivery, camera)["ball"],
+    )  # fmt: skip
+    return _remembered(spec.key, event, made_of, sight)
+
+
+class _MadeOf(NamedTuple):
+    """What the ball's results are made of, besides the camera and its marks."""
+
+    track: Track
+    foot: EventPositions | None
+    ball: str
+    radar_m_s: float | None
+    row_time_s: float
+    u_px: float
+
+
+@lru_cache(maxsize=64)
+def _remembered(key: str, event: str, made_of: _MadeOf, sight: Sight) -> Result:
+    spec = BY_KEY[key]
     delivery, camera = sight.delivery, sight.camera
     absence = (
         validity.not_scaled(spec, delivery, camera)
@@ -116,7 +144,7 @@ def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     if spec.key == "ball_launch_angle":
         return shown(spec, event, sight, found.launch_deg, found.launch_parts, cautions)
     if spec.key == "ball_release_height":
-        return _height_result(spec, event, sight, found, cautions)
+        return _height_result(spec, event, sight, made_of.foot, found, cautions)
     u_mark_s = camera.timing.real_per_clip * camera.u_mark_s("release")
     slowing_m_s2 = abs(found.speed_m_s - found.filmed_speed_m_s) / found.middle_s
     parts = found.speed_parts | {"timing of the event": u_mark_s * slowing_m_s2}
@@ -125,13 +153,17 @@ def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
 
 
 def _height_result(
-    spec: MetricSpec, event: str, sight: Sight, found: Flight, cautions: tuple[str, ...]
+    spec: MetricSpec,
+    event: str,
+    sight: Sight,
+    foot: EventPositions | None,
+    found: Flight,
+    cautions: tuple[str, ...],
 ) -> Result:
     """Return the height over the drive foot's middle at leg lift, the ground of all heights."""
     delivery, camera, setup = sight.delivery, sight.camera, sight.setup
-    lift = sight.positions("leg_lift")
-    foot = [lift.of(role) for role in ("drive_heel", "drive_toe")] if lift else []
-    placed = [each for each in foot if each is not None]
+    ends = [foot.of(role) for role in _FOOT] if foot else []
+    placed = [each for each in ends if each is not None]
     if len(placed) < 2 or setup is None:
         absence = Absence(
             "the drive foot is not placed at leg lift", "place the drive heel and toe at leg lift"
