@@ -76,9 +76,10 @@ MAY_IMPORT: dict[str, Layer] = {
         libraries=("numpy", "scipy"),
     ),
     "core.cameras": Layer(
-        holds="pixels to metres",
-        ours=("core.errors", "core.vocabulary", "core.numerics"),
-        libraries=("numpy", "scipy"),
+        holds="pixels to metres: one camera and a plane, or cameras and space",
+        ours=(*_VALUES, "core.numerics"),
+        # OpenCV finds where a camera stood from points alone: a start for the solve
+        libraries=("cv2", "numpy", "scipy"),
     ),
     "core.model": Layer(
         holds="frozen values, and every edit as a change with its inverse",

@@ -6,13 +6,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.cameras.pinhole import PinholeCamera
-from deliverylab.core.synthetic.ground import (
+from deliverylab.core.cameras.ground import (
     MOUND_CENTRE_X_M,
     MOUND_HEIGHT_M,
     MOUND_RADIUS_M,
     ground_height_m,
 )
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.synthetic.scene import plate_corners_m, rubber_corners_m
 
 Array = NDArray[np.float64]

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import fsolve
 
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.synthetic.curves import Curve
-from deliverylab.core.synthetic.ground import ground_height_m
 from deliverylab.core.synthetic.kinematics import foot_axes, reach_m, turned_line
 from deliverylab.core.synthetic.proportions import Proportions
 from deliverylab.core.synthetic.spec import DeliverySpec

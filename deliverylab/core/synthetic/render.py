@@ -9,11 +9,11 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.synthetic.backdrop import draw_backdrop
 from deliverylab.core.synthetic.body import Uniform, clothe
 from deliverylab.core.synthetic.figure import SyntheticDelivery
-from deliverylab.core.synthetic.ground import ground_height_m
 from deliverylab.core.synthetic.raster import Buffer, Ellipsoid, Limb
 from deliverylab.core.synthetic.scene import STICK_RADIUS_M, ScaleStick
 

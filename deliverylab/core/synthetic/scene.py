@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.synthetic.ground import ground_height_m
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.units import INCH_M
 from deliverylab.core.vocabulary.field import BY_KEY
 

@@ -3,9 +3,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.synthetic.backdrop import draw_backdrop, ground_hits
 from deliverylab.core.synthetic.camera import camera_for_view
-from deliverylab.core.synthetic.ground import ground_height_m
 from deliverylab.core.synthetic.scene import rubber_corners_m
 
 

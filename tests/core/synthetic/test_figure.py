@@ -6,9 +6,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.synthetic.figure import build_delivery
-from deliverylab.core.synthetic.ground import ground_height_m
 from deliverylab.core.synthetic.scenario import demo_scenario
 from deliverylab.core.synthetic.spec import DeliverySpec
 from deliverylab.core.vocabulary.events import EVENTS

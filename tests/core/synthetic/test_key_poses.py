@@ -3,9 +3,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.synthetic.curves import Curve
-from deliverylab.core.synthetic.ground import ground_height_m
 from deliverylab.core.synthetic.key_poses import KeyPoses
 from deliverylab.core.synthetic.proportions import proportions
 from deliverylab.core.synthetic.spec import DeliverySpec

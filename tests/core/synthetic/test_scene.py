@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from deliverylab.core.synthetic.ground import ground_height_m
+from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.synthetic.scene import (
     STICK_RADIUS_M,
     lying_stick,

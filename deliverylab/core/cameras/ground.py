@@ -19,16 +19,21 @@ LEVEL_HALF_WIDTH_M = 2.5 * FOOT_M
 LEVEL_BACK_X_M = SLOPE_START_M - 34 * INCH_M
 
 
-def ground_height_m(x_m: ArrayLike, y_m: ArrayLike = 0.0) -> Array:
+def ground_height_m(
+    x_m: ArrayLike, y_m: ArrayLike = 0.0, mound_height_m: float = MOUND_HEIGHT_M
+) -> Array:
     """Give the height of the ground.
 
     Level round the rubber, falling 1 in a foot toward the plate from 6 in ahead of it, and to the
-    other sides evenly from the level area to the edge of the circle; the field lies 10 in lower.
+    other sides evenly from the level area to the edge of the circle; the field lies lower by the
+    mound's height, which is 0 on a flat field.
 
     Parameters
     ----------
     x_m, y_m : array_like, m
         Ahead of the rubber's front edge, and to the pitcher's left; broadcast together.
+    mound_height_m : float, m
+        Of the rubber above the field; the circle is that of the full-size mound for any height.
 
     Returns
     -------
@@ -43,6 +48,6 @@ def ground_height_m(x_m: ArrayLike, y_m: ArrayLike = 0.0) -> Array:
     off = np.hypot(beside, behind)
     left = np.maximum(MOUND_RADIUS_M - np.hypot(x - MOUND_CENTRE_X_M, y), 0.0)
     share = np.where(off > 0.0, left / np.maximum(off + left, 1e-9), 1.0)
-    height: Array = np.maximum(ramp, -MOUND_HEIGHT_M)
-    height = -MOUND_HEIGHT_M + (height + MOUND_HEIGHT_M) * share
-    return np.where(left > 0.0, height, -MOUND_HEIGHT_M)
+    height: Array = np.maximum(ramp, -mound_height_m)
+    height = -mound_height_m + (height + mound_height_m) * share
+    return np.where(left > 0.0, height, -mound_height_m)

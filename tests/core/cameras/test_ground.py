@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from deliverylab.core.synthetic.ground import MOUND_HEIGHT_M, ground_height_m
+from deliverylab.core.cameras.ground import MOUND_HEIGHT_M, ground_height_m
 
 
 def test_slope_of_the_rule_book():
@@ -24,3 +24,9 @@ def test_mound_has_no_steps():
     for y in (0.0, 0.9, 1.6):
         heights = ground_height_m(np.linspace(-3.0, 4.0, 7001), y)
         assert np.max(np.abs(np.diff(heights))) < 0.001
+
+
+def test_a_flat_field_is_flat_and_a_low_mound_ends_at_its_height():
+    x = np.linspace(-3.0, 6.0, 50)
+    assert ground_height_m(x, 0.3, 0.0) == pytest.approx(0.0)
+    assert float(ground_height_m(1.5, 0.0, 0.1)) == pytest.approx(-0.1)
