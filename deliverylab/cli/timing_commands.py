@@ -64,7 +64,7 @@ def add_commands(commands: Any) -> None:
 
 def _timing(arguments: argparse.Namespace) -> int:
     from deliverylab.core.store.projectfile import load_project
-    from deliverylab.core.workflow.clip_times import time_offers
+    from deliverylab.core.workflow.clip_times import rate_by_ball_hz, time_offers
     from deliverylab.core.workflow.editing import edit_project_file
 
     if arguments.u_read_out is not None and arguments.read_out is None:
@@ -79,8 +79,11 @@ def _timing(arguments: argparse.Namespace) -> int:
                 label="Set the clip's time", changes=tuple(_changes(now, arguments, report))
             ),
         )
-    _say_times(project.camera(arguments.delivery, arguments.camera), arguments)
-    for offer in time_offers(project.delivery(arguments.delivery), arguments.camera):
+    delivery = project.delivery(arguments.delivery)
+    camera = delivery.camera(arguments.camera)
+    _say_times(camera, arguments)
+    by_ball_hz = rate_by_ball_hz(delivery, camera)
+    for offer in time_offers(delivery, camera.name, rate_by_ball_hz=by_ball_hz):
         say_wrapped(f"  offer: {offer.text}")
     return 0
 

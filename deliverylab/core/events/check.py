@@ -34,15 +34,15 @@ def mark_complaints(camera: Camera) -> tuple[str, ...]:
     """
     complaints = [*_order(camera)]
     rate_hz = suspected_capture_rate_hz(camera)
-    if rate_hz is not None:
-        span_s = _contact_to_release_s(camera) or 0.0
+    span_s = _contact_to_release_s(camera) or 0.0
+    if rate_hz is not None and span_s > BELIEVABLE_CONTACT_TO_RELEASE_S[1]:
         complaints.append(
             f"foot contact to release takes {span_s:.2f} s; about "
             f"{TYPICAL_CONTACT_TO_RELEASE_S:.2f} s is usual: if this is slow motion, set the "
             f"capture rate to {rate_hz:.0f} frames a second"
         )
     elif not _order(camera):
-        complaints.extend(_spacing(camera))
+        complaints.extend(_spacing(camera, rate_hz))
     return tuple(complaints)
 
 
@@ -50,23 +50,31 @@ def suspected_capture_rate_hz(camera: Camera) -> float | None:
     """Return the capture rate that would make contact to release believable; None if it is.
 
     A slow-motion file stored at 30 frames a second shows a throw that takes a second: no throw does.
+    One that takes a hundredth was slowed less than the stated capture rate says, or plays too fast.
     """
     span_s = _contact_to_release_s(camera)
     low_s, high_s = BELIEVABLE_CONTACT_TO_RELEASE_S
-    if span_s is None or span_s <= high_s:
+    if span_s is None or low_s <= span_s <= high_s:
         return None
     timing = camera.timing
     rate_hz = timing.stored_rate_hz / timing.real_per_clip
+    is_too_long = span_s > high_s
+    rates = _slow_motion_rates_hz if is_too_long else _lower_rates_hz
     fitting = {
         # by ratio: twice too slow is as far off as twice too fast
         rate: abs(math.log(span_s * rate_hz / rate / TYPICAL_CONTACT_TO_RELEASE_S))
-        for rate in _candidate_rates_hz(timing.stored_rate_hz)
-        if rate > rate_hz and low_s <= span_s * rate_hz / rate <= high_s
+        for rate in rates(timing.stored_rate_hz)
+        if (rate > rate_hz) == is_too_long and low_s <= span_s * rate_hz / rate <= high_s
     }
     return min(fitting, key=fitting.__getitem__) if fitting else None
 
 
-def _candidate_rates_hz(stored_hz: float) -> tuple[float, ...]:
+def _lower_rates_hz(stored_hz: float) -> tuple[float, ...]:
+    """Return rates below a stated one: those of phones, the stored one, half and a quarter of that."""
+    return (*CAPTURE_RATES_HZ, stored_hz, stored_hz / 2.0, stored_hz / 4.0)
+
+
+def _slow_motion_rates_hz(stored_hz: float) -> tuple[float, ...]:
     """Return the rates that phones use, and where none of them is near the usual factors of this one."""
     own = (factor * stored_hz for factor in SLOW_MOTION_FACTORS)
     odd = (
@@ -101,8 +109,8 @@ def _order(camera: Camera) -> list[str]:
     ]
 
 
-def _spacing(camera: Camera) -> list[str]:
-    """Return complaints about believable spacing, in real seconds."""
+def _spacing(camera: Camera, rate_hz: float | None) -> list[str]:
+    """Return complaints about believable spacing, in real seconds; a rate that mends one is named."""
     complaints = []
     for event in EVENTS:
         if event.previous is None or event.after_previous_s is None:
@@ -113,8 +121,10 @@ def _spacing(camera: Camera) -> list[str]:
         low_s, high_s = event.after_previous_s
         if not low_s <= span_s <= high_s:
             previous = EVENT_BY_KEY[event.previous].name
+            mends = (event.previous, event.key) == ("foot_contact", "release") and rate_hz
+            advice = f", which would fit at {rate_hz:.6g} frames a second" if mends else ""
             complaints.append(
                 f"{event.name} comes {span_s:.2f} s after {previous}; {low_s:g} to {high_s:g} s "
-                "is believable: check both marks and the capture rate"
+                f"is believable: check both marks and the capture rate{advice}"
             )
     return complaints

@@ -25,6 +25,8 @@ class Agreement:
         |difference| over the root of the squares of both U; up to 1 they agree.
     hint : str
         What is likely wrong, where they do not.
+    rate_factor : float or None
+        Likely true rate over assumed rate, where that explains the difference.
 
     References
     ----------
@@ -34,6 +36,7 @@ class Agreement:
     difference_m_s: float
     e_n: float
     hint: str = ""
+    rate_factor: float | None = None
 
     @property
     def is_agreeing(self) -> bool:
@@ -57,12 +60,23 @@ def radar_agreement(
     """
     difference = speed_m_s - radar_m_s
     e_n = abs(difference) / math.hypot(expanded_u, radar_expanded_u)
-    hint = (
-        ""
-        if e_n <= 1.0
-        else rate_hint(radar_m_s / speed_m_s, rate_hz) or scale_hint(speed_m_s / radar_m_s)
-    )
-    return Agreement(difference, e_n, hint)
+    if e_n <= 1.0:
+        return Agreement(difference, e_n)
+    factor = radar_m_s / speed_m_s
+    hint = rate_hint(factor, rate_hz) or scale_hint(speed_m_s / radar_m_s)
+    return Agreement(difference, e_n, hint, usual_rate_factor(factor))
+
+
+def usual_rate_factor(factor: float) -> float | None:
+    """Return the usual factor of a misread capture rate that a factor is near; None if none is.
+
+    Parameters
+    ----------
+    factor : float
+        True speed over measured speed: true rate over assumed rate.
+    """
+    near = (usual for usual in RATE_FACTORS if abs(factor / usual - 1.0) <= FACTOR_SLACK)
+    return next(near, None)
 
 
 def rate_hint(factor: float, rate_hz: float) -> str:
@@ -75,10 +89,10 @@ def rate_hint(factor: float, rate_hz: float) -> str:
     rate_hz : float
         Assumed rate.
     """
-    for usual in RATE_FACTORS:
-        if abs(factor / usual - 1.0) <= FACTOR_SLACK:
-            return f"the capture rate is likely {rate_hz * usual:.4g}, not {rate_hz:.4g}"
-    return ""
+    usual = usual_rate_factor(factor)
+    if usual is None:
+        return ""
+    return f"the capture rate is likely {rate_hz * usual:.4g}, not {rate_hz:.4g}"
 
 
 def scale_hint(factor: float) -> str:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.metrics.ball_checks import rate_hint, scale_hint
+from deliverylab.core.metrics.ball_checks import rate_hint, scale_hint, usual_rate_factor
 from deliverylab.core.metrics.ball_flight import (
     CAMERA_SOURCES,
     FRAME_TIME_U_S,
@@ -66,6 +66,8 @@ class FallCheck:
         In one sentence.
     hint : str
         What is likely wrong, where it is not right.
+    rate_factor : float or None
+        Likely true rate over assumed rate, where that explains it.
     """
 
     g_m_s2: float
@@ -78,6 +80,7 @@ class FallCheck:
     is_agreeing: bool
     verdict: str
     hint: str
+    rate_factor: float | None = None
 
 
 def fall_check(
@@ -192,7 +195,7 @@ def _told(
     margin = COVERAGE_FACTOR * math.hypot(u, U_LOCAL_G_M_S2)
     is_agreeing = abs(g - GRAVITY_M_S2) <= margin
     said = f"g comes out as {g:.2f} ± {COVERAGE_FACTOR * u:.2f} m/s²"
-    hint = ""
+    hint, rate_factor = "", None
     if is_agreeing:
         share = margin / GRAVITY_M_S2
         verdict = f"{said}: scale and capture rate agree with it, to {share:.0%} together"
@@ -204,6 +207,7 @@ def _told(
         # true rate over assumed rate: seconds enter squared
         factor = math.sqrt(GRAVITY_M_S2 / g)
         hint = rate_hint(factor, rate_hz) or scale_hint(g / GRAVITY_M_S2)
+        rate_factor = usual_rate_factor(factor)
     if abs(sideways[0]) > COVERAGE_FACTOR * sideways[1] and not hint:
         hint = (
             "the ball gains speed sideways: the camera is not level as stated, or these frames are "
@@ -212,5 +216,5 @@ def _told(
     return FallCheck(
         g_m_s2=g, u_m_s2=u, parts=parts, sideways_m_s2=sideways[0], u_sideways_m_s2=sideways[1],
         n=len(times_s), duration_s=float(times_s[-1] - times_s[0]), is_agreeing=is_agreeing,
-        verdict=verdict, hint=hint,
+        verdict=verdict, hint=hint, rate_factor=rate_factor,
     )  # fmt: skip

@@ -235,8 +235,9 @@ def _dropped_finding(lost: tuple[int, ...]) -> ClipFinding:
         frames=tuple((frame - 1, frame) for frame in lost),
         certainty="possible",
         what=f"{_DROPPED_WHAT} in {_places(len(lost))}",
-        follows="times and speeds across it may be short by a picture; too unsure to withhold them",
-        remedy=_RECORDING,
+        follows="speeds are withheld: times across it may be short by a picture",
+        remedy=f"{_RECORDING}; if the motion is known to be whole there, trust the clip",
+        withholds_speeds=True,
     )
 
 

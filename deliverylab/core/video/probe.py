@@ -161,9 +161,7 @@ def probe(
     repeats = repeated_frames(found.changes)
     report = report.with_duplicates(repeats, index.n_frames, found.undecodable_frames)
     findings, repair = picture_findings(index.times_s, found, repeats)
-    told = [
-        f"{f.what}: {f.follows}." for f in findings if f.withholds_speeds or f.kind == "dropped"
-    ]
+    told = [f"{f.what}: {f.follows}." for f in findings if f.withholds_speeds]
     if repair is not None:
         told.append(f"the time axis is repaired: {repair.note}.")
     return replace(

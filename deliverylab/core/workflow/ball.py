@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,8 @@ BEFORE_RELEASE_S = 0.03
 """Real seconds before release from which frames are looked at: background for the first ones."""
 AFTER_RELEASE_S = 0.25
 MAX_FRAMES = 90
+READING_SHARE = 0.8
+"""Part of a search that reading the pictures takes."""
 
 
 def ball_frames(delivery: Delivery, camera: Camera) -> tuple[int, int]:
@@ -100,6 +103,7 @@ def look_for_ball(
     *,
     near_px: tuple[float, float] | None = None,
     frames: tuple[int, int] | None = None,
+    progress: Callable[[float], object] | None = None,
 ) -> BallFlight:
     """Look for the ball in the clip's frames.
 
@@ -113,6 +117,8 @@ def look_for_ball(
         Where the ball starts; the throwing hand at release if that is placed.
     frames : (int, int), optional
         First and last frame; about release without.
+    progress : callable, optional
+        Called with the part done, 0 to 1; what it raises ends the search.
 
     Returns
     -------
@@ -131,6 +137,8 @@ def look_for_ball(
     numbers, pictures = [], []
     with ProjectFrames(project_path) as reader:
         for frame in range(first, last + 1):
+            if progress is not None:
+                progress(READING_SHARE * (frame - first) / (last - first + 1))
             picture = reader(delivery, camera, frame)
             if picture is not None:
                 numbers.append(frame)
@@ -145,6 +153,8 @@ def look_for_ball(
     real_s = camera.timing.real_s(camera.timing.times_s[frames_of])
     # Frames that a clip's clock does not tell apart are no use to a speed.
     fresh = np.diff(real_s, prepend=-math.inf) > 0.0
+    if progress is not None:
+        progress(READING_SHARE)
     shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
     found = find_ball(shown, real_s[fresh], search)
     return BallFlight(

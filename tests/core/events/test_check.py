@@ -135,3 +135,23 @@ def test_a_factor_of_the_stored_rate_that_is_no_phones_rate_is_offered(stored, f
     marks_s = {"foot_contact": 1.0, "release": 1.0 + 0.145 * factor}
     rate_hz = suspected_capture_rate_hz(camera(marks_s, stored_rate=stored))
     assert rate_hz == factor * float(stored)
+
+
+@pytest.mark.parametrize(
+    ("stored", "stated_hz", "span_s", "rate_hz"),
+    [
+        # believed to be slowed eight times, and slowed twice; not slowed at all; sped up twice
+        ("30", 240.0, 0.29, 60.0),
+        ("30", 240.0, 0.145, 30.0),
+        ("240", None, 0.0725, 120.0),
+        ("50", None, 0.0725, 25.0),
+    ],
+)
+def test_too_quick_a_throw_is_offered_a_lower_rate(stored, stated_hz, span_s, rate_hz):
+    marks_s = {"foot_contact": 1.0, "release": 1.0 + span_s}
+    quick = camera(marks_s, stored_rate=stored, capture_rate_hz=stated_hz)
+    assert suspected_capture_rate_hz(quick) == rate_hz
+    told = camera(marks_s, stored_rate=stored, capture_rate_hz=rate_hz)
+    assert suspected_capture_rate_hz(told) is None
+    (complaint,) = mark_complaints(quick)
+    assert f"would fit at {rate_hz:g} frames" in complaint

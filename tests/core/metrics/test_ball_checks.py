@@ -31,6 +31,7 @@ def test_a_reading_that_is_off_says_what_is_likely_wrong(measured, hint):
     check = radar_agreement(measured, 0.8, 38.0, 0.45, 120.0)
     assert not check.is_agreeing
     assert check.hint.startswith(hint)
+    assert (check.rate_factor is not None) == hint.startswith("the capture rate")
 
 
 def test_a_rate_of_many_digits_stays_readable():

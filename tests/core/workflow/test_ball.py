@@ -90,6 +90,21 @@ def test_the_change_keeps_what_a_person_placed_and_can_be_undone(filmed):
     assert project.delivery("Ana 1").cameras[0].track("ball") == before
 
 
+def test_a_search_tells_how_far_it_is_and_can_be_stopped(filmed):
+    delivery, path = filmed
+    shares = []
+    look_for_ball(delivery, delivery.cameras[0], path, progress=shares.append)
+    assert shares == sorted(shares)
+    assert shares[0] == 0.0
+    assert shares[-1] > 0.5
+
+    def stop(_share):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        look_for_ball(delivery, delivery.cameras[0], path, progress=stop)
+
+
 def test_where_to_look_is_about_release():
     delivery = _delivery()
     first, last = ball_frames(delivery, delivery.cameras[0])
