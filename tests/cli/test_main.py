@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -17,8 +18,9 @@ from deliverylab.core.errors import EXIT_CODES, UsageError
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
-    *("demo", "open", "new", "add", "scale", "place", "mark", "relink"),
-    *("measure", "compare", "page", "check", "schema"),
+    *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "timing"),
+    *("ball", "fall", "repeat", "precision"),
+    *("measure", "compare", "page", "smooth", "trust", "check", "schema"),
 )
 
 
@@ -34,7 +36,7 @@ def test_every_command_is_there_and_has_help(run):
     status, out, _ = run("--help")
     assert status == 0
     for command in COMMANDS:
-        assert f"    {command} " in out
+        assert re.search(rf"^    {command}\s", out, re.MULTILINE)
         status, text, _ = run(command, "--help")
         assert status == 0
         assert f"usage: deliverylab {command}" in text

@@ -16,6 +16,7 @@ from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
 
 N_PEAK_TIMES = 300
 SPEED_STEP_S = 1e-3
+BALL_STEP_S = 1e-4
 
 
 class Truth:
@@ -67,6 +68,8 @@ class Truth:
             return float(np.max(self.forward_speed_m_s(np.linspace(start, end, N_PEAK_TIMES))))
         if spec.kind in {"peak_time", "kept_speed", "support_force"}:
             return self._momentum(spec)
+        if spec.kind == "ball":
+            return self._ball[spec.key]
         if spec.kind in {"at_event", "between_events"} and spec.measure is not None:
             return float(spec.measure(*(self._at_events[each] for each in spec.instants(event)))[0])
         return math.nan
@@ -91,6 +94,20 @@ class Truth:
         velocity = ((ahead - behind) / (2.0 * SPEED_STEP_S))[:, ::2].tolist()
         took_s = float(times_s[1] - times_s[0])
         return mean_support(tuple(velocity[0]), tuple(velocity[1]), took_s).angle_deg
+
+    @cached_property
+    def _ball(self) -> dict[str, float]:
+        """The ball as it leaves the hand, by metric; the figure's ball flies without drag."""
+        just_after_s = self.events["release"] + BALL_STEP_S * np.array([1.0, 2.0])
+        near_m, far_m = self.synthetic.motion.positions_at(just_after_s)["ball"]
+        velocity = (far_m - near_m) / BALL_STEP_S
+        foot = self._at_events["leg_lift"].points
+        ground_m = float((foot["drive_heel"] + foot["drive_toe"])[0, 2]) / 2.0
+        return {
+            "ball_speed_measured": float(np.linalg.norm(velocity)),
+            "ball_release_height": float(near_m[2]) - ground_m,
+            "ball_launch_angle": math.degrees(math.atan2(velocity[2], math.hypot(*velocity[:2]))),
+        }
 
     @cached_property
     def _at_events(self) -> dict[str, Pose]:

@@ -28,3 +28,18 @@ def test_the_top_speed_is_no_smaller_than_that_at_an_event(figure):
     truth = Truth(figure)
     top = truth.value(BY_KEY["max_com_forward_speed"], "")
     assert top >= truth.value(BY_KEY["com_forward_speed"], "foot_contact") - 1e-3
+
+
+def test_the_ball_leaves_as_the_figure_was_asked_to_throw(figure):
+    truth = Truth(figure)
+    spec = figure.spec
+    assert truth.value(BY_KEY["ball_speed_measured"], "release") == pytest.approx(
+        spec.ball_speed_m_s, rel=1e-4
+    )
+    # the ball lies in the fingers, a hand's length beyond the third knuckle at most
+    knuckle_m = truth.value(BY_KEY["release_height"], "release")
+    assert truth.value(BY_KEY["ball_release_height"], "release") == pytest.approx(
+        knuckle_m, abs=0.12
+    )
+    # under gravity alone it would fall 0.8 m on its way, so it starts a little below level
+    assert -4.0 < truth.value(BY_KEY["ball_launch_angle"], "release") < 0.0
