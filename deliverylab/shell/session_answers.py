@@ -105,15 +105,6 @@ class SessionAnswers(SessionState):
 
         return tuple(mark_complaints(camera))
 
-    def suspected_capture_rate_hz(self, side: Side) -> float | None:
-        """Return the true rate that a clip suspected of slow motion was taken at, else None."""
-        camera = self.camera(side)
-        if camera is None:
-            return None
-        from deliverylab.core.events.check import suspected_capture_rate_hz
-
-        return suspected_capture_rate_hz(camera)
-
     def event_coverage(self, side: Side) -> dict[str, int]:
         """Return how many body landmarks are neither placed nor hidden at each marked key event."""
         delivery, camera = self.delivery(side), self.camera(side)

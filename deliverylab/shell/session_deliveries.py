@@ -151,12 +151,6 @@ class SessionDeliveries(SessionAnswers):
         """Correct who threw."""
         self.set_delivery(delivery, with_fields(self.project.delivery(delivery), athlete=athlete))
 
-    def set_capture_rate(self, side: Side, capture_rate_hz: float | None) -> None:
-        """Say at what true rate the camera took its frames; None is the stored rate."""
-        _, camera = self._needs_camera(side)
-        timing = with_fields(camera.timing, capture_rate_hz=capture_rate_hz)
-        self._replace_camera(side, with_fields(camera, timing=timing), "Set the capture rate")
-
     def set_trim(self, side: Side, first_frame: int, last_frame: int) -> None:
         """Use only a part of a stage's clip, both frames included.
 

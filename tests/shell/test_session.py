@@ -91,11 +91,10 @@ def test_linked_stages_show_the_same_phase(pair):
 
 def test_facts_of_a_delivery_can_be_corrected(pair):
     pair.set_athlete("Bo 1", replace(pair.delivery("athlete").athlete, hand="left"))
-    pair.set_capture_rate("athlete", 960.0)
     pair.set_view("athlete", "rear")
     camera = pair.camera("athlete")
     assert pair.delivery("athlete").athlete.hand == "left"
-    assert (camera.timing.true_rate_hz, camera.view) == (960.0, "rear")
+    assert camera.view == "rear"
     pair.add_camera("Bo 1", camera_of(name="behind", view="rear"))
     pair.select("athlete", "Bo 1", "behind")
     assert pair.camera("athlete").name == "behind"

@@ -11,6 +11,7 @@ from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.session import SIDES, Session, Side
+from deliverylab.shell.session_film import Offer
 from deliverylab.shell.value_text import name_and_instant
 from deliverylab.shell.widgets.look_card import LookCard
 from deliverylab.shell.widgets.step_row import StepRow
@@ -34,6 +35,8 @@ SAID_ALREADY = (
     "has no camera",
     "no deliveries",
     "which is not here any more",
+    "time axis is repaired",
+    "speeds are withheld",
 )
 
 
@@ -50,7 +53,7 @@ class Look:
     level: str = "note"
     side: Side | None = None
     event: str = ""
-    capture_rate_hz: float | None = None
+    offer: Offer | None = None
     is_lost_clip: bool = False
 
 
@@ -63,10 +66,13 @@ class ChecklistPane(QWidget):
         Wish to do this step.
     relink_wanted()
         Wish to say where a lost clip lies.
+    offer_accepted(str)
+        Something that was offered is done: what is to be said of it.
     """
 
     step_chosen = Signal(str)
     relink_wanted = Signal()
+    offer_accepted = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -151,20 +157,8 @@ class ChecklistPane(QWidget):
                         is_lost_clip=True,
                     )
                 )
-            rate_hz = self._session.suspected_capture_rate_hz(side)
-            for complaint in self._session.complaints(side):
-                text = complaint[:1].upper() + complaint[1:]
-                is_slow = rate_hz is not None and f"{rate_hz:.0f}" in complaint
-                looks.append(
-                    Look(
-                        what=delivery.name,
-                        detail=text,
-                        level="caution",
-                        side=side,
-                        capture_rate_hz=rate_hz if is_slow else None,
-                    )
-                )
-            if camera.duplicate_frames:
+            looks.extend(self._find_doubtful_times(side, delivery.name))
+            if camera.duplicate_frames and camera.timing.repair is None:
                 n_repeats = len(camera.duplicate_frames)
                 looks.append(
                     Look(
@@ -189,6 +183,35 @@ class ChecklistPane(QWidget):
         looks.extend(self._health)
         order = {"problem": 0, "caution": 1, "note": 2}
         return sorted(looks, key=lambda look: order[look.level])
+
+    def _find_doubtful_times(self, side: Side, name: str) -> list[Look]:
+        """Return what is odd about marks and times, with what can be done about it."""
+        matters = list(self._session.time_matters(side))
+        looks = []
+        for complaint in self._session.complaints(side):
+            mended = next((one for one in matters if _mends(one.offer, complaint)), None)
+            if mended is not None:
+                matters.remove(mended)
+            looks.append(
+                Look(
+                    what=name,
+                    detail=complaint[:1].upper() + complaint[1:],
+                    level="caution",
+                    side=side,
+                    offer=mended.offer if mended else None,
+                )
+            )
+        looks.extend(
+            Look(
+                what=f"{name}: {one.title}",
+                detail=one.text,
+                level=one.level,
+                side=side,
+                offer=one.offer,
+            )
+            for one in matters
+        )
+        return looks
 
     def _find_unbelievable(self, side: Side) -> list[Look]:
         """Return the results that nobody reaches: a wrong hand, mark or scale shows in them."""
@@ -234,15 +257,14 @@ class ChecklistPane(QWidget):
         column.setContentsMargins(2, 0, 4, 0)
         column.setSpacing(6)
         for look in looks:
-            rate_hz = look.capture_rate_hz
             card = LookCard(
                 look.what,
                 look.detail,
                 level=look.level,
-                action=f"Set {rate_hz:.0f} a second" if rate_hz else "",
+                action=look.offer.button if look.offer else "",
             )
             card.pressed.connect(lambda one=look: self._on_look_pressed(one))
-            card.action_chosen.connect(lambda one=look: self._on_rate_accepted(one))
+            card.action_chosen.connect(lambda one=look: self._on_offer_accepted(one))
             column.addWidget(card)
         column.addStretch(1)
         self._area.setWidget(body)
@@ -256,9 +278,18 @@ class ChecklistPane(QWidget):
             if look.event:
                 self._session.go_to_event(look.event)
 
-    def _on_rate_accepted(self, look: Look) -> None:
-        if look.side is not None and look.capture_rate_hz is not None:
-            self._session.set_capture_rate(look.side, look.capture_rate_hz)
+    def _on_offer_accepted(self, look: Look) -> None:
+        if look.offer is not None:
+            self._session.accept(look.offer)
+            self.offer_accepted.emit(look.offer.said)
+
+
+def _mends(offer: Offer | None, complaint: str) -> bool:
+    """Return whether an offer is the one that a complaint names."""
+    rate_hz = offer.capture_rate_hz if offer is not None else None
+    return rate_hz is not None and any(
+        f"{shown} frames a second" in complaint for shown in (f"{rate_hz:.0f}", f"{rate_hz:.6g}")
+    )
 
 
 def _instant_to_look_at(result: Result, camera: Camera) -> str:

@@ -2,10 +2,13 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import ClipReference
+from deliverylab.core.model.timing import TimeDoubt, TimeRepair
 from deliverylab.shell.panes.checklist import ChecklistPane
+from deliverylab.shell.widgets.look_card import LookCard
 from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of, figure_tracks
 
 GONE = ClipReference(path="gone.mp4", size_bytes=9, head_sha256="0" * 64, tail_sha256="0" * 64)
@@ -47,12 +50,34 @@ def test_suspected_slow_motion_is_corrected_by_one_press(pane, session):
     marks = {"leg_lift": 0.1, "foot_contact": 0.2, "release": 0.2 + 8 * 0.1}
     session.add_delivery(delivery_of("Bo 1", marks=marks))
     pane.refresh()
-    look = next(look for look in pane.looks if look.capture_rate_hz)
+    look = next(look for look in pane.looks if look.offer)
     assert look.level == "caution"
-    pane._on_rate_accepted(look)
+    pane._on_offer_accepted(look)
     pane.refresh()
-    assert session.camera("athlete").timing.capture_rate_hz == look.capture_rate_hz
-    assert not any(look.capture_rate_hz for look in pane.looks)
+    rate_hz = session.camera("athlete").timing.capture_rate_hz
+    assert rate_hz == look.offer.capture_rate_hz
+    assert not any(look.offer for look in pane.looks)
+
+
+def test_a_repair_and_a_doubt_are_said_once_each_with_their_button(pane, session, qtbot):
+    doubt = TimeDoubt(kind="ramp", frames=((3, 9),), reason="it slows down", remedy="film anew")
+    repair = TimeRepair(times_s=tuple(k / 240 for k in range(240)), note="two pictures repeat")
+    camera = camera_of(duplicate_frames=(3, 4))
+    timing = replace(camera.timing, repair=repair, doubts=(doubt,))
+    session.add_delivery(delivery_of("Bo 1", cameras=(replace(camera, timing=timing),)))
+    pane.refresh()
+    buttons = {look.offer.button: look for look in pane.looks if look.offer}
+    assert set(buttons) == {"Measure as stored", "Trust the clip"}
+    assert buttons["Trust the clip"].level == "caution"
+    assert "It slows down. Film anew." in buttons["Trust the clip"].detail
+    assert sum("slows down" in look.detail for look in pane.looks) == 1
+    assert sum("repeat" in look.what + look.detail for look in pane.looks) == 1
+    card = next(one for one in pane.findChildren(LookCard) if "withheld" in one.accessibleName())
+    with qtbot.waitSignal(pane.offer_accepted):
+        qtbot.mouseClick(card.findChild(QPushButton), Qt.MouseButton.LeftButton)
+    assert session.camera("athlete").timing.doubts == ()
+    session.undo()
+    assert session.camera("athlete").timing.doubts == (doubt,)
 
 
 def test_a_lost_clip_and_repeated_frames_are_told(pane, session, qtbot):
