@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from deliverylab.core.errors import OutputError, UsageError
 from deliverylab.core.model.delivery import Camera
+from deliverylab.core.video.findings import ClipFinding
 from deliverylab.shell.session import Session
 
 Paper = Literal["a4", "letter"]
@@ -23,6 +24,14 @@ class MadePage(NamedTuple):
 
     pdf: bytes
     doubtful: str
+
+
+class LookedOver(NamedTuple):
+    """A clip's camera, remarks for a person, and what was done to the clip's time."""
+
+    camera: Camera
+    remarks: tuple[str, ...]
+    findings: tuple[ClipFinding, ...]
 
 
 def page_work(session: Session, paper: Paper) -> Callable[[Report], MadePage]:
@@ -111,12 +120,10 @@ def save_table(session: Session, which: Which, path: Path) -> Path:
     return save(differences, path)
 
 
-def clip_work(
-    path: Path, project_path: Path | None, view: str
-) -> Callable[[Report], tuple[Camera, tuple[str, ...]]]:
-    """Return the work that looks a clip over: its camera, and notes for a person."""
+def clip_work(path: Path, project_path: Path | None, view: str) -> Callable[[Report], LookedOver]:
+    """Return the work that looks a clip over: its camera, and what is to be said of it."""
 
-    def work(report: Report) -> tuple[Camera, tuple[str, ...]]:
+    def work(report: Report) -> LookedOver:
         from deliverylab.core.workflow.intake import camera_from_clip
 
         def progress(share: float) -> bool:
@@ -126,7 +133,7 @@ def clip_work(
         camera, probed = camera_from_clip(
             path, project_path=project_path, view=view, progress=progress
         )
-        return camera, tuple(probed.notes)
+        return LookedOver(camera, probed.remarks, probed.findings)
 
     return work
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -184,6 +184,10 @@ class SessionAnswers(SessionState):
         """Return a camera with another view and capture rate."""
         timing = replace(camera.timing, capture_rate_hz=capture_rate_hz)
         return replace(camera, view=view, timing=timing)
+
+    def with_delivery_facts(self, delivery: Delivery, **facts: Any) -> Delivery:
+        """Return a delivery with other facts; what was placed and marked is kept."""
+        return replace(delivery, **facts)
 
     def with_camera_name(self, camera: Camera, name: str) -> Camera:
         """Return a camera under another name; under its own where none is given."""

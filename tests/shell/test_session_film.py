@@ -25,7 +25,7 @@ def fallen(rate_hz):
     """Return a delivery with a ball that falls for a quarter of a second."""
     frames = np.arange(10, 71, 6)
     since_s = (frames - 10) / 240.0
-    places = np.zeros((len(frames), 3)) + [1.0, 0.0, 1.9]
+    places = np.tile([1.0, 0.0, 1.9], (len(frames), 1))
     places[:, 2] -= 0.5 * 9.80665 * since_s**2
     return flown(places, even(80, 30, rate_hz), frames)
 

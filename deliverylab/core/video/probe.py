@@ -61,6 +61,8 @@ class ProbeReport:
         What was done to the clip's time.
     repair : AxisRepair or None
         The time axis repaired, where that is certain and needed.
+    remarks : tuple of str
+        Those of the notes that no finding says: about the file, its rate, damaged frames.
     """
 
     index: ClipIndex
@@ -76,6 +78,7 @@ class ProbeReport:
     n_compared: int = 0
     findings: tuple[ClipFinding, ...] = ()
     repair: AxisRepair | None = None
+    remarks: tuple[str, ...] = ()
 
     @property
     def n_duplicates(self) -> int | None:
@@ -154,8 +157,11 @@ def probe(
         notes=index.notes,
         findings=stamp_findings(index.times_s, is_variable=not index.is_uniform),
     )
+    remarks = (*index.notes, *_speed_notes(report, ramp))
+    if index.n_frames < 2:
+        remarks += tuple(_rate_notes(report))
     notes = (*index.notes, *_rate_notes(report), *_speed_notes(report, ramp))
-    report = replace(report, notes=notes)
+    report = replace(report, notes=notes, remarks=remarks)
     if found is None:
         return report
     repeats = repeated_frames(found.changes)
@@ -168,6 +174,7 @@ def probe(
         report,
         findings=(*report.findings, *findings),
         repair=repair,
+        remarks=(*remarks, *_damage_notes(report)),
         notes=(*report.notes, *(text[0].upper() + text[1:] for text in told)),
     )
 
@@ -232,8 +239,12 @@ def _picture_notes(report: ProbeReport) -> list[str]:
             f"{report.distinct_rate_hz:.0f} new pictures per second, not "
             f"{report.stored_rate_hz:.0f}. Do not trust speeds before the true rate is set."
         )
-    if report.undecodable_frames:
-        n_lost = len(report.undecodable_frames)
-        noun = "frame is" if n_lost == 1 else "frames are"
-        notes.append(f"{n_lost} {noun} damaged and cannot be shown.")
-    return notes
+    return notes + _damage_notes(report)
+
+
+def _damage_notes(report: ProbeReport) -> list[str]:
+    if not report.undecodable_frames:
+        return []
+    n_lost = len(report.undecodable_frames)
+    noun = "frame is" if n_lost == 1 else "frames are"
+    return [f"{n_lost} {noun} damaged and cannot be shown."]

@@ -21,13 +21,13 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
-from deliverylab.shell.outputs import camera_without_clip, clip_work
+from deliverylab.shell.outputs import LookedOver, camera_without_clip, clip_work
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.theme import theme
+from deliverylab.shell.widgets.clip_findings import ClipFindings
 from deliverylab.shell.widgets.delivery_form import DeliveryForm
 
 DEFAULT_VIEW = "open-side"
@@ -87,9 +87,7 @@ class NewDeliveryDialog(QDialog):
         self.form.camera_name.textEdited.connect(self._on_camera_named)
         self._facts = QLabel()
         self._facts.setWordWrap(True)
-        self._notes = QLabel()
-        self._notes.setWordWrap(True)
-        self._notes.setProperty("role", "small")
+        self.found = ClipFindings()
         self._progress = QProgressBar()
         self._progress.setRange(0, 100)
         self._progress.setTextVisible(False)
@@ -161,7 +159,7 @@ class NewDeliveryDialog(QDialog):
             inside = QVBoxLayout(card)
             inside.setContentsMargins(12, 9, 12, 10)
             inside.setSpacing(4)
-            for one in (self._facts, self._progress, self._notes):
+            for one in (self._facts, self._progress, self.found):
                 inside.addWidget(one)
             column.addWidget(card)
         elif self._existing is None:
@@ -201,6 +199,7 @@ class NewDeliveryDialog(QDialog):
         form.delivery_name.setText(delivery.name)
         form.date.setText(delivery.date)
         form.speed.set_value(delivery.ball_speed_m_s)
+        form.ball.setCurrentIndex(form.ball.findData(delivery.ball))
         camera = self._shown_camera(delivery)
         form.view.setCurrentIndex(form.view.findData(camera.view))
         rate_hz = camera.timing.capture_rate_hz
@@ -215,7 +214,6 @@ class NewDeliveryDialog(QDialog):
 
     def _look_over(self, clip: Path) -> None:
         self._facts.setText("Looking the clip over …")
-        self._notes.hide()
         modified = QFileInfo(str(clip)).lastModified()
         self.form.date.setText(modified.toString("yyyy-MM-dd"))
         self._job = Job(clip_work(clip, self._session.path, DEFAULT_VIEW), self)
@@ -224,8 +222,8 @@ class NewDeliveryDialog(QDialog):
         self._job.failed.connect(self._on_failed)
         self._job.start()
 
-    def _on_looked_over(self, found: tuple[Camera, tuple[str, ...]]) -> None:
-        self._camera, notes = found
+    def _on_looked_over(self, looked: LookedOver) -> None:
+        self._camera = looked.camera
         timing = self._camera.timing
         self._facts.setText(
             f"{self._camera.width_px} × {self._camera.height_px} px  ·  "
@@ -235,8 +233,7 @@ class NewDeliveryDialog(QDialog):
         if timing.capture_rate_hz:
             self.form.rate.setCurrentText(f"{timing.capture_rate_hz:g}")
         self._progress.hide()
-        self._notes.setText("\n".join(f"•  {note}" for note in notes))
-        self._notes.setVisible(bool(notes))
+        self.found.show_found(looked.remarks, looked.findings)
         self._on_edited()
 
     def _on_failed(self, error: BaseException) -> None:
@@ -302,27 +299,21 @@ class NewDeliveryDialog(QDialog):
         """
         form = self.form
         old = next((one for one in self._session.deliveries() if one.name == self._existing), None)
-        base = old.athlete if old else None
-        athlete = Athlete(
-            name=form.athlete_name.currentText().strip(),
-            hand="left" if form.hand.value == "left" else "right",
-            height_m=form.body_height.value,
-            mass_kg=form.body_mass.value,
-            sex=form.sex.currentData(),
-            birth_year=base.birth_year if base else None,
-            u_height_m=base.u_height_m if base else 0.01,
-        )
+        athlete = form.athlete(old.athlete if old else None)
         camera = self.made_camera()
         if old is None:
             camera = self._session.with_camera_name(camera, form.camera_name.text().strip())
-        others = old.cameras if old else (camera,)
-        return Delivery(
-            name=form.delivery_name.text().strip() or athlete.name,
+        name = form.delivery_name.text().strip() or athlete.name
+        base = old or Delivery(name=name, athlete=athlete, cameras=(camera,))
+        cameras = tuple(camera if one.name == camera.name else one for one in base.cameras)
+        return self._session.with_delivery_facts(
+            base,
+            name=name,
             athlete=athlete,
-            cameras=tuple(camera if one.name == camera.name else one for one in others),
+            cameras=cameras,
             date=form.date.text().strip(),
             ball_speed_m_s=form.speed.value,
-            notes=old.notes if old else "",
+            ball=form.ball.currentData(),
         )
 
     def _made_camera(self) -> Camera:

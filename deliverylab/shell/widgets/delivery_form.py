@@ -16,10 +16,19 @@ from PySide6.QtWidgets import (
 
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.balls import BALLS
 from deliverylab.core.vocabulary.views import BY_KEY, VIEWS
 from deliverylab.shell.quantity_edit import QuantityEdit
 
 RATES_HZ = (60, 120, 240, 480, 960)
+MASS_TABLES = (
+    ("de Leva: living young adults", "de_leva"),
+    ("Dempster: eight men, as Winter prints it", "dempster"),
+)
+WEIGHING = (
+    "whose shares of the body's weight make the centre of mass; take Dempster's to compare with "
+    "figures that used them"
+)
 
 
 class DeliveryForm(QWidget):
@@ -62,12 +71,20 @@ class DeliveryForm(QWidget):
         self.sex = QComboBox()
         for text, key in (("not said", None), ("female", "female"), ("male", "male")):
             self.sex.addItem(text, key)
+        self.mass_table = QComboBox()
+        for text, table in MASS_TABLES:
+            self.mass_table.addItem(text, table)
+        self._weighing = QLabel(WEIGHING)
+        self.ball = QComboBox()
+        for kind in BALLS:
+            self.ball.addItem(kind.name, kind.key)
         self.view = QComboBox()
         for view in VIEWS:
             self.view.addItem(view.name, view.key)
         self._standing = QLabel()
-        self._standing.setProperty("role", "small")
-        self._standing.setWordWrap(True)
+        for said in (self._standing, self._weighing):
+            said.setProperty("role", "small")
+            said.setWordWrap(True)
         self.rate = QComboBox()
         self.rate.setEditable(True)
         self.rate.addItem("as stored")
@@ -95,13 +112,21 @@ class DeliveryForm(QWidget):
         body.addWidget(QLabel("mass"))
         body.addWidget(self.body_mass, 2)
         body.addWidget(self.sex, 1)
+        self._thrown = QWidget()
+        thrown = QHBoxLayout(self._thrown)
+        thrown.setContentsMargins(0, 0, 0, 0)
+        thrown.setSpacing(8)
+        thrown.addWidget(self.speed, 3)
+        thrown.addWidget(self.ball, 2)
         form.addRow("Athlete", self.athlete_name)
         form.addRow("Throws", self.hand)
         form.addRow("Height", self._body)
+        form.addRow("Body weights", self.mass_table)
+        form.addRow("", self._weighing)
         form.addRow("Filmed from", self.view)
         form.addRow("", self._standing)
         form.addRow("Captured at", self.rate)
-        form.addRow("Ball speed", self.speed)
+        form.addRow("Ball speed", self._thrown)
         form.addRow("Day", self.date)
         form.addRow("Delivery's name", self.delivery_name)
         form.addRow("Camera's name", self.camera_name)
@@ -114,7 +139,8 @@ class DeliveryForm(QWidget):
             edit.textChanged.connect(self.edited)
         self.rate.currentTextChanged.connect(self.edited)
         self.hand.chosen.connect(self.edited)
-        self.sex.currentIndexChanged.connect(self.edited)
+        for box in (self.sex, self.mass_table, self.ball):
+            box.currentIndexChanged.connect(self.edited)
 
     def ask_about(self, *, delivery: bool, camera_name: bool) -> None:
         """Ask about the throw and who threw, or only about the camera; by what name, or not."""
@@ -122,7 +148,9 @@ class DeliveryForm(QWidget):
             self.athlete_name,
             self.hand,
             self._body,
-            self.speed,
+            self.mass_table,
+            self._weighing,
+            self._thrown,
             self.date,
             self.delivery_name,
         ):
@@ -136,6 +164,26 @@ class DeliveryForm(QWidget):
         self.body_height.set_value(athlete.height_m)
         self.body_mass.set_value(athlete.mass_kg)
         self.sex.setCurrentIndex(max(0, self.sex.findData(athlete.sex)))
+        self.mass_table.setCurrentIndex(self.mass_table.findData(athlete.mass_table))
+
+    def athlete(self, known: Athlete | None) -> Athlete:
+        """Return who threw, as filled in; what is not asked for is taken from what is `known`.
+
+        Raises
+        ------
+        DeliveryLabError
+            A value that cannot be true.
+        """
+        return Athlete(
+            name=self.athlete_name.currentText().strip(),
+            hand="left" if self.hand.value == "left" else "right",
+            height_m=self.body_height.value,
+            mass_kg=self.body_mass.value,
+            sex=self.sex.currentData(),
+            mass_table=self.mass_table.currentData(),
+            birth_year=known.birth_year if known else None,
+            u_height_m=known.u_height_m if known else 0.01,
+        )
 
     @property
     def is_wrong(self) -> bool:

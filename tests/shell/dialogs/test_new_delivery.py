@@ -1,10 +1,14 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton
 
 from deliverylab.core.model.changes import replace
+from deliverylab.core.model.precision import PlacingRun
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.outputs import LookedOver
+from tests.core.video.doctored import doctored_clip
 from tests.shell.conftest import camera_of, delivery_of
 
 
@@ -177,7 +181,7 @@ def test_delivery_and_camera_get_other_names_in_one_step(session, qtbot):
 def test_it_grows_with_what_is_found_out_so_that_nothing_is_squeezed(looked_over, qtbot):
     before = looked_over.height()
     notes = tuple(f"Note {n}: " + "frames repeat the one before, " * 5 for n in range(4))
-    looked_over._on_looked_over((looked_over._camera, notes))
+    looked_over._on_looked_over(LookedOver(looked_over._camera, notes, ()))
     qtbot.waitUntil(lambda: looked_over.height() > before)
     for width in (looked_over.minimumWidth(), looked_over.minimumWidth() + 200):
         looked_over.resize(width, looked_over.height())
@@ -189,3 +193,32 @@ def test_it_grows_with_what_is_found_out_so_that_nothing_is_squeezed(looked_over
         for text in looked_over.findChildren(QLabel):
             if text.isVisible() and text.wordWrap():
                 assert text.height() >= text.heightForWidth(text.width()), text.text()
+
+
+def test_what_was_done_to_the_clips_time_is_said_with_what_follows(session, qtbot, tmp_path):
+    path = doctored_clip(tmp_path / "c.mp4", "pulled-down", np.random.default_rng(0))
+    made = NewDeliveryDialog(session, path)
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitUntil(lambda: made._camera is not None, timeout=20_000)
+    assert "repeat the one before" in made.found.text
+    assert "The time axis is repaired" in made.found.text
+    assert "Do not trust" not in made.found.text
+    assert made.found.isVisible()
+
+
+def test_ball_and_table_of_weights_arrive_and_nothing_placed_is_lost(session, qtbot):
+    run = PlacingRun(name="spring", placer="Eva")
+    session.add_delivery(replace(delivery_of("Bo 1"), placing_runs=(run,)))
+    made = NewDeliveryDialog(session, existing="Bo 1")
+    qtbot.addWidget(made)
+    made.form.ball.setCurrentIndex(made.form.ball.findData("softball-12"))
+    made.form.mass_table.setCurrentIndex(made.form.mass_table.findData("dempster"))
+    made.accept()
+    delivery = session.delivery("athlete")
+    assert (delivery.ball, delivery.athlete.mass_table) == ("softball-12", "dempster")
+    assert delivery.placing_runs == (run,)
+    again = NewDeliveryDialog(session, existing="Bo 1")
+    qtbot.addWidget(again)
+    assert again.form.ball.currentData() == "softball-12"
+    assert again.form.mass_table.currentData() == "dempster"
