@@ -29,7 +29,7 @@ from deliverylab.core.vocabulary.balls import ball as ball_entry
 
 GRAVITY_M_S2 = 9.80665
 MIN_POSITIONS = 3
-ARM_SIDE_M, U_ARM_SIDE_M = 0.5, 0.2
+ARM_SIDE_M, U_ARM_SIDE_M = 0.5, 0.17
 """How far to the arm's side of the plane of motion the ball leaves the hand, m: about 0.3 to 0.8 for
 most adults (common practice); judgement."""
 U_AIM_M = 0.2

@@ -15,6 +15,7 @@ from deliverylab.core.metrics.ball_flight import MIN_POSITIONS, Flight, Places, 
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.inputs import EventPositions, default_u_px
 from deliverylab.core.metrics.motion_results import RADAR_U_M_S
+from deliverylab.core.metrics.remedies import ONE_PLANE
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import landmark_times_s
 from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
@@ -175,7 +176,8 @@ def _height_result(
     u_foot_m = size * math.hypot(*(each.u_px for each in placed)) / 2.0
     diameter_m = ball_entry(delivery.ball).diameter_m
     parts = found.height_parts | {
-        "placing the landmarks": u_foot_m, "middle of the ball": MIDDLE_U * diameter_m
+        "placing the landmarks": u_foot_m, "middle of the ball": MIDDLE_U * diameter_m,
+        ONE_PLANE: spec.projection_u_at(event),
     }  # fmt: skip
     return shown(spec, event, sight, found.height_m - ground_m, parts, cautions)
 

@@ -30,7 +30,7 @@ BALL_METRICS: tuple[MetricSpec, ...] = (
         meaning="from how high the ball comes",
         limit="above the rubber, not above the plate",
         source="common practice",
-        more="higher", less="lower", **_SHARED,
+        more="higher", less="lower", projection_u={"": 0.01}, **_SHARED,
     ),
     MetricSpec(
         key="ball_launch_angle", name="Launch angle of the ball", unit="deg", decimals=1,

@@ -65,11 +65,12 @@ def kept_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     timing[0] *= share if len(timing) == 2 else 1.0
     parts = {
         "placing the landmarks": joined(lambda speed: speed.u_placing),
-        "smoothing": joined(lambda speed: speed.u_smoothing),
+        "smoothing": math.hypot(
+            joined(lambda speed: speed.u_smoothing), spec.projection_u_at(event)
+        ),
         "landmarks that others stand in for": joined(lambda speed: speed.u_stand_ins),
         "segment weights": float(np.sqrt(np.sum((others * shares) ** 2))),
         "timing of the event": per_cent * math.hypot(*timing),
-        "seen in one plane": spec.projection_u_at(event),
     }
     value = 100.0 * share
     cautions = cautions_of(spec, event, sight, []) + unbelievable(spec, value)

@@ -72,11 +72,11 @@ def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     change = abs(speed.acceleration_m_s2)
     parts = {
         "placing the landmarks": speed.u_placing,
-        "smoothing": speed.u_smoothing,
+        # what two windows tell of a peak, and what neither does
+        "smoothing": math.hypot(speed.u_smoothing, spec.projection_u_at(event)),
         "segment weights": speed.u_weights,
         "landmarks that others stand in for": speed.u_stand_ins,
         "timing of the event": u_mark_s * (change if math.isfinite(change) else spec.typical_slope),
-        "seen in one plane": spec.projection_u_at(event),
     }
     for source, share in relative_scale_u(setup, speed.forward_m).items():
         parts[source] = abs(speed.value) * share

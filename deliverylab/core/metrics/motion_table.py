@@ -17,7 +17,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
         more="faster", less="slower", typical_slope=1.0,
-        projection_u={"": 0.03, "leg_lift": 0.005, "release": 0.12},
+        projection_u={"": 0.047, "leg_lift": 0.005, "release": 0.156},
     ),
     MetricSpec(
         key="max_com_forward_speed", name="Top forward speed of the body", unit="m/s", decimals=2,
@@ -28,7 +28,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much momentum the stride builds",
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="faster", less="slower", projection_u={"": 0.19},
+        more="faster", less="slower", projection_u={"": 0.24},
     ),
     MetricSpec(
         key="max_com_forward_speed_time", name="Top speed before contact", unit="s", decimals=2,
@@ -40,6 +40,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="whether the body is still gaining speed when the foot lands, or already slowing",
         limit="a flat top has no instant: then it is not shown",
         source="common practice", more="earlier", less="later", believable=(0.0, 0.5), useful_u=0.1,
+        projection_u={"": 0.004},
     ),
     MetricSpec(
         key="com_forward_speed_kept", name="Forward speed kept since contact", unit="%", decimals=0,
@@ -50,7 +51,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much the front leg stops the body while the arm throws",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 6.0}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 8.5}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="com_forward_speed_kept_from_top", name="Stride speed kept until release",
@@ -63,7 +64,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much of the stride's momentum is left in the body when the ball goes",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 6.0}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 8.2}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="support_force_direction", name="Lean of the push", unit="deg", decimals=1,

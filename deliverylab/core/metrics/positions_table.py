@@ -155,7 +155,7 @@ POSITION_METRICS: tuple[MetricSpec, ...] = (
         meaning="from how high the ball comes",
         limit="of the hand, not of the ball; above the rubber, not above the plate",
         source="common practice", more="higher", less="lower",
-        projection_u={"": 0.008}, typical_slope=10.0,
+        projection_u={"": 0.002}, typical_slope=10.0,
     ),
     MetricSpec(
         key="release_extension", name="Release ahead of the rubber", unit="m", decimals=2,

@@ -83,8 +83,9 @@ class MetricSpec:
     event_views : dict of str to tuple of str
         Views at single events, where they differ from `views`.
     projection_u : dict of str to float
-        Standard uncertainty from seeing a three-dimensional posture in one plane, by event key
-        (``""`` for all others); by our own simulation, so that U holds in the README's table.
+        Standard uncertainty from seeing a three-dimensional posture in one plane, or of a speed from
+        what smoothing takes away besides, by event key (``""`` for all others); by our own
+        simulation, so that U holds in the README's table.
     typical_slope : float
         How fast it typically changes at the event, per second, where the clip does not tell.
     segments : tuple of (str, str)

@@ -6,8 +6,8 @@ import msgspec
 import numpy as np
 import pytest
 
-from deliverylab.core.metrics.mass_track import forward_speeds, mass_track, speed_course
 from deliverylab.core.metrics.body_mass import mass_centre
+from deliverylab.core.metrics.mass_track import forward_speeds, mass_track, speed_course
 from deliverylab.core.metrics.sight import Sight
 
 replace = msgspec.structs.replace
