@@ -137,23 +137,23 @@ class _Gathered:
         )  # fmt: skip
         self._keys = _KEYS_OF_ROLES[hand]
         get = camera.tracks.get
-        self._tracks = tuple([get(key) for key in self._keys])
-        self._seen: tuple[Seen | None, ...] = ()
+        self.tracks = tuple([get(key) for key in self._keys])
+        self.entries: tuple[Seen | None, ...] = ()
 
     def seen(self, known: _Gathered | None) -> tuple[Seen | None, ...]:
         """Return the entries, from what is known already where its track is the same."""
         if known is None or not self._is_like(known):
-            self._seen = tuple(map(self._seen_of, self._keys, self._tracks))
+            self.entries = tuple(map(self._seen_of, self._keys, self.tracks))
         else:
-            self._seen = tuple(
+            self.entries = tuple(
                 [
                     old if track is was else self._seen_of(key, track)
                     for key, track, was, old in zip(
-                        self._keys, self._tracks, known._tracks, known._seen, strict=True
+                        self._keys, self.tracks, known.tracks, known.entries, strict=True
                     )
                 ]
             )
-        return self._seen
+        return self.entries
 
     def _is_like(self, other: _Gathered) -> bool:
         camera, theirs = self._camera, other._camera
