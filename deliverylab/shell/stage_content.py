@@ -14,12 +14,14 @@ from deliverylab.core.units import UnitSystem, format_value
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, Hand, key_for_role
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
-from deliverylab.shell.drawing.annotations import AngleArc, Annotation, ScaleLine
+from deliverylab.shell.drawing.annotations import AngleArc, Annotation, ScaleLine, Trail
 
 Points = dict[str, tuple[float, float, str]]
 _NAN = float("nan")
 LEAST_PLACED = 20
 ROOM_SHARE = 0.12
+NEAR_TRAIL = 4
+"""Frames before and after the ball's path in which it is drawn."""
 GROUND_PARTS = ("heel", "toe", "ankle")
 
 FLEXIONS: dict[str, tuple[str, str, str]] = {
@@ -54,6 +56,14 @@ def scale_line(camera: Camera, system: UnitSystem) -> tuple[Annotation, ...]:
         return ()
     text = format_value(scale.length_m, None, "m", 2, system)
     return (ScaleLine(a=(scale.a.x_px, scale.a.y_px), b=(scale.b.x_px, scale.b.y_px), text=text),)
+
+
+def ball_trail(camera: Camera, frame: int) -> tuple[Annotation, ...]:
+    """Return the ball's path while the shown frame is near it."""
+    track = camera.track("ball")
+    if len(track) < 2 or not track.frames[0] - NEAR_TRAIL <= frame <= track.frames[-1] + NEAR_TRAIL:
+        return ()
+    return (Trail(places=tuple((x_px, y_px) for x_px, y_px in track.xy_px.tolist())),)
 
 
 def angle_arcs(

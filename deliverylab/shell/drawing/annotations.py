@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen
@@ -14,6 +15,7 @@ from deliverylab.shell.drawing.view_transform import ViewTransform
 
 Place = tuple[float, float]
 ARC_RADIUS = 36.0
+TRAIL_RADIUS = 3.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +58,14 @@ class Cross:
     text: str = ""
 
 
-Annotation = AngleArc | ScaleLine | PlumbLine | Cross
+@dataclass(frozen=True, kw_only=True)
+class Trail:
+    """Where something small was in neighbouring frames, frame px, in order."""
+
+    places: tuple[Place, ...]
+
+
+Annotation = AngleArc | ScaleLine | PlumbLine | Cross | Trail
 
 
 def paint_annotations(
@@ -71,6 +80,8 @@ def paint_annotations(
             _paint_scale(painter, annotation, view)
         elif isinstance(annotation, PlumbLine):
             _paint_plumb(painter, annotation, view)
+        elif isinstance(annotation, Trail):
+            _paint_trail(painter, annotation, view)
         else:
             _paint_cross(painter, annotation, view)
 
@@ -149,3 +160,14 @@ def _paint_cross(painter: QPainter, cross: Cross, view: ViewTransform) -> None:
             )
     if cross.text:
         paint_caption(painter, view.area, QPointF(at.x(), at.y() + 22.0), cross.text)
+
+
+def _paint_trail(painter: QPainter, trail: Trail, view: ViewTransform) -> None:
+    places = [view.to_widget(*place) for place in trail.places]
+    lines = [QLineF(a, b) for a, b in pairwise(places)]
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for pen in (QPen(palette.HALO, 3.5), QPen(palette.PICKED, 1.2)):
+        painter.setPen(pen)
+        painter.drawLines(lines)
+        for place in places:
+            painter.drawEllipse(place, TRAIL_RADIUS, TRAIL_RADIUS)

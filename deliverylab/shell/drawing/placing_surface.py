@@ -103,7 +103,8 @@ class PlacingSurface(StageSurface):
         if self._picking is not None:
             number, prompts = len(self.scene.picks), self._picking.prompts
             said = prompts[number] if number < len(prompts) else "next point"
-            counted = f"{said} ({number + 1} of {self._picking.n_points})"
+            n_points = self._picking.n_points
+            counted = f"{said} ({number + 1} of {n_points})" if n_points > 1 else said
             self.scene.request = Request(counted, "", PICKING_KEYS)
         self._update_cursor()
         self.update()

@@ -259,6 +259,7 @@ class StagePane(QFrame):
         # while it is being set, the form's own points stand for it
         is_set = not self.canvas.has_handles
         annotations = stage_content.scale_line(camera, system) if is_set else ()
+        annotations += stage_content.ball_trail(camera, session.state(side).frame)
         event = session.event_at_frame(side)
         if event:
             points = stage_content.frame_points(camera, session.state(side).frame)

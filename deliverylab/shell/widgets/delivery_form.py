@@ -23,12 +23,9 @@ from deliverylab.shell.quantity_edit import QuantityEdit
 RATES_HZ = (60, 120, 240, 480, 960)
 MASS_TABLES = (
     ("de Leva: living young adults", "de_leva"),
-    ("Dempster: eight men, as Winter prints it", "dempster"),
+    ("Dempster, by Winter: eight men", "dempster"),
 )
-WEIGHING = (
-    "whose shares of the body's weight make the centre of mass; take Dempster's to compare with "
-    "figures that used them"
-)
+WEIGHING = "make the centre of mass; Dempster's, to compare with work that used them"
 
 
 class DeliveryForm(QWidget):
@@ -121,7 +118,7 @@ class DeliveryForm(QWidget):
         form.addRow("Athlete", self.athlete_name)
         form.addRow("Throws", self.hand)
         form.addRow("Height", self._body)
-        form.addRow("Body weights", self.mass_table)
+        form.addRow("Segment weights", self.mass_table)
         form.addRow("", self._weighing)
         form.addRow("Filmed from", self.view)
         form.addRow("", self._standing)

@@ -1,0 +1,131 @@
+"""A falling ball as a check of scale and frame rate: how to film it, its frames, what g comes out."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QPushButton, QWidget
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.messages import error_text
+from deliverylab.shell.session import Session, Side
+from deliverylab.shell.session_film import Offer
+from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, tell
+
+HOW = (
+    "Leave the camera where it stood for the throw. Toss a ball up half a metre, or drop it from "
+    "head height, above the line where the athlete moves, and film that with the same settings. "
+    "Add that clip as a delivery, give it the same scale, and check it here."
+)
+WHY = (
+    "Everything falls at 9.81 m/s². What comes out here grows with the scale, and four times with "
+    "a frame rate that is taken for twice the true one."
+)
+
+
+class FallPanel(ToolPanel):
+    """Ask for the frames of a fall and the ball in them, and tell what g they give.
+
+    Signals
+    -------
+    hand_wanted(int, int, int)
+        Wish to place the ball by hand: first and last frame, and every how many.
+    """
+
+    hand_wanted = Signal(int, int, int)
+
+    def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
+        super().__init__("Falling ball", side, parent)
+        self._session = session
+        self._offer: Offer | None = None
+        camera = session.camera(side)
+        frames = camera.track("ball").frames.tolist() if camera is not None else []
+        last = camera.end_frame if camera is not None else 0
+        first = camera.first_frame if camera is not None else 0
+        # a ball that is placed already tells which frames are meant
+        self.first_frame: int = frames[0] if frames else first
+        self.last_frame: int = frames[-1] if frames else last
+        self.start, self.end = QPushButton(), QPushButton()
+        self.start.setToolTip("Take the shown frame: the ball has just left the hand")
+        self.end.setToolTip("Take the shown frame: the ball has not touched anything yet")
+        self.by_hand = QPushButton("Click the ball in about ten frames")
+        self.by_hand.setProperty("role", "main")
+        self.verdict = Verdict()
+        self._lay_out()
+        self.start.clicked.connect(lambda: self._take_frame("start"))
+        self.end.clicked.connect(lambda: self._take_frame("end"))
+        self.by_hand.clicked.connect(self.place_by_hand)
+        self.verdict.action_chosen.connect(self._on_offer_accepted)
+        session.results_updated.connect(self.refresh)
+        session.frame_changed.connect(self._on_frame_changed)
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        self.add_head("Film it")
+        self.add_text(HOW)
+        self.add_text(WHY)
+        self.add_head("Frames of free flight")
+        self.add_row(self.start, self.end)
+        self._chosen = self.add_text("")
+        self.add_head("The ball in them")
+        self.column.addWidget(self.by_hand)
+        self._places = self.add_text("")
+        self.column.addWidget(self.problem)
+        self.column.addWidget(self.working)
+        self.add_head("What comes out")
+        self.column.addWidget(self.verdict)
+        self._missing = self.add_text("")
+        self.column.addStretch(1)
+
+    def _on_frame_changed(self, side: str, _frame: int) -> None:
+        if side == self.side:
+            self._name_frames()
+
+    def _name_frames(self) -> None:
+        shown = self._session.state(self.side).frame
+        self.start.setText(f"Starts here ({shown})")
+        self.end.setText(f"Ends here ({shown})")
+        tell(self._chosen, f"Now from frame {self.first_frame} to {self.last_frame}.")
+
+    def _take_frame(self, which: str) -> None:
+        shown = self._session.state(self.side).frame
+        if which == "start":
+            self.first_frame, self.last_frame = shown, max(shown, self.last_frame)
+        else:
+            self.first_frame, self.last_frame = min(shown, self.first_frame), shown
+        self.refresh()
+
+    def place_by_hand(self) -> None:
+        """Ask for the ball on the stage, in frames spread over the fall."""
+        step = self._session.ball_step(self.first_frame, self.last_frame)
+        self.hand_wanted.emit(self.first_frame, self.last_frame, step)
+
+    def _on_offer_accepted(self) -> None:
+        if self._offer is not None:
+            offer = self._offer
+            self._session.accept(offer)
+            self.said.emit(offer.said, "good")
+
+    def refresh(self) -> None:
+        """Work g out from the ball as it is placed now."""
+        camera = self._session.camera(self.side)
+        if camera is None:
+            self.closed.emit()
+            return
+        self._name_frames()
+        frames = [
+            frame
+            for frame in camera.track("ball").frames.tolist()
+            if self.first_frame <= frame <= self.last_frame
+        ]
+        tell(self._places, f"Placed in {len(frames)} of these frames.")
+        self._offer = None
+        try:
+            said = self._session.fall_said(self.side, self.first_frame, self.last_frame)
+        except DeliveryLabError as error:
+            self.verdict.say("")
+            tell(self._missing, error_text(error))
+            return
+        tell(self._missing, "")
+        self._offer = said.offer
+        button = said.offer.button if said.offer else ""
+        self.verdict.say(said.verdict, said.meaning, said.level, button)

@@ -1,0 +1,235 @@
+"""A panel beside the stages for one job: a title, blocks below each other, and a way back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.jobs import Job
+from deliverylab.shell.messages import error_text
+from deliverylab.shell.session import Side
+from deliverylab.shell.theme import icon, on_theme_changed
+
+
+def text_label(text: str = "", role: str = "") -> QLabel:
+    """Return a label whose text wraps; hidden while it is empty."""
+    made = QLabel(text)
+    made.setWordWrap(True)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    if role:
+        made.setProperty("role", role)
+    made.setVisible(bool(text))
+    return made
+
+
+def tell(label: QLabel, text: str, role: str | None = None) -> None:
+    """Say something in a label, which goes away where there is nothing to say."""
+    label.setText(text)
+    label.setVisible(bool(text))
+    if role is not None and label.property("role") != role:
+        label.setProperty("role", role)
+        label.style().unpolish(label)
+        label.style().polish(label)
+
+
+class Verdict(QFrame):
+    """What came out: a strong line, what it means, and at most one thing to do about it.
+
+    Signals
+    -------
+    action_chosen()
+        The button was pressed.
+    """
+
+    action_chosen = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._level = "note"
+        self._mark = QLabel()
+        self._strong, self._more = text_label(role="strong"), text_label()
+        self.button = QPushButton()
+        self.button.setProperty("role", "main")
+        self.button.clicked.connect(self.action_chosen)
+        words = QVBoxLayout()
+        words.setSpacing(3)
+        words.addWidget(self._strong)
+        words.addWidget(self._more)
+        words.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(9, 8, 9, 9)
+        row.setSpacing(8)
+        row.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
+        row.addLayout(words, 1)
+        on_theme_changed(self, self._on_theme_changed)
+        self.hide()
+
+    @property
+    def text(self) -> str:
+        """Everything that is said; empty while hidden."""
+        return "" if self.isHidden() else f"{self._strong.text()} {self._more.text()}".strip()
+
+    def say(self, strong: str, more: str = "", level: str = "note", button: str = "") -> None:
+        """Say what came out; nothing at all hides it."""
+        tell(self._strong, strong)
+        tell(self._more, more)
+        self.button.setText(button)
+        self.button.setVisible(bool(button))
+        self._level = level
+        self._on_theme_changed()
+        self.setVisible(bool(strong or more))
+
+    def _on_theme_changed(self) -> None:
+        name, colour = {"good": ("done", "good"), "caution": ("caution", "caution")}.get(
+            self._level, ("note", "quiet")
+        )
+        self._mark.setPixmap(icon(name, colour).pixmap(QSize(16, 16)))
+
+
+class Working(QWidget):
+    """A job's progress with a way to stop it; hidden while nothing is done."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._job: Job | None = None
+        self._bar = QProgressBar()
+        self._bar.setRange(0, 100)
+        self._bar.setTextVisible(False)
+        self.stop = QPushButton("Stop")
+        self.stop.clicked.connect(self.cancel)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self._bar, 1)
+        row.addWidget(self.stop)
+        self.hide()
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a job runs."""
+        return self._job is not None and self._job.is_running
+
+    def do(
+        self,
+        work: Callable[[Callable[[float], None]], object],
+        react: Callable[[object], None],
+        fail: Callable[[BaseException], None],
+    ) -> None:
+        """Do work beside the window; one at a time."""
+        if self.is_busy:
+            return
+        self._bar.setValue(0)
+        self.show()
+        job = self._job = Job(work, self)
+        job.progressed.connect(lambda share: self._bar.setValue(round(100 * share)))
+        job.finished.connect(react)
+        job.failed.connect(fail)
+        job.ended.connect(self.hide)
+        job.start()
+
+    def cancel(self) -> None:
+        """Stop the job, if any."""
+        if self._job is not None:
+            self._job.cancel()
+        self.hide()
+
+
+class ToolPanel(QFrame):
+    """The panel; a subclass adds its blocks to `column`.
+
+    Attributes
+    ----------
+    side : str
+        The stage that it is about.
+
+    Signals
+    -------
+    closed()
+        Not wanted any more.
+    said(str, str)
+        Something is done that can be undone: what is to be said of it, and its level.
+    """
+
+    closed = Signal()
+    said = Signal(str, str)
+
+    def __init__(self, title: str, side: Side, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.side: Side = side
+        self.setObjectName("pane")
+        heading = QLabel(title)
+        heading.setProperty("role", "heading")
+        self._close = QToolButton()
+        self._close.setAccessibleName("Back to the readings")
+        self._close.setToolTip("Back to the readings")
+        self._close.clicked.connect(self.closed)
+        top = QHBoxLayout()
+        top.setContentsMargins(4, 0, 0, 0)
+        top.addWidget(heading, 1)
+        top.addWidget(self._close)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        body = QWidget()
+        self.column = QVBoxLayout(body)
+        self.column.setContentsMargins(4, 2, 8, 4)
+        self.column.setSpacing(7)
+        area.setWidget(body)
+        self.done = QPushButton("Done")
+        self.done.clicked.connect(self.closed)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(8, 6, 4, 8)
+        outer.addLayout(top)
+        outer.addWidget(area, 1)
+        outer.addWidget(self.done)
+        self.problem = text_label(role="problem")
+        self.working = Working()
+        on_theme_changed(self, self._on_theme_changed)
+
+    def add_head(self, text: str) -> None:
+        """Begin a block."""
+        made = text_label(text, "strong")
+        made.setContentsMargins(0, 8, 0, 0)
+        self.column.addWidget(made)
+
+    def add_text(self, text: str, role: str = "small") -> QLabel:
+        """Add a few sentences."""
+        made = text_label(text, role)
+        self.column.addWidget(made)
+        return made
+
+    def add_row(self, *parts: QWidget) -> None:
+        """Add parts side by side, each as wide as the other."""
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        for part in parts:
+            row.addWidget(part, 1)
+        self.column.addLayout(row)
+
+    def show_problem(self, error: BaseException) -> None:
+        """Say what failed; what is no failure of the job is the program's own."""
+        if not isinstance(error, DeliveryLabError):
+            raise error
+        tell(self.problem, error_text(error))
+
+    def give_up(self) -> None:
+        """Stop what is going on; for closing."""
+        self.working.cancel()
+
+    def _on_theme_changed(self) -> None:
+        self._close.setIcon(icon("close", "quiet"))
