@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
+from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_look import HELP, LOOK
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
@@ -335,6 +336,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_MARK,
     *_GO,
     *_LANDMARKS,
+    *FILM,
     *_COMPARE,
     *LOOK,
     *HELP,

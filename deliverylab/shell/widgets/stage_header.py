@@ -26,6 +26,7 @@ FACTS_SHARE = 0.45
 NO_PARTNER = "No model delivery"
 DEEDS = (
     ("facts", "Who, when, how filmed …"),
+    ("clip_time", "Time of the clip, rolling shutter …"),
     ("add_camera", "Add another camera …"),
     ("remove_camera", "Remove this camera"),
     ("remove_delivery", "Remove from the project"),

@@ -6,12 +6,12 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
-from deliverylab.shell.window.intents import IntentWindow
+from deliverylab.shell.window.film import FilmWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(IntentWindow):
+class Window(FilmWindow):
     """The main window, which leads from step to step.
 
     Parameters
