@@ -1,0 +1,241 @@
+"""Evidence of the body: sight lines that must meet, height, feet on the ground, constant limbs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.cameras.adjustment import Row
+from deliverylab.core.cameras.body_facts import (
+    INDEX,
+    LIMBS,
+    FilmedDelivery,
+    chain_m,
+    limb_lengths_m,
+)
+from deliverylab.core.cameras.body_tracks import shared_cutoff_hz, smooth_tracks
+from deliverylab.core.cameras.epipolar import (
+    Sight,
+    lines_of_sight,
+    missing_distance,
+    nearest_points,
+    without_constant,
+)
+from deliverylab.core.cameras.ground import ground_height_m
+from deliverylab.core.cameras.pinhole import N_PARAMETERS
+from deliverylab.core.cameras.unknowns import Unknowns
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
+
+Array = NDArray[np.float64]
+
+U_CONTACT_M = 0.030
+SOLE_M = 0.020
+"""Heel and toe landmarks above the ground under a standing shoe: judgement."""
+U_LENGTH_M = 0.040
+N_LENGTHS = 4.0
+"""A limb's lengths over a whole delivery count as this many independent ones: weak evidence."""
+END_S = 0.010
+"""Instants stay this far from the ends, so that the offset can move."""
+STEPS = np.array([1e-6] * 3 + [1e-5] * 3 + [1e-6])
+OFFSET_STEP_S = 1e-5
+FAR_OUT = 4.0
+"""Residuals of single places beyond this many u are left out of the last solve."""
+
+
+class BodyEvidence:
+    """The body's places in two cameras or more, for one delivery of a solve.
+
+    Parameters
+    ----------
+    unknowns : Unknowns
+    number : int
+        Which delivery.
+    delivery : FilmedDelivery
+    is_used : ndarray of bool, optional
+        Which places take part, shape (n_pairs, n_instants, n_landmarks).
+
+    Raises
+    ------
+    InputValueError
+        The cameras' tracks share no time at the offset they start from.
+    """
+
+    def __init__(
+        self,
+        unknowns: Unknowns,
+        number: int,
+        delivery: FilmedDelivery,
+        is_used: NDArray[np.bool_] | None = None,
+    ) -> None:
+        self._unknowns, self._number, self.delivery = unknowns, number, delivery
+        cutoff_hz = shared_cutoff_hz(delivery.tracks)
+        self.smooth = tuple(smooth_tracks(each, cutoff_hz) for each in delivery.tracks)
+        self.pairs = tuple(combinations(range(unknowns.n_cameras), 2))
+        self.instants_s = self._instants()
+        self._times_s = np.concatenate([self.instants_s, [t for _, t in delivery.standing]])
+        if is_used is None:
+            places = self._places(np.array([delivery.offsets_s]))
+            there = [np.isfinite(each[0, : len(self.instants_s), :, 0]) for each in places]
+            is_used = np.stack([there[a] & there[b] for a, b in self.pairs])
+        self.is_used = is_used
+        self.rows = self._row_names()
+
+    @property
+    def n_informative(self) -> float:
+        """Sight lines that take part, and rows that are not empty; limbs count as weak."""
+        n_limbs = N_LENGTHS * len(LIMBS)
+        n_standing = len(self.delivery.standing)
+        return float(self.is_used.sum() + self._has_height + n_standing + n_limbs)
+
+    @property
+    def _has_height(self) -> bool:
+        return bool(np.isfinite(self.delivery.facts.height_m))
+
+    def _instants(self) -> Array:
+        shifts = (0.0, *self.delivery.offsets_s)
+        start = max(s.start_s + shift for s, shift in zip(self.smooth, shifts, strict=True))
+        end = min(s.end_s + shift for s, shift in zip(self.smooth, shifts, strict=True))
+        instants = np.arange(start + END_S, end - END_S, max(s.apart_s for s in self.smooth))
+        if len(instants) < 2:
+            raise InputValueError(
+                "the clips of these cameras share no time",
+                where="clock offset",
+                remedy="mark the same event in both clips",
+            )
+        return instants
+
+    def _row_names(self) -> tuple[Row, ...]:
+        n = len(self.instants_s)
+        sights = [Row("body", key) for key in LANDMARK_KEYS]
+        limbs = [Row("segment", f"{LANDMARK_KEYS[a]}–{LANDMARK_KEYS[b]}") for a, b in LIMBS]
+        return (
+            *(sights * (n * len(self.pairs))),
+            Row("height"),
+            *(Row("contact", key) for key, _ in self.delivery.standing),
+            *(limbs * n),
+        )
+
+    def _places(self, offsets_s: Array) -> list[Array]:
+        """Read all cameras at all instants, each shape (batch or 1, n, n_landmarks, 2)."""
+        first = self.smooth[0].at(self._times_s)[None]
+        others = [
+            smooth.at(self._times_s - offsets_s[:, row, None])
+            for row, smooth in enumerate(self.smooth[1:])
+        ]
+        return [first, *others]
+
+    def sights(self, numbers: Array) -> list[Sight]:
+        """Return all lines of sight for a batch of cameras and offsets."""
+        n_cameras = self._unknowns.n_cameras
+        places = self._places(numbers[:, N_PARAMETERS * n_cameras :])
+        return [
+            lines_of_sight(
+                numbers[:, self._unknowns.camera_columns(row)],
+                self._unknowns.sizes_px[row],
+                self._unknowns.radials[row],
+                places[row],
+            )
+            for row in range(n_cameras)
+        ]
+
+    def misses(self, sights: list[Sight]) -> Array:
+        """Return whitened distances of sight lines, shape (batch, n_pairs, n, n_landmarks)."""
+        n = len(self.instants_s)
+        out = []
+        for row, (a, b) in enumerate(self.pairs):
+            u = [(self.smooth[each].u_px, self.smooth[each].bias_px) for each in (a, b)]
+            distance, ratio = missing_distance(sights[a], sights[b], *u)
+            is_there = self.is_used[row] & np.isfinite(distance[0, :n])
+            distance, ratio = np.nan_to_num(distance[:, :n]), np.nan_to_num(ratio[:, :n])
+            out.append(without_constant(distance, ratio, is_there))
+        return np.stack(out, axis=1)
+
+    def _batch(self, numbers: Array) -> Array:
+        """Return all residuals for a batch, shape (batch, n_rows)."""
+        sights = self.sights(numbers)
+        misses = self.misses(sights).reshape(len(numbers), -1)
+        near = [nearest_points(sights[a], sights[b]) for a, b in self.pairs]
+        points = near[0] if len(near) == 1 else _mean_of(near)
+        n = len(self.instants_s)
+        return np.concatenate(
+            [
+                misses,
+                self._height(points[:, :n])[:, None],
+                self._contacts(points[:, n:]),
+                _limb_changes(points[:, :n]),
+            ],
+            axis=1,
+        )
+
+    def _height(self, points: Array) -> Array:
+        if not self._has_height:
+            return np.zeros(len(points))
+        facts, chain = self.delivery.facts, chain_m(points)
+        known = np.isfinite(chain)
+        n = np.maximum(known.sum(axis=1), 1)
+        mean = np.where(known, chain, 0.0).sum(axis=1) / n
+        error = (mean / facts.chain_m - 1.0) / facts.u_chain_share
+        return np.asarray(np.where(known.any(axis=1), error, 0.0), dtype=np.float64)
+
+    def _contacts(self, points: Array) -> Array:
+        places = [points[:, row, INDEX[key]] for row, (key, _) in enumerate(self.delivery.standing)]
+        if not places:
+            return np.empty((len(points), 0))
+        feet = np.stack(places, axis=1)
+        ground = ground_height_m(feet[..., 0], feet[..., 1], self.delivery.facts.mound_height_m)
+        out: Array = np.nan_to_num((feet[..., 2] - ground - SOLE_M) / U_CONTACT_M)
+        return out
+
+    def _numbers(self, unknowns: Array) -> Array:
+        return np.take(unknowns, self._unknowns.delivery_columns(self._number))
+
+    def residuals(self, unknowns: Array) -> Array:
+        """Return all residuals, in u."""
+        return self._batch(self._numbers(unknowns)[None])[0]
+
+    def jacobian(self, unknowns: Array) -> Array:
+        """Return slopes by the cameras' numbers and this delivery's offsets, by small steps."""
+        numbers = self._numbers(unknowns)
+        n_cameras = self._unknowns.n_cameras
+        steps = np.concatenate([np.tile(STEPS, n_cameras), np.full(n_cameras - 1, OFFSET_STEP_S)])
+        batch = self._batch(np.vstack([numbers, numbers + np.diag(steps)]))
+        slopes = np.zeros((batch.shape[1], self._unknowns.n))
+        columns = self._unknowns.delivery_columns(self._number)
+        slopes[:, columns] = ((batch[1:] - batch[0]) / steps[:, None]).T
+        return slopes
+
+    def without_far_out(self, unknowns: Array) -> BodyEvidence:
+        """Return the evidence without places far from where the others put them."""
+        misses = self.misses(self.sights(self._numbers(unknowns)[None]))[0]
+        keep = self.is_used & (np.abs(misses) <= FAR_OUT)
+        offsets = tuple(unknowns[self._unknowns.offset_columns(self._number)].tolist())
+        moved = replace(self.delivery, offsets_s=offsets)
+        fresh = BodyEvidence(self._unknowns, self._number, moved)
+        if fresh.is_used.shape == keep.shape:
+            fresh.is_used = fresh.is_used & keep
+        return fresh
+
+
+def _mean_of(near: list[Array]) -> Array:
+    """Average over pairs of cameras where they have something, without a warning where none has."""
+    stacked = np.stack(near)
+    known = np.isfinite(stacked)
+    total = np.where(known, stacked, 0.0).sum(axis=0)
+    n = known.sum(axis=0)
+    out: Array = np.where(n > 0, total / np.maximum(n, 1), np.nan)
+    return out
+
+
+def _limb_changes(points: Array) -> Array:
+    """Return each limb's lengths less their mean, in u and weak, shape (batch, n * n_limbs)."""
+    lengths = limb_lengths_m(points)
+    known = np.isfinite(lengths)
+    n = np.maximum(known.sum(axis=1, keepdims=True), 1)
+    mean = np.where(known, lengths, 0.0).sum(axis=1, keepdims=True) / n
+    u = U_LENGTH_M * np.sqrt(np.maximum(n / N_LENGTHS, 1.0))
+    out: Array = np.where(known, (lengths - mean) / u, 0.0).reshape(len(points), -1)
+    return out

@@ -1,0 +1,56 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from deliverylab.core.cameras.epipolar import (
+    lines_of_sight,
+    missing_distance,
+    nearest_points,
+    without_constant,
+)
+from deliverylab.core.synthetic.camera import camera_for_view
+
+SIDE = camera_for_view("open-side", "right", distance_m=7.0, focal_px=1500.0)
+REAR = camera_for_view("rear", "right", distance_m=6.0, focal_px=1400.0)
+POINTS = np.random.default_rng(0).uniform([-0.2, -0.5, 0.0], [1.8, 0.5, 2.0], (40, 5, 3))
+U = (np.ones(5), 2.0 * np.ones(5))
+
+
+def sight(camera, places_px):
+    return lines_of_sight(camera.parameters[None], camera.size_px, 0.0, places_px[None])
+
+
+def test_lines_of_sight_meet_at_the_points():
+    a, b = sight(SIDE, SIDE.project(POINTS)), sight(REAR, REAR.project(POINTS))
+    distance, _ = missing_distance(a, b, U, U)
+    assert distance == pytest.approx(np.zeros((1, 40, 5)), abs=1e-6)
+    assert nearest_points(a, b)[0] == pytest.approx(POINTS)
+
+
+def test_noise_of_one_u_misses_by_one_u():
+    rng = np.random.default_rng(1)
+    a = sight(SIDE, SIDE.project(POINTS) + rng.normal(size=(40, 5, 2)))
+    b = sight(REAR, REAR.project(POINTS) + rng.normal(size=(40, 5, 2)))
+    distance, ratio = missing_distance(a, b, U, U)
+    # 200 values: their standard deviation is good to 5 %
+    assert np.std(distance) == pytest.approx(1.0, abs=0.15)
+    assert ratio == pytest.approx(np.full((1, 40, 5), 4.0))
+
+
+def test_whitening_is_that_of_a_shared_constant():
+    n, ratio = 6, 3.0
+    covariance = np.eye(n) + ratio
+    used = np.ones((n, 1), dtype=bool)
+    columns = [
+        without_constant(unit.reshape(1, n, 1), np.full((1, n, 1), ratio), used)[0, :, 0]
+        for unit in np.eye(n)
+    ]
+    root = np.array(columns)
+    assert root @ covariance @ root.T == pytest.approx(np.eye(n), abs=1e-12)
+
+
+def test_places_that_are_not_used_count_nothing():
+    used = np.array([[True], [False], [True]])
+    left = without_constant(np.array([[[1.0], [np.nan], [1.0]]]), np.zeros((1, 3, 1)), used)
+    assert left[0, :, 0].tolist() == [1.0, 0.0, 1.0]
