@@ -74,9 +74,9 @@ class EventPositions:
         """Return what is seen of a role."""
         return self.seen[ROLE_COLUMN[role]]
 
-    def only(self, roles: Iterable[str]) -> EventPositions:
+    def only(self, roles: tuple[str, ...]) -> EventPositions:
         """Return these roles' positions alone: what a metric does not use does not touch it."""
-        return _only(self, tuple(roles))
+        return _only(self, roles)
 
     def u_instant_s(self, roles: Iterable[str]) -> float:
         """Return u of the instant for these roles: the mark's, and what snapping them costs."""
@@ -113,13 +113,20 @@ def event_positions(delivery: Delivery, camera: Camera, event: str) -> EventPosi
     u_by_key = default_u_px(delivery, camera)
     step_s = _real_step_s(timing, round(at_frame))
     gathered = _Gathered(camera, at_frame, step_s, u_by_key, delivery.athlete.hand)
-    seen = gathered.seen(_LATEST.get((delivery.name, camera.name, event)))
+    known = _LATEST.get((delivery.name, camera.name, event))
+    frame_s = timing.real_per_clip * timing.interval_near_s(time_s)
+    u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
+    positions = EventPositions(
+        marked, gathered.seen(known), step_s, u_time_s, frame_s, marked != event
+    )
+    # an equal one that was hashed before is looked up faster
+    if known is not None and known.positions == positions:
+        positions = known.positions
+    gathered.positions = positions
     _LATEST[delivery.name, camera.name, event] = gathered
     if len(_LATEST) > _N_LATEST:
         del _LATEST[next(iter(_LATEST))]
-    frame_s = timing.real_per_clip * timing.interval_near_s(time_s)
-    u_time_s = timing.real_per_clip * camera.u_mark_s(marked)
-    return EventPositions(marked, seen, step_s, u_time_s, frame_s, marked != event)
+    return positions
 
 
 class _Gathered:
@@ -139,6 +146,7 @@ class _Gathered:
         get = camera.tracks.get
         self.tracks = tuple([get(key) for key in self._keys])
         self.entries: tuple[Seen | None, ...] = ()
+        self.positions: EventPositions | None = None
 
     def seen(self, known: _Gathered | None) -> tuple[Seen | None, ...]:
         """Return the entries, from what is known already where its track is the same."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -32,14 +32,23 @@ from deliverylab.core.vocabulary.landmarks import key_for_role
 
 def pose_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     """Evaluate a metric of one or two postures; remembered by positions and camera."""
-    instants = spec.instants(event)
     positions = tuple(
-        found.only((*spec.landmarks_at(number), *spec.optional))
-        if (found := sight.positions(each))
-        else None
-        for number, each in enumerate(instants)
+        [
+            None if (found := sight.positions(each)) is None else found.only(roles)
+            for each, roles in _used_at(spec.key, event)
+        ]
     )
     return _remembered(spec.key, event, positions, sight)
+
+
+@cache
+def _used_at(key: str, event: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return the instants of a result, and the landmarks that it uses at each."""
+    spec = BY_KEY[key]
+    return tuple(
+        (each, (*spec.landmarks_at(number), *spec.optional))
+        for number, each in enumerate(spec.instants(event))
+    )
 
 
 @lru_cache(maxsize=1024)
