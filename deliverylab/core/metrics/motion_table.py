@@ -17,7 +17,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
         more="faster", less="slower", typical_slope=1.0,
-        projection_u={"": 0.047, "leg_lift": 0.005, "release": 0.156},
+        projection_u={"": 0.052, "leg_lift": 0.01, "release": 0.156},
     ),
     MetricSpec(
         key="max_com_forward_speed", name="Top forward speed of the body", unit="m/s", decimals=2,
@@ -77,7 +77,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         limit="an estimate, and a mean: how the push rises and falls needs a force plate",
         source="Newton's second law; de Leva 1996 (centre of mass); common practice (use)",
         more="more toward the plate", less="more upright",
-        projection_u={"": 0.1}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
+        projection_u={"": 0.2}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
     ),
     MetricSpec(
         key="lift_to_contact_time", name="Time from lift to contact", unit="s", decimals=2,

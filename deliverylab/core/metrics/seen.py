@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -48,7 +47,6 @@ def with_row_u(seen: Seen | None, camera: Camera, step_s: float) -> Seen | None:
     return seen._replace(u_px=math.hypot(seen.u_px, u_px)) if math.isfinite(u_px) else seen
 
 
-@lru_cache(maxsize=4096)
 def seen_at(track: Track, at_frame: float, default_u_px: float) -> Seen | None:
     """Return a landmark at a fractional frame; None when no position is near enough.
 
