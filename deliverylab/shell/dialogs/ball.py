@@ -12,7 +12,7 @@ from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, tell
 
 BY_HAND = (
     "Place it by hand in three frames or more: click its middle, or the middle of its streak, and "
-    "the next frame comes by itself."
+    "the next frame comes by itself. Key . leaves a frame out, Esc ends it."
 )
 
 
@@ -39,6 +39,7 @@ class BallPanel(ToolPanel):
         self.by_hand = QPushButton("Place it by hand")
         self.take_away = QPushButton("Take it away")
         self.answer, self.speed = Verdict(), Verdict()
+        self._answered: object = None
         self._lay_out()
         self.kind.activated.connect(self._on_kind_chosen)
         self.look.clicked.connect(self.search)
@@ -56,6 +57,7 @@ class BallPanel(ToolPanel):
         self.column.addWidget(self.working)
         self.column.addWidget(self.problem)
         self.column.addWidget(self.answer)
+        self._how = self.add_text("")
         self._places = self.add_text("")
         self.add_head("Speed at release")
         self.column.addWidget(self.speed)
@@ -65,6 +67,7 @@ class BallPanel(ToolPanel):
     def search(self) -> None:
         """Look for the ball; what is missing for that is said instead."""
         tell(self.problem, "")
+        tell(self._how, "")
         self.answer.say("")
         try:
             work = self._session.ball_work(self.side)
@@ -80,8 +83,14 @@ class BallPanel(ToolPanel):
         if is_found:
             self.said.emit(f"Ball: {said[:1].lower()}{said[1:]}", "good")
             self._session.show_frame(self.side, self._session.first_ball_frame(self.side))
+        self._answered = self._facts()
         self.answer.say(said, "" if is_found else BY_HAND, "good" if is_found else "caution")
         self.refresh()
+
+    def _facts(self) -> object:
+        """Return what an answer of the search holds for: where the ball is, and release."""
+        camera = self._session.camera(self.side)
+        return camera and (camera.track("ball"), camera.marks.get("release"))
 
     def _on_failed(self, error: BaseException) -> None:
         self.show_problem(error)
@@ -91,7 +100,7 @@ class BallPanel(ToolPanel):
         """Ask for the ball frame by frame on the stage, from release on."""
         camera = self._session.camera(self.side)
         if camera is not None:
-            self.answer.say("", BY_HAND)
+            tell(self._how, BY_HAND)
             first = self._session.first_ball_frame(self.side)
             self.hand_wanted.emit(first, camera.end_frame, 1)
 
@@ -115,11 +124,13 @@ class BallPanel(ToolPanel):
         if delivery is None:
             self.closed.emit()
             return
+        if self._facts() != self._answered:
+            self.answer.say("")
         self.kind.setCurrentIndex(self.kind.findData(delivery.ball))
         self.look.setEnabled(not self.working.is_busy)
         said = self._session.ball_said(self.side)
         self.take_away.setEnabled(said.places.startswith("Placed"))
-        tell(self._places, said.places)
+        tell(self._places, "" if self.answer.text.startswith("Found") else said.places)
         shares = []
         if said.speed:
             shares.append(f"{said.speed} from the clip")
@@ -128,6 +139,5 @@ class BallPanel(ToolPanel):
         has_ball = bool(said.speed or said.verdict)
         self._none.setVisible(not has_ball)
         button = said.offer.button if said.offer else ""
-        self.speed.say(
-            "\n".join(shares) if has_ball else "", said.verdict, said.level, button
-        )  # fmt: skip
+        strong = "\n".join(shares) if has_ball else ""
+        self.speed.say(strong, said.verdict, said.level, button, is_advised=True)

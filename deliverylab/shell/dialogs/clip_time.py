@@ -127,9 +127,11 @@ class ClipTimePanel(ToolPanel):
             card.deleteLater()
         self.cards = []
         for matter in matters:
-            card = Verdict()
+            card = Verdict(self)
             title = f"{matter.title[:1].upper()}{matter.title[1:]}"
-            card.say(title, matter.text, matter.level, matter.offer.button if matter.offer else "")
+            button = matter.offer.button if matter.offer else ""
+            is_rate = matter.offer is not None and matter.offer.capture_rate_hz is not None
+            card.say(title, matter.text, matter.level, button, is_advised=is_rate)
             card.action_chosen.connect(lambda one=matter.offer: self._accept(one))
             self._matters.addWidget(card)
             self.cards.append(card)

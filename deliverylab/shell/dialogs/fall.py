@@ -128,4 +128,4 @@ class FallPanel(ToolPanel):
         tell(self._missing, "")
         self._offer = said.offer
         button = said.offer.button if said.offer else ""
-        self.verdict.say(said.verdict, said.meaning, said.level, button)
+        self.verdict.say(said.verdict, said.meaning, said.level, button, is_advised=True)

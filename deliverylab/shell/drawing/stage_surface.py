@@ -147,6 +147,10 @@ class StageSurface(QWidget):
         is_home = self.view.is_fitted_to(self.home)
         self._set_view(self.view.fitted(None if is_home else self.home))
 
+    def show_whole(self) -> None:
+        """Show all of the frame."""
+        self._set_view(self.view.fitted(None))
+
     def zoom(self, factor: float, at: QPointF | None = None) -> None:
         """Zoom about a widget place; about the pointer, or the middle, when None."""
         if at is None:

@@ -40,6 +40,7 @@ SAID_ALREADY = (
 )
 
 
+BALL_TOO = "The ball's speed beside the radar's says the same."
 UNBELIEVABLE = "hardly believable"
 """How a result's caution begins that questions what was entered."""
 
@@ -189,16 +190,17 @@ class ChecklistPane(QWidget):
         matters = list(self._session.time_matters(side))
         looks = []
         for complaint in self._session.complaints(side):
-            mended = next((one for one in matters if _mends(one.offer, complaint)), None)
-            if mended is not None:
-                matters.remove(mended)
+            mending = [one for one in matters if _mends(one.offer, complaint)]
+            matters = [one for one in matters if one not in mending]
+            # ball and radar may come to the same rate on their own
+            more = f". {BALL_TOO}" if len(mending) > 1 else ""
             looks.append(
                 Look(
                     what=name,
-                    detail=complaint[:1].upper() + complaint[1:],
+                    detail=f"{complaint[:1].upper()}{complaint[1:]}{more}",
                     level="caution",
                     side=side,
-                    offer=mended.offer if mended else None,
+                    offer=mending[0].offer if mending else None,
                 )
             )
         looks.extend(

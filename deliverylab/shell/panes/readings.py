@@ -25,6 +25,7 @@ from deliverylab.shell.checking import check_html, check_work
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.remedy_acts import RemedyAct, Surer, surest_ways
 from deliverylab.shell.session import Session
+from deliverylab.shell.session_ball import BALL_SPEED
 from deliverylab.shell.value_text import PHASE_OF_EVENT, effort_of, phase_of
 from deliverylab.shell.widgets.reading_row import ReadingRow
 from deliverylab.shell.widgets.surer_card import N_WAYS, SurerCard
@@ -157,6 +158,9 @@ class ReadingsPane(QWidget):
         for result in shown:
             key = (result.metric, result.event)
             self._all_rows[key].show_result(result, differences.get(key), session.unit_system)
+            if result.metric == BALL_SPEED:
+                said = session.ball_said(side)
+                self._all_rows[key].set_note(said.verdict, said.level)
         self._not_shown.show_absent([one for one in results if not one.is_shown])
         self.surer.setVisible(bool(shown))
         self.surer.set_due()

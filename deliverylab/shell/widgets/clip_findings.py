@@ -59,10 +59,10 @@ class ClipFindings(QWidget):
             one.setWordWrap(True)
             one.setTextFormat(Qt.TextFormat.PlainText)
             one.setProperty("role", role)
-        more.setVisible(bool(follows))
         self._grid.addWidget(mark, row, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(text, row, 1)
         self._grid.addWidget(more, row + 1, 1)
+        more.setVisible(bool(follows))
         self._marks.append((mark, is_caution))
         self._said += [one for one in (what, follows) if one]
 

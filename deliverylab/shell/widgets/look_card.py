@@ -41,7 +41,8 @@ class LookCard(QFrame):
             one.setWordWrap(True)
             one.setTextFormat(Qt.TextFormat.PlainText)
         more.setProperty("role", "small")
-        more.setVisible(bool(detail))
+        if not detail:
+            more.hide()
         grid = QGridLayout(self)
         grid.setContentsMargins(8, 7, 8, 7)
         grid.setHorizontalSpacing(7)

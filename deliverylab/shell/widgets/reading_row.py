@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
@@ -158,6 +158,7 @@ class ReadingRow(QWidget):
         self._system: UnitSystem = "metric"
         self._face = _Face()
         self._detail: ReadingDetail | None = None
+        self._note: QLabel | None = None
         column = self._column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -171,6 +172,24 @@ class ReadingRow(QWidget):
     def set_ruled(self, is_ruled: bool) -> None:
         """Draw a hairline above it, or not."""
         self._rule.setVisible(is_ruled)
+
+    def set_note(self, text: str, level: str) -> None:
+        """Say something below the number, always in sight: ``good``, ``note`` or ``caution``."""
+        if self._note is None:
+            if not text:
+                return
+            self._note = QLabel()
+            self._note.setWordWrap(True)
+            self._note.setTextFormat(Qt.TextFormat.PlainText)
+            self._note.setContentsMargins(8, 0, 8, 6)
+            self._column.insertWidget(2, self._note)
+        role = "small" if level == "note" else level
+        if (self._note.text(), self._note.property("role")) != (text, role):
+            self._note.setText(text)
+            self._note.setProperty("role", role)
+            self._note.style().unpolish(self._note)
+            self._note.style().polish(self._note)
+            self._note.setVisible(bool(text))
 
     @property
     def is_open(self) -> bool:

@@ -31,7 +31,8 @@ def text_label(text: str = "", role: str = "") -> QLabel:
     made.setTextFormat(Qt.TextFormat.PlainText)
     if role:
         made.setProperty("role", role)
-    made.setVisible(bool(text))
+    if not text:
+        made.hide()
     return made
 
 
@@ -63,7 +64,6 @@ class Verdict(QFrame):
         self._mark = QLabel()
         self._strong, self._more = text_label(role="strong"), text_label()
         self.button = QPushButton()
-        self.button.setProperty("role", "main")
         self.button.clicked.connect(self.action_chosen)
         words = QVBoxLayout()
         words.setSpacing(3)
@@ -83,12 +83,23 @@ class Verdict(QFrame):
         """Everything that is said; empty while hidden."""
         return "" if self.isHidden() else f"{self._strong.text()} {self._more.text()}".strip()
 
-    def say(self, strong: str, more: str = "", level: str = "note", button: str = "") -> None:
-        """Say what came out; nothing at all hides it."""
+    def say(
+        self,
+        strong: str,
+        more: str = "",
+        level: str = "note",
+        button: str = "",
+        *,
+        is_advised: bool = False,
+    ) -> None:
+        """Say what came out, and whether the button is advised; nothing at all hides it."""
         tell(self._strong, strong)
         tell(self._more, more)
         self.button.setText(button)
-        self.button.setVisible(bool(button))
+        self.button.setHidden(not button)
+        self.button.setProperty("role", "main" if is_advised else "")
+        self.button.style().unpolish(self.button)
+        self.button.style().polish(self.button)
         self._level = level
         self._on_theme_changed()
         self.setVisible(bool(strong or more))

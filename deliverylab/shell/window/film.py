@@ -116,6 +116,8 @@ class FilmWindow(IntentWindow):
 
     def _on_hand_wanted(self, first: int, last: int, step: int) -> None:
         self._by_hand = (first, last, step)
+        # a ball soon leaves the part of the picture in which the body is
+        self.stages[self._ball_side()].canvas.show_whole()
         self.session.show_frame(self._ball_side(), first)
         self._ask_for_ball()
 
