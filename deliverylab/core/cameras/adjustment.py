@@ -40,13 +40,14 @@ class Row:
         ``click``, ``place``, ``focal``, ``level``, ``body``, ``height``, ``contact``, ``segment``.
     about : str
         Key of the control point, the landmark or the segment.
-    camera : int
-        Number of the camera, or -1.
+    camera, delivery : int
+        Number of the camera and of the delivery, or -1.
     """
 
     kind: str
     about: str = ""
     camera: int = -1
+    delivery: int = -1
 
 
 class Evidence(Protocol):

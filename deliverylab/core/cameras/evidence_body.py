@@ -110,12 +110,16 @@ class BodyEvidence:
 
     def _row_names(self) -> tuple[Row, ...]:
         n = len(self.instants_s)
-        sights = [Row("body", key) for key in LANDMARK_KEYS]
-        limbs = [Row("segment", f"{LANDMARK_KEYS[a]}–{LANDMARK_KEYS[b]}") for a, b in LIMBS]
+        number = self._number
+        sights = [Row("body", key, delivery=number) for key in LANDMARK_KEYS]
+        limbs = [
+            Row("segment", f"{LANDMARK_KEYS[a]}–{LANDMARK_KEYS[b]}", delivery=number)
+            for a, b in LIMBS
+        ]
         return (
             *(sights * (n * len(self.pairs))),
-            Row("height"),
-            *(Row("contact", key) for key, _ in self.delivery.standing),
+            Row("height", delivery=number),
+            *(Row("contact", key, delivery=number) for key, _ in self.delivery.standing),
             *(limbs * n),
         )
 
@@ -195,7 +199,8 @@ class BodyEvidence:
 
     def residuals(self, unknowns: Array) -> Array:
         """Return all residuals, in u."""
-        return self._batch(self._numbers(unknowns)[None])[0]
+        only: Array = self._batch(self._numbers(unknowns)[None])[0]
+        return only
 
     def jacobian(self, unknowns: Array) -> Array:
         """Return slopes by the cameras' numbers and this delivery's offsets, by small steps."""

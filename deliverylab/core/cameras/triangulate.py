@@ -208,11 +208,11 @@ def _nearest(
         across: Array = np.where(
             is_used[view][:, None, None], np.eye(3) - rays[:, :, None] * rays[:, None] / size, 0.0
         )
-        total = total + across
-        values = values + across @ camera.position_m
+        total += across
+        values += np.einsum("nij,j->ni", across, camera.position_m)
     total[~is_used.any(axis=0)] = np.eye(3)
-    out: Array = np.linalg.solve(total, values[..., None])[..., 0]
-    return out
+    points: Array = np.asarray(np.linalg.solve(total, values[..., None])[..., 0], dtype=np.float64)
+    return points
 
 
 def _without_wrong_view(
