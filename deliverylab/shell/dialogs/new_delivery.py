@@ -124,7 +124,9 @@ class NewDeliveryDialog(QDialog):
     def _on_belonging_chosen(self, _index: int = 0) -> None:
         is_camera = self.of_delivery is not None
         self.form.ask_about(
-            delivery=not is_camera, camera_name=is_camera or self._existing is not None
+            delivery=not is_camera,
+            camera_name=is_camera or self._existing is not None,
+            weights=self._existing is not None,
         )
         if self._existing is None:
             self._add.setText("Add camera" if is_camera else "Add delivery")

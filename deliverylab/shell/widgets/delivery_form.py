@@ -139,19 +139,23 @@ class DeliveryForm(QWidget):
         for box in (self.sex, self.mass_table, self.ball):
             box.currentIndexChanged.connect(self.edited)
 
-    def ask_about(self, *, delivery: bool, camera_name: bool) -> None:
-        """Ask about the throw and who threw, or only about the camera; by what name, or not."""
+    def ask_about(self, *, delivery: bool, camera_name: bool, weights: bool = False) -> None:
+        """Ask about the throw and who threw, or only about the camera; by what name, or not.
+
+        The table of segment `weights` is a matter of correcting: a new delivery has the usual one,
+        or that of its athlete.
+        """
         for field in (
             self.athlete_name,
             self.hand,
             self._body,
-            self.mass_table,
-            self._weighing,
             self._thrown,
             self.date,
             self.delivery_name,
         ):
             self._form.setRowVisible(field, delivery)
+        for field in (self.mass_table, self._weighing):
+            self._form.setRowVisible(field, weights)
         self._form.setRowVisible(self.camera_name, camera_name)
 
     def show_athlete(self, athlete: Athlete) -> None:
