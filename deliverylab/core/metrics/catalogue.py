@@ -39,10 +39,15 @@ def phase_of(spec: MetricSpec, event_key: str) -> Phase:
 
 def instant_of(result: Result) -> str:
     """Return ``at release``; nothing for an extreme, or where the name begins with the event."""
-    if not result.event:
+    return instant_text(result.name, result.event)
+
+
+def instant_text(name: str, event_key: str) -> str:
+    """Return the same for a metric's name and an event's key."""
+    if not event_key:
         return ""
-    name = event(result.event).name
-    return "" if result.name.lower().startswith(name) else f"at {name}"
+    instant = event(event_key).name
+    return "" if name.lower().startswith(instant) else f"at {instant}"
 
 
 def metric(key: str) -> MetricSpec:

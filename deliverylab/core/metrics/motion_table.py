@@ -77,7 +77,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         limit="an estimate, and a mean: how the push rises and falls needs a force plate",
         source="Newton's second law; de Leva 1996 (centre of mass); common practice (use)",
         more="more toward the plate", less="more upright",
-        projection_u={"": 0.2}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
+        projection_u={"": 0.3}, typical_slope=1.0, believable=(0.0, 40.0), useful_u=6.0,
     ),
     MetricSpec(
         key="lift_to_contact_time", name="Time from lift to contact", unit="s", decimals=2,
