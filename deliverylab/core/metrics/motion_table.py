@@ -28,7 +28,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much momentum the stride builds",
         limit="speed of the body, not of the ball or the hand",
         source="de Leva 1996 (centre of mass); common practice (use)",
-        more="faster", less="slower", projection_u={"": 0.24},
+        more="faster", less="slower", projection_u={"": 0.27},
     ),
     MetricSpec(
         key="max_com_forward_speed_time", name="Top speed before contact", unit="s", decimals=2,
@@ -51,7 +51,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much the front leg stops the body while the arm throws",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 8.5}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 8.0}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="com_forward_speed_kept_from_top", name="Stride speed kept until release",
@@ -64,7 +64,7 @@ MOTION_METRICS: tuple[MetricSpec, ...] = (
         meaning="how much of the stride's momentum is left in the body when the ball goes",
         limit="a firm front leg keeps little, so less is not worse; nor is it a share of energy",
         source="common practice", more="keeps more", less="keeps less",
-        projection_u={"": 8.2}, typical_slope=1.0, believable=(0.0, 140.0),
+        projection_u={"": 7.7}, typical_slope=1.0, believable=(0.0, 140.0),
     ),
     MetricSpec(
         key="support_force_direction", name="Lean of the push", unit="deg", decimals=1,
