@@ -110,6 +110,15 @@ _FILE = (
         is_behind_line=True,
     ),
     ActionSpec(
+        key="plan",
+        text="How well would my set-up measure? …",
+        short="Set-up",
+        group="File",
+        intent="window.plan_set_up",
+        shortcut="Ctrl+U",
+        icon="plan",
+    ),
+    ActionSpec(
         key="export_results",
         text="Export readings as a table …",
         group="File",

@@ -105,6 +105,10 @@ class QuantityEdit(QLineEdit):
         """Whether there is text that is no such quantity."""
         return bool(self.text().strip()) and self.value is None
 
+    def set_units(self, system: UnitSystem) -> None:
+        """Read and write in these units from now on."""
+        self._system = system
+
     def set_value(self, value: float | None) -> None:
         """Show a value in the reader's units."""
         self.setText(as_text(value, self._quantity, self._system))

@@ -18,7 +18,7 @@ from deliverylab.shell.drawing.scrub_scene import (
 
 Colour = Callable[[str], QColor]
 POINTS_PER_COLUMN = 1
-LEAST_TYPE = 0.75
+LEAST_TYPE = 0.6
 NO_VALUES = "no values yet: it takes landmarks and what the reading asks for"
 
 

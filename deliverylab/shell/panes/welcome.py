@@ -17,8 +17,8 @@ class WelcomePane(QFrame):
 
     Signals
     -------
-    clip_wanted(), project_wanted(), example_wanted()
-        Wish to add a clip, open a project, see the example.
+    clip_wanted(), project_wanted(), example_wanted(), plan_wanted()
+        Wish to add a clip, open a project, see the example, try a set-up before filming.
     recent_chosen(str)
         A project file opened before.
     """
@@ -26,6 +26,7 @@ class WelcomePane(QFrame):
     clip_wanted = Signal()
     project_wanted = Signal()
     example_wanted = Signal()
+    plan_wanted = Signal()
     recent_chosen = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -47,10 +48,13 @@ class WelcomePane(QFrame):
         self.setFocusProxy(self._clip)
         self._project = QPushButton("Open a project …")
         self._example = QPushButton("See the example")
+        self._plan = QPushButton("Not filmed yet? See how well a set-up would measure")
+        self._plan.setProperty("role", "link")
         for button, signal in (
             (self._clip, self.clip_wanted),
             (self._project, self.project_wanted),
             (self._example, self.example_wanted),
+            (self._plan, self.plan_wanted),
         ):
             button.clicked.connect(signal)
         buttons = QHBoxLayout()
@@ -69,6 +73,7 @@ class WelcomePane(QFrame):
         column.addWidget(about)
         column.addSpacing(8)
         column.addLayout(buttons)
+        column.addWidget(self._plan, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addSpacing(14)
         column.addLayout(self._recent)
         column.addStretch(4)

@@ -7,11 +7,12 @@ from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.film import FilmWindow
+from deliverylab.shell.window.planning import PlanningWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(FilmWindow):
+class Window(PlanningWindow, FilmWindow):
     """The main window, which leads from step to step.
 
     Parameters
@@ -46,7 +47,7 @@ class Window(FilmWindow):
         if session.delivery("athlete") is None:
             self.add_clip()
             return
-        if step != "page" and self.centre.currentWidget() is self.page:
+        if step != "page":
             self.centre.setCurrentWidget(self._work)
         react = {
             "clip": self.relink if session.lost_clips() else self.add_clip,
