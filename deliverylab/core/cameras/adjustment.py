@@ -82,6 +82,8 @@ class Adjustment:
     rows : tuple of Row
     residuals, studentised : Array, shape (n_rows,)
         In units of u, and of what u leaves after the fit; NaN where nothing else checks the row.
+    slack : Array, shape (n_rows,)
+        Share of a row's own error that its residual shows: 1 less its leverage.
     chi_square : float
         Sum of squared residuals.
     n_degrees_of_freedom : float
@@ -93,6 +95,7 @@ class Adjustment:
     rows: tuple[Row, ...]
     residuals: Array
     studentised: Array
+    slack: Array
     chi_square: float
     n_degrees_of_freedom: float
 
@@ -168,6 +171,7 @@ def _described(evidence: Sequence[Evidence], x: Array, r: Array, jacobian: Array
         rows=tuple(row for part in evidence for row in part.rows),
         residuals=r,
         studentised=studentised,
+        slack=np.maximum(slack, 0.0),
         chi_square=float(r @ r),
         n_degrees_of_freedom=float(n_rows - (len(x) - n_free)),
     )
