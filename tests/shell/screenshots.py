@@ -72,11 +72,17 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
     def scale() -> None:
         window.set_scale("athlete")
 
+    def plan() -> None:
+        window.plan_set_up()
+        while window.set_up is not None and not window.set_up.expectations:
+            settle(application(), 0.1)
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
         "release": lambda: session.go_to_event("release"),
         "differences": lambda: window.show_numbers("differences"),
+        "plan": plan,
         "scale": scale,
         "notice": lambda: (window.close_scale(), window.mark_event("finish")),
         "alone": lambda: session.select("model", None),

@@ -55,3 +55,12 @@ def test_the_field_says_what_it_does_not_understand(qtbot):
     edit.set_value(1.86)
     assert edit.text() == "1.86 m"
     assert (edit.value, edit.property("state")) == (1.86, "")
+
+
+def test_units_can_become_others(qtbot):
+    edit = QuantityEdit("length", "metric")
+    qtbot.addWidget(edit)
+    edit.set_units("imperial")
+    edit.set_value(1.8288)
+    assert edit.text() == "6 ft 0 in"
+    assert edit.value == pytest.approx(1.8288)

@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from deliverylab.core.units import UnitSystem, format_number, shown_unit
+from deliverylab.core.units import UnitSystem, format_number, format_value, shown_unit
 from deliverylab.shell.set_up_plan import Expectation
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import share_text
@@ -87,7 +87,7 @@ class TrustBar(_TableLine):
         self._one, self._system = one, system
         error, margin = numbers(one, system)
         said = f"{one.name} {one.when}: expected error {error}, ± {margin}"
-        limit = share_text(one.limit, one.unit, one.decimals - 1, system)
+        limit = format_value(one.limit, None, one.unit, one.decimals, system)
         self.setAccessibleName(said)
         tip = f"{said}\nuseful up to ± {limit}; limited most by: {one.limited_by}"
         if one.n_shown < one.n:

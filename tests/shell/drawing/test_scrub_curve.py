@@ -90,3 +90,5 @@ def test_words_stand_clear_of_the_lines_that_cross_them(qapp):
     narrow = ScrubLayout(400.0, 240.0, 0.0, 1.0, 1)
     short = painted(ScrubScene(curve_name="Tilt"), narrow)
     assert 0.0 < short.width() <= narrow.curve_rect.width(), "said in fewer words, not cut off"
+    why = painted(ScrubScene(curve_name="Tilt", reason="too few frames a second: film at 240"))
+    assert why.width() != painted(ScrubScene(curve_name="Tilt")).width()

@@ -12,6 +12,7 @@ def test_each_way_to_begin_is_one_press(qtbot):
         (pane._clip, pane.clip_wanted),
         (pane._project, pane.project_wanted),
         (pane._example, pane.example_wanted),
+        (pane._plan, pane.plan_wanted),
     ):
         with qtbot.waitSignal(signal):
             button.click()
