@@ -230,6 +230,21 @@ class SessionBall(SessionFilm):
             offer=offer,
         )
 
+    def fall_work(
+        self, side: Side, first_frame: int, last_frame: int
+    ) -> Callable[[Report], BallFlight]:
+        """Return the work that looks for a falling ball in these frames."""
+        name, camera = self._needs_camera(side)
+        delivery, path = self.project.delivery(name), self.path
+        frames = (first_frame, last_frame)
+
+        def work(report: Report) -> BallFlight:
+            from deliverylab.core.workflow.ball import look_for_fall
+
+            return look_for_fall(delivery, camera, path, frames, progress=report)
+
+        return work
+
     def ball_step(self, first_frame: int, last_frame: int) -> int:
         """Return every how many frames a falling ball is placed: about ten places make a parabola."""
         return max(1, math.floor((last_frame - first_frame) / 10))

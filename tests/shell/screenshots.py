@@ -72,6 +72,10 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
     def scale() -> None:
         window.set_scale("athlete")
 
+    def ball() -> None:
+        window.find_ball()
+        settle(QApplication.instance(), 2.0)
+
     def plan() -> None:
         window.plan_set_up()
         while window.set_up is not None and not window.set_up.expectations:
@@ -84,6 +88,9 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "differences": lambda: window.show_numbers("differences"),
         "plan": plan,
         "scale": scale,
+        "ball": ball,
+        "fall": window.check_fall,
+        "clip-time": window.show_clip_time,
         "notice": lambda: (window.close_scale(), window.mark_event("finish")),
         "alone": lambda: session.select("model", None),
     }

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.metrics.inputs import metres_per_px
@@ -14,6 +16,7 @@ from deliverylab.core.model.clip_changes import SetPositions
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import Position
 from deliverylab.core.tracking.ball import BallFlight, find_ball
+from deliverylab.core.tracking.fall import find_fall
 from deliverylab.core.tracking.flights import BallSearch
 from deliverylab.core.vocabulary.balls import ball as ball_entry
 from deliverylab.core.vocabulary.landmarks import key_for_role
@@ -23,6 +26,8 @@ BEFORE_RELEASE_S = 0.03
 """Real seconds before release from which frames are looked at: background for the first ones."""
 AFTER_RELEASE_S = 0.25
 MAX_FRAMES = 90
+N_FALL_FRAMES = 28
+"""Frames in which a falling ball is looked for, spread over its flight."""
 READING_SHARE = 0.8
 """Part of a search that reading the pictures takes."""
 
@@ -62,13 +67,7 @@ def ball_search(
     InputValueError
         No side view, or nothing tells how large the ball is in the picture.
     """
-    size = metres_per_px(delivery, camera)
-    if size is None:
-        raise InputValueError(
-            "how large the ball is in the picture is not known",
-            where=f"{delivery.name}: {camera.name}",
-            remedy="set the scale first",
-        )
+    size = _size(delivery, camera)
     side = delivery.plate_side(camera)
     if side is None:
         raise InputValueError(
@@ -82,6 +81,18 @@ def ball_search(
         near_px=near_px or _hand_at_release(delivery, camera),
         toward=1 if side == "right" else -1,
     )  # fmt: skip
+
+
+def _size(delivery: Delivery, camera: Camera) -> float:
+    """Return metres in a pixel; refuse where nothing tells."""
+    size = metres_per_px(delivery, camera)
+    if size is None:
+        raise InputValueError(
+            "how large the ball is in the picture is not known",
+            where=f"{delivery.name}: {camera.name}",
+            remedy="set the scale first",
+        )
+    return size
 
 
 def _hand_at_release(delivery: Delivery, camera: Camera) -> tuple[float, float] | None:
@@ -134,11 +145,69 @@ def look_for_ball(
     """
     first, last = frames or ball_frames(delivery, camera)
     search = ball_search(delivery, camera, near_px)
+    numbers, pictures = _read(
+        delivery, camera, project_path, list(range(first, last + 1)), progress
+    )
+    real_s = camera.timing.real_s(camera.timing.times_s[numbers])
+    # Frames that a clip's clock does not tell apart are no use to a speed.
+    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
+    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
+    return _of_the_clip(find_ball(shown, real_s[fresh], search), numbers[fresh])
+
+
+def look_for_fall(
+    delivery: Delivery,
+    camera: Camera,
+    project_path: str | Path | None,
+    frames: tuple[int, int],
+    *,
+    progress: Callable[[float], object] | None = None,
+) -> BallFlight:
+    """Look for a tossed or dropped ball in frames spread over its free flight.
+
+    Parameters
+    ----------
+    delivery, camera, project_path, progress
+        As for `look_for_ball`.
+    frames : (int, int)
+        First and last frame of the free flight.
+
+    Returns
+    -------
+    BallFlight
+        `rows` are frames of the clip.
+
+    Raises
+    ------
+    ClipError
+        The clip cannot be read.
+    InputValueError
+        Nothing tells how large the ball is in the picture.
+    """
+    size = _size(delivery, camera)
+    first, last = frames
+    wanted = np.unique(np.linspace(first, last, N_FALL_FRAMES).round().astype(np.int64))
+    numbers, pictures = _read(delivery, camera, project_path, wanted.tolist(), progress)
+    real_s = camera.timing.real_s(camera.timing.times_s[numbers])
+    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
+    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
+    found = find_fall(shown, real_s[fresh], ball_entry(delivery.ball).diameter_m / size)
+    return _of_the_clip(found, numbers[fresh])
+
+
+def _read(
+    delivery: Delivery,
+    camera: Camera,
+    project_path: str | Path | None,
+    frames: list[int],
+    progress: Callable[[float], object] | None,
+) -> tuple[NDArray[np.int64], list[NDArray[np.uint8]]]:
+    """Return the frames that could be read, and their pictures; those that repeat in time too."""
     numbers, pictures = [], []
     with ProjectFrames(project_path) as reader:
-        for frame in range(first, last + 1):
+        for n_read, frame in enumerate(frames):
             if progress is not None:
-                progress(READING_SHARE * (frame - first) / (last - first + 1))
+                progress(READING_SHARE * n_read / len(frames))
             picture = reader(delivery, camera, frame)
             if picture is not None:
                 numbers.append(frame)
@@ -149,18 +218,14 @@ def look_for_ball(
                 "the ball cannot be looked for", where=f"{delivery.name}: {camera.name}",
                 remedy=problem,
             )  # fmt: skip
-    frames_of = np.array(numbers, dtype=np.int64)
-    real_s = camera.timing.real_s(camera.timing.times_s[frames_of])
-    # Frames that a clip's clock does not tell apart are no use to a speed.
-    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
     if progress is not None:
         progress(READING_SHARE)
-    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
-    found = find_ball(shown, real_s[fresh], search)
-    return BallFlight(
-        rows=frames_of[fresh][found.rows], xy_px=found.xy_px, u_px=found.u_px,
-        speed_px_s=found.speed_px_s, reason=found.reason,
-    )  # fmt: skip
+    return np.array(numbers, dtype=np.int64), pictures
+
+
+def _of_the_clip(found: BallFlight, frames: NDArray[np.int64]) -> BallFlight:
+    """Return what was found with the frames of the clip as rows."""
+    return replace(found, rows=frames[found.rows])
 
 
 def ball_change(delivery: Delivery, camera: Camera, found: BallFlight) -> SetPositions:

@@ -16,6 +16,10 @@ HOW = (
     "head height, above the line where the athlete moves, and film that with the same settings. "
     "Add that clip as a delivery, give it the same scale, and check it here."
 )
+BY_HAND = (
+    "Choose the frames more closely, or place it by hand: click its middle in about ten frames, the "
+    "next one comes by itself."
+)
 WHY = (
     "Everything falls at 9.81 m/s². What comes out here grows with the scale, and four times with "
     "a frame rate that is taken for twice the true one."
@@ -47,12 +51,14 @@ class FallPanel(ToolPanel):
         self.start, self.end = QPushButton(), QPushButton()
         self.start.setToolTip("Take the shown frame: the ball has just left the hand")
         self.end.setToolTip("Take the shown frame: the ball has not touched anything yet")
-        self.by_hand = QPushButton("Click the ball in about ten frames")
-        self.by_hand.setProperty("role", "main")
-        self.verdict = Verdict()
+        self.look = QPushButton("Find it")
+        self.look.setProperty("role", "main")
+        self.by_hand = QPushButton("Place it by hand")
+        self.answer, self.verdict = Verdict(), Verdict()
         self._lay_out()
         self.start.clicked.connect(lambda: self._take_frame("start"))
         self.end.clicked.connect(lambda: self._take_frame("end"))
+        self.look.clicked.connect(self.search)
         self.by_hand.clicked.connect(self.place_by_hand)
         self.verdict.action_chosen.connect(self._on_offer_accepted)
         session.results_updated.connect(self.refresh)
@@ -67,10 +73,11 @@ class FallPanel(ToolPanel):
         self.add_row(self.start, self.end)
         self._chosen = self.add_text("")
         self.add_head("The ball in them")
-        self.column.addWidget(self.by_hand)
-        self._places = self.add_text("")
-        self.column.addWidget(self.problem)
+        self.add_row(self.look, self.by_hand)
         self.column.addWidget(self.working)
+        self.column.addWidget(self.problem)
+        self.column.addWidget(self.answer)
+        self._places = self.add_text("")
         self.add_head("What comes out")
         self.column.addWidget(self.verdict)
         self._missing = self.add_text("")
@@ -94,8 +101,29 @@ class FallPanel(ToolPanel):
             self.first_frame, self.last_frame = min(shown, self.first_frame), shown
         self.refresh()
 
+    def search(self) -> None:
+        """Look for the ball in the frames of its flight."""
+        tell(self.problem, "")
+        self.answer.say("")
+        self.look.setEnabled(False)
+        work = self._session.fall_work(self.side, self.first_frame, self.last_frame)
+        self.working.do(work, self._on_found, self._on_failed)
+
+    def _on_found(self, found: object) -> None:
+        said = self._session.place_ball(self.side, found)
+        if said.startswith("Found"):
+            self.said.emit(f"Ball: {said[:1].lower()}{said[1:]}", "good")
+        else:
+            self.answer.say(said, BY_HAND, "caution")
+        self.look.setEnabled(True)
+
+    def _on_failed(self, error: BaseException) -> None:
+        self.look.setEnabled(True)
+        self.show_problem(error)
+
     def place_by_hand(self) -> None:
         """Ask for the ball on the stage, in frames spread over the fall."""
+        self.answer.say("")
         step = self._session.ball_step(self.first_frame, self.last_frame)
         self.hand_wanted.emit(self.first_frame, self.last_frame, step)
 

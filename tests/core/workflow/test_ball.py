@@ -7,11 +7,18 @@ import pytest
 from msgspec.structs import replace
 
 from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.metrics.ball_fall import fall_check
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.video.writer import write_clip
-from deliverylab.core.workflow.ball import ball_change, ball_frames, ball_search, look_for_ball
+from deliverylab.core.workflow.ball import (
+    ball_change,
+    ball_frames,
+    ball_search,
+    look_for_ball,
+    look_for_fall,
+)
 from tests.core.metrics.flown import even, flown, thrown_m
 
 N_FRAMES, RELEASE_FRAME, RATE_HZ = 30, 6, 240
@@ -29,16 +36,13 @@ def _without_ball(delivery):
     return replace(delivery, cameras=(replace(delivery.cameras[0], tracks={}),))
 
 
-@pytest.fixture(scope="module")
-def filmed(tmp_path_factory):
-    """Write a clip of a bright disc where the ball is; return the delivery without positions."""
-    folder = tmp_path_factory.mktemp("ball")
-    delivery = _delivery()
+def _pictures(delivery, n_frames):
+    """Draw a bright disc where the ball is."""
     camera = delivery.cameras[0]
     diameter_px = ball_search(delivery, camera).diameter_px
     y, x = np.mgrid[0 : camera.height_px, 0 : camera.width_px]
     pictures = []
-    for frame in range(N_FRAMES):
+    for frame in range(n_frames):
         picture = np.full((camera.height_px, camera.width_px, 3), 70, dtype=np.uint8)
         place = camera.track("ball").at(frame)
         if place is not None:
@@ -46,6 +50,16 @@ def filmed(tmp_path_factory):
             cover = np.clip(0.5 * diameter_px + 0.5 - off, 0.0, 1.0)
             picture += (160.0 * cover[..., None]).astype(np.uint8)
         pictures.append(picture)
+    return pictures
+
+
+@pytest.fixture(scope="module")
+def filmed(tmp_path_factory):
+    """Write a clip of a bright disc where the ball is; return the delivery without positions."""
+    folder = tmp_path_factory.mktemp("ball")
+    delivery = _delivery()
+    camera = delivery.cameras[0]
+    pictures = _pictures(delivery, N_FRAMES)
     write_clip(folder / "side.mp4", pictures, rate=RATE_HZ)
     clip = clip_reference(folder / "side.mp4", folder / "a.delivery")
     camera = replace(camera, clip=clip, tracks={})
@@ -103,6 +117,29 @@ def test_a_search_tells_how_far_it_is_and_can_be_stopped(filmed):
 
     with pytest.raises(KeyboardInterrupt):
         look_for_ball(delivery, delivery.cameras[0], path, progress=stop)
+
+
+def test_a_falling_ball_is_found_in_the_clip_and_gives_g(tmp_path):
+    frames = np.arange(100)
+    since_s = frames / RATE_HZ
+    places = np.tile([0.6, 0.0, 1.0], (len(frames), 1))
+    places[:, 2] += 1.2 * since_s - 0.5 * 9.80665 * since_s**2
+    places[:, 0] += 0.5 * since_s
+    delivery = flown(places, even(100, RATE_HZ), frames)
+    camera = delivery.cameras[0]
+    pictures = _pictures(delivery, 100)
+    write_clip(tmp_path / "toss.mp4", pictures, rate=RATE_HZ)
+    clip = clip_reference(tmp_path / "toss.mp4", tmp_path / "a.delivery")
+    bare = replace(delivery, cameras=(replace(camera, clip=clip, tracks={}),))
+    found = look_for_fall(bare, bare.cameras[0], tmp_path / "a.delivery", (0, 99))
+    assert found.is_found
+    project = Project(ProjectRecord(deliveries=(bare,)))
+    project.apply(ball_change(bare, bare.cameras[0], found))
+    check = fall_check(project.delivery(bare.name), project.delivery(bare.name).cameras[0])
+    assert check.is_agreeing
+    assert check.g_m_s2 == pytest.approx(9.81, abs=0.3)
+    with pytest.raises(InputValueError, match="how large the ball is"):
+        look_for_fall(bare, replace(bare.cameras[0], scale=None), None, (0, 99))
 
 
 def test_where_to_look_is_about_release():

@@ -163,6 +163,15 @@ def test_a_fall_is_clicked_in_about_ten_frames(show, session):
     assert session.camera("athlete").track("ball").frames.tolist() == list(range(10, 71, 6))
 
 
+def test_a_search_for_a_fall_that_cannot_be_made_says_why(show, qtbot):
+    window = show(fallen(240.0))
+    window.check_fall()
+    press(window.tool.look, qtbot)
+    qtbot.waitUntil(lambda: bool(window.tool.problem.text()))
+    assert "there is no clip" in window.tool.problem.text().lower()
+    assert window.tool.look.isEnabled()
+
+
 def test_the_clips_time_is_seen_and_corrected(show, session, qtbot):
     doubt = TimeDoubt(kind="ramp", frames=((3, 9),), reason="it slows down", remedy="film anew")
     repair = TimeRepair(times_s=tuple(k / 240 for k in range(240)), note="two pictures repeat")
