@@ -21,8 +21,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 N_STEPS = 60
-SMALL_GAIN = 1e-6
-"""Ends when a step lowers the sum of squares by less than this, in units of one residual's u²."""
+SMALL_GAIN = 1e-5
+"""Ends when a step would lower the sum of squares by less than this; 1 is one residual's u²."""
 FIRST_DAMPING, LEAST_DAMPING, MOST_DAMPING = 1e-3, 1e-9, 1e8
 FREE = 1e-12
 """Eigenvalue of the scaled normal matrix below which a combination of unknowns is left free."""
@@ -134,6 +134,8 @@ def adjust(evidence: Sequence[Evidence], start: Array) -> Adjustment:
         gain = 0.0
         while damping < MOST_DAMPING:
             step = np.linalg.solve(normal + np.diag(damping * size), -slope)
+            if -slope @ step < SMALL_GAIN:
+                break
             trial = np.concatenate([part.residuals(x + step) for part in evidence])
             gain = cost - float(trial @ trial)
             if gain >= 0.0:

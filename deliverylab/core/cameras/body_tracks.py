@@ -185,6 +185,12 @@ def smooth_tracks(tracks: CameraTracks, cutoff_hz: float) -> SmoothTracks:
     )
 
 
+def smooth_alike(tracks: tuple[CameraTracks, ...]) -> tuple[SmoothTracks, ...]:
+    """Smooth all cameras of a delivery to the same band."""
+    cutoff_hz = shared_cutoff_hz(tracks)
+    return tuple(smooth_tracks(each, cutoff_hz) for each in tracks)
+
+
 def _on_grid(times_s: Array, places: Array, grid_s: Array) -> Array:
     """Put unevenly spaced places on even instants; gaps stay gaps."""
     from scipy.interpolate import CubicSpline

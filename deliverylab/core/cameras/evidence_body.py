@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from copy import copy
 from itertools import combinations
 
 import numpy as np
@@ -16,7 +16,7 @@ from deliverylab.core.cameras.body_facts import (
     chain_m,
     limb_lengths_m,
 )
-from deliverylab.core.cameras.body_tracks import shared_cutoff_hz, smooth_tracks
+from deliverylab.core.cameras.body_tracks import SmoothTracks, smooth_alike
 from deliverylab.core.cameras.epipolar import (
     Sight,
     lines_of_sight,
@@ -55,8 +55,13 @@ class BodyEvidence:
     number : int
         Which delivery.
     delivery : FilmedDelivery
-    is_used : ndarray of bool, optional
-        Which places take part, shape (n_pairs, n_instants, n_landmarks).
+    smooth : tuple of SmoothTracks, optional
+        The tracks where they are smoothed already.
+
+    Attributes
+    ----------
+    is_used : ndarray of bool, shape (n_pairs, n_instants, n_landmarks)
+        Which places take part.
 
     Raises
     ------
@@ -69,19 +74,16 @@ class BodyEvidence:
         unknowns: Unknowns,
         number: int,
         delivery: FilmedDelivery,
-        is_used: NDArray[np.bool_] | None = None,
+        smooth: tuple[SmoothTracks, ...] | None = None,
     ) -> None:
         self._unknowns, self._number, self.delivery = unknowns, number, delivery
-        cutoff_hz = shared_cutoff_hz(delivery.tracks)
-        self.smooth = tuple(smooth_tracks(each, cutoff_hz) for each in delivery.tracks)
+        self.smooth = smooth or smooth_alike(delivery.tracks)
         self.pairs = tuple(combinations(range(unknowns.n_cameras), 2))
         self.instants_s = self._instants()
         self._times_s = np.concatenate([self.instants_s, [t for _, t in delivery.standing]])
-        if is_used is None:
-            places = self._places(np.array([delivery.offsets_s]))
-            there = [np.isfinite(each[0, : len(self.instants_s), :, 0]) for each in places]
-            is_used = np.stack([there[a] & there[b] for a, b in self.pairs])
-        self.is_used = is_used
+        places = self._places(np.array([delivery.offsets_s]))
+        there = [np.isfinite(each[0, : len(self.instants_s), :, 0]) for each in places]
+        self.is_used = np.stack([there[a] & there[b] for a, b in self.pairs])
         self.rows = self._row_names()
 
     @property
@@ -216,13 +218,9 @@ class BodyEvidence:
     def without_far_out(self, unknowns: Array) -> BodyEvidence:
         """Return the evidence without places far from where the others put them."""
         misses = self.misses(self.sights(self._numbers(unknowns)[None]))[0]
-        keep = self.is_used & (np.abs(misses) <= FAR_OUT)
-        offsets = tuple(unknowns[self._unknowns.offset_columns(self._number)].tolist())
-        moved = replace(self.delivery, offsets_s=offsets)
-        fresh = BodyEvidence(self._unknowns, self._number, moved)
-        if fresh.is_used.shape == keep.shape:
-            fresh.is_used = fresh.is_used & keep
-        return fresh
+        kept = copy(self)
+        kept.is_used = self.is_used & (np.abs(misses) <= FAR_OUT)
+        return kept
 
 
 def _mean_of(near: list[Array]) -> Array:

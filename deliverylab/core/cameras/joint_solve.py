@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from deliverylab.core.cameras.adjustment import Adjustment, Evidence, adjust
 from deliverylab.core.cameras.body_facts import FilmedDelivery
+from deliverylab.core.cameras.body_tracks import SmoothTracks, smooth_alike
 from deliverylab.core.cameras.control import ControlPoint
 from deliverylab.core.cameras.evidence_body import BodyEvidence
 from deliverylab.core.cameras.evidence_field import (
@@ -123,17 +124,38 @@ def solve_cameras(
         known_set_up(unknowns, set_ups),
     ]
     starts = _starts(set_ups, used, deliveries)
-    if search_s and deliveries:
-        deliveries = [_searched(starts[0], each, search_s) for each in deliveries]
-    solved = [_solved(unknowns, field, cameras, used, set_ups, deliveries) for cameras in starts]
+    smooth = [smooth_alike(each.tracks) for each in deliveries]
+    if search_s:
+        deliveries = [
+            _searched(starts[0], each, ready, search_s)
+            for each, ready in zip(deliveries, smooth, strict=True)
+        ]
+    bodies = [BodyEvidence(unknowns, row, each, smooth[row]) for row, each in enumerate(deliveries)]
+    offsets = [np.array(each.offsets_s) for each in deliveries]
+    solved = [
+        adjust(
+            [*field, *bodies],
+            np.concatenate(
+                [
+                    *(camera.parameters for camera in cameras),
+                    *offsets,
+                    *_point_starts(cameras, used, set_ups),
+                ]
+            ),
+        )
+        for cameras in starts
+    ]
     best = min(solved, key=lambda each: each.chi_square)
     close = 1.0 + 0.01 * best.chi_square
-    return _solution(
-        unknowns, best, len(solved), [s.chi_square - best.chi_square < close for s in solved]
-    )
+    n_agreeing = sum(each.chi_square - best.chi_square < close for each in solved)
+    if bodies:
+        # once more without the single places that lie far from where the others put them
+        bodies = [body.without_far_out(best.unknowns) for body in bodies]
+        best = adjust([*field, *bodies], best.unknowns)
+    return _solution(unknowns, best, len(solved), n_agreeing)
 
 
-def _solution(unknowns: Unknowns, best: Adjustment, n: int, agree: list[bool]) -> Solution:
+def _solution(unknowns: Unknowns, best: Adjustment, n_starts: int, n_agreeing: int) -> Solution:
     n_calibration = unknowns.n_calibration
     offsets = [best.unknowns[unknowns.offset_columns(row)] for row in range(unknowns.n_deliveries)]
     return Solution(
@@ -145,8 +167,8 @@ def _solution(unknowns: Unknowns, best: Adjustment, n: int, agree: list[bool]) -
         points_m={key: best.unknowns[unknowns.point_columns(key)] for key in unknowns.point_keys},
         adjustment=best,
         unknowns=unknowns,
-        n_starts=n,
-        n_agreeing=sum(agree),
+        n_starts=n_starts,
+        n_agreeing=n_agreeing,
     )
 
 
@@ -183,37 +205,18 @@ def _distance_by_body(
 
 
 def _searched(
-    cameras: tuple[PinholeCamera, ...], delivery: FilmedDelivery, search_s: float
-) -> FilmedDelivery:
-    offsets = [
-        find_offset((cameras[0], cameras[row]), delivery, row, search_s=search_s).offset_s
-        for row in range(1, len(cameras))
-    ]
-    return replace(delivery, offsets_s=tuple(offsets))
-
-
-def _solved(
-    unknowns: Unknowns,
-    field: list[Evidence],
     cameras: tuple[PinholeCamera, ...],
-    points: tuple[ControlPoint, ...],
-    set_ups: Sequence[CameraSetUp],
-    deliveries: Sequence[FilmedDelivery],
-) -> Adjustment:
-    """Solve from one start, leave single places out that lie far off, and solve again."""
-    start = np.concatenate(
-        [
-            *(camera.parameters for camera in cameras),
-            *(np.array(each.offsets_s) for each in deliveries),
-            *_point_starts(cameras, points, set_ups),
-        ]
-    )
-    bodies = [BodyEvidence(unknowns, row, each) for row, each in enumerate(deliveries)]
-    first = adjust([*field, *bodies], start)
-    if not bodies:
-        return first
-    bodies = [body.without_far_out(first.unknowns) for body in bodies]
-    return adjust([*field, *bodies], first.unknowns)
+    delivery: FilmedDelivery,
+    smooth: tuple[SmoothTracks, ...],
+    search_s: float,
+) -> FilmedDelivery:
+    """Return the delivery with the offsets at which its lines of sight meet best."""
+    offsets = []
+    for row in range(1, len(cameras)):
+        pair = (cameras[0], cameras[row])
+        found = find_offset(pair, delivery, row, search_s=search_s, smooth=smooth)
+        offsets.append(found.offset_s)
+    return replace(delivery, offsets_s=tuple(offsets))
 
 
 def _point_starts(

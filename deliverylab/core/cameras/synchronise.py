@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.cameras.body_facts import FilmedDelivery
-from deliverylab.core.cameras.body_tracks import SmoothTracks, shared_cutoff_hz, smooth_tracks
+from deliverylab.core.cameras.body_tracks import SmoothTracks, smooth_alike
 from deliverylab.core.cameras.epipolar import (
     Sight,
     lines_of_sight,
@@ -60,6 +60,7 @@ def find_offset(
     camera: int,
     *,
     search_s: float = SEARCH_S,
+    smooth: tuple[SmoothTracks, ...] | None = None,
 ) -> OffsetCurve:
     """Find the offset of a camera's clock to the first camera's.
 
@@ -73,18 +74,16 @@ def find_offset(
         Number of the one in question, from 1.
     search_s : float, s
         How far on both sides.
+    smooth : tuple of SmoothTracks, optional
+        The tracks of all cameras where they are smoothed already.
 
     Raises
     ------
     InputValueError
         The clips share no time within the search.
     """
-    cutoff_hz = shared_cutoff_hz(delivery.tracks)
-    pair = _Pair(
-        cameras,
-        smooth_tracks(delivery.tracks[0], cutoff_hz),
-        smooth_tracks(delivery.tracks[camera], cutoff_hz),
-    )
+    smooth = smooth or smooth_alike(delivery.tracks)
+    pair = _Pair(cameras, smooth[0], smooth[camera])
     middle = delivery.offsets_s[camera - 1]
     n = round(search_s / SHIFT_S)
     shifts: Array = middle + SHIFT_S * np.arange(-n, n + 1, dtype=float)
