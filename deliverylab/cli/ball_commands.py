@@ -27,7 +27,7 @@ _FALL_TEXT = """\
 Check scale and capture rate with a ball that was tossed or dropped in the plane of the scale and
 filmed with the same camera: g comes out in proportion to the scale and to the square of the time
 base. The positions of the landmark ball in the frames of its free flight are used, or those of a
-table with the columns frame,landmark,x_px,y_px. Nothing is stored."""
+table with the columns frame,landmark,x_px,y_px, or it is looked for in the clip. Nothing is stored."""
 
 
 def add_commands(commands: Any) -> None:
@@ -58,7 +58,9 @@ def add_commands(commands: Any) -> None:
     )
     add_delivery(fall)
     _add_frames(fall, "frames of the free flight (default: all that hold the ball)")
-    fall.add_argument("--positions", metavar="FILE.csv", help="the ball's positions from a table")
+    places = fall.add_mutually_exclusive_group()
+    places.add_argument("--positions", metavar="FILE.csv", help="the ball's positions from a table")
+    places.add_argument("--find", action="store_true", help="look for the ball in these frames")
     _add_json(fall)
     fall.set_defaults(run=_fall)
 
@@ -192,6 +194,8 @@ def _fall(arguments: argparse.Namespace) -> int:
     _check_frames(camera, arguments.frames)
     if arguments.positions is not None:
         camera = _with_positions(delivery, camera, arguments.positions)
+    elif arguments.find:
+        camera = _with_fall(delivery, camera, arguments)
     check = fall_check(delivery, camera, *(arguments.frames or (0, None)))
     if not deliver(lambda: _json(_fall_answer(check)), arguments.json):
         say_wrapped(check.verdict)
@@ -216,6 +220,24 @@ def _with_positions(delivery: Delivery, camera: Camera, path: str) -> Camera:
             "the table holds no ball", where=path, remedy='write "ball" in its column landmark'
         )
     return replace(camera, tracks=camera.tracks | {"ball": Track.of(table["ball"].items())})
+
+
+def _with_fall(delivery: Delivery, camera: Camera, arguments: argparse.Namespace) -> Camera:
+    """Return the camera with the ball where it is found to fall."""
+    from deliverylab.core.model.track import Position, Track
+    from deliverylab.core.workflow.ball import look_for_fall
+
+    frames = arguments.frames or (camera.first_frame, camera.end_frame)
+    found = look_for_fall(delivery, camera, arguments.project, frames)
+    if not found.is_found:
+        raise UsageError(
+            "the ball is not found",
+            where=found.reason,
+            remedy="give the frames of its free flight (--frames), or its places (--positions)",
+        )
+    rows = zip(found.rows.tolist(), found.xy_px.tolist(), found.u_px.tolist(), strict=True)
+    places = ((frame, Position(x, y, u, "detected")) for frame, (x, y), u in rows)
+    return replace(camera, tracks=camera.tracks | {"ball": Track.of(places)})
 
 
 def _fall_answer(check: FallCheck) -> dict[str, Any]:

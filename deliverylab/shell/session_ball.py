@@ -207,9 +207,12 @@ class SessionBall(SessionFilm):
         name, camera = self._needs_camera(side)
         delivery = self.project.delivery(name)
         check = fall_check(delivery, camera, first_frame, last_frame)
-        said = f"Your g is {check.g_m_s2:.2f} ± {COVERAGE_FACTOR * check.u_m_s2:.2f} m/s²"
+        expanded_u = COVERAGE_FACTOR * check.u_m_s2
+        # a time base that is far off makes both small; a ± of 0.00 would say nothing
+        decimals = max(2, math.ceil(-math.log10(expanded_u))) if expanded_u > 0.0 else 2
+        said = f"Your g is {check.g_m_s2:.{decimals}f} ± {expanded_u:.{decimals}f} m/s²"
         if check.is_agreeing:
-            share = COVERAGE_FACTOR * check.u_m_s2 / check.g_m_s2
+            share = expanded_u / check.g_m_s2
             meaning = (
                 "9.81 is right, and lies within your ±: lengths, and times squared, are right to "
                 f"{share:.0%} together."

@@ -117,3 +117,31 @@ def test_a_search_in_vain_places_nothing(run, tossed, monkeypatch):
     assert "nothing in these frames flies like a ball" in out
     assert "by hand" in err
     assert deliverylab.open_project(tossed).delivery("Ana 1").cameras[0].track("ball") == before
+
+
+def test_a_falling_ball_is_looked_for_and_nothing_is_stored(run, tossed, monkeypatch):
+    from deliverylab.core.tracking.ball import BallFlight
+    from deliverylab.core.workflow import ball as workflow
+
+    truth = deliverylab.open_project(tossed).delivery("Ana 1").cameras[0].track("ball")
+    asked = []
+
+    def found(_delivery, _camera, _path, frames):
+        asked.append(frames)
+        rows = np.arange(5, 30)
+        return BallFlight(rows=rows, xy_px=truth.xy_px[rows], u_px=np.full(25, 0.4), speed_px_s=9.0)
+
+    monkeypatch.setattr(workflow, "look_for_fall", found)
+    status, out, _ = run("fall", tossed, "--delivery", "Ana 1", "--frames", "3-35", "--find")
+    assert status == 0
+    assert asked == [(3, 35)]
+    assert "from 25 positions" in out
+    assert deliverylab.open_project(tossed).delivery("Ana 1").cameras[0].track("ball") == truth
+    none = BallFlight(
+        rows=np.zeros(0, dtype=np.int64), xy_px=np.zeros((0, 2)), u_px=np.zeros(0),
+        speed_px_s=np.nan, reason="nothing in these frames falls like a ball",
+    )  # fmt: skip
+    monkeypatch.setattr(workflow, "look_for_fall", lambda *_: none)
+    status, _, err = run("fall", tossed, "--delivery", "Ana 1", "--find")
+    assert status == 2
+    assert "falls like a ball" in err

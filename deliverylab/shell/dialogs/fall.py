@@ -20,6 +20,7 @@ BY_HAND = (
     "Choose the frames more closely, or place it by hand: click its middle in about ten frames, the "
     "next one comes by itself."
 )
+OTHERS_TOO = "The throws filmed with the same settings need it too."
 WHY = (
     "Everything falls at 9.81 m/s². What comes out here grows with the scale, and four times with "
     "a frame rate that is taken for twice the true one."
@@ -131,7 +132,7 @@ class FallPanel(ToolPanel):
         if self._offer is not None:
             offer = self._offer
             self._session.accept(offer)
-            self.said.emit(offer.said, "good")
+            self.said.emit(f"{offer.said} {OTHERS_TOO}", "good")
 
     def refresh(self) -> None:
         """Work g out from the ball as it is placed now."""

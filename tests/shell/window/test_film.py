@@ -143,6 +143,7 @@ def test_a_falling_ball_tells_g_and_offers_the_rate(show, session, qtbot):
     press(panel.verdict.button, qtbot)
     qtbot.waitUntil(lambda: panel.verdict.text.startswith("Your g is 9.8"))
     assert "lies within your ±" in panel.verdict.text
+    assert "same settings need it too" in window.notices.text
     session.show_frame("athlete", 30)
     press(panel.end, qtbot)
     assert (panel.first_frame, panel.last_frame) == (10, 30)
