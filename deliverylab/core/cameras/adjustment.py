@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-N_STEPS = 60
+N_STEPS = 40
 SMALL_GAIN = 1e-5
 """Ends when a step would lower the sum of squares by less than this; 1 is one residual's u²."""
 FIRST_DAMPING, LEAST_DAMPING, MOST_DAMPING = 1e-3, 1e-9, 1e8

@@ -31,6 +31,8 @@ MOST_MISFIT = 2.2
 MOST_STUDENTISED, DOUBTFUL_STUDENTISED = 5.0, 3.5
 MOST_BODY_MISFIT = 2.0
 """The body's sight lines miss by this many times the usual: wrong minimum, or a moved camera."""
+MOST_LEFT_OUT = 0.10
+"""Share of a delivery's places that may lie far off by chance and by single mistakes."""
 MUCH_BETTER = 0.2
 """An exchange of two points explains a misfit that it brings down to this share."""
 
@@ -76,7 +78,10 @@ def diagnose(
     adjustment, quality = solution.adjustment, solution_quality(solution)
     field = field_misfit(adjustment)
     bodies = tuple(_body_misfit(adjustment, row) for row in range(solution.unknowns.n_deliveries))
-    findings = [*_about_field(adjustment, field, set_ups, points), *_about_bodies(bodies)]
+    findings = [
+        *_about_field(adjustment, field, set_ups, points),
+        *_about_bodies(bodies, solution.left_out_shares),
+    ]
     if quality.trust != "good":
         findings.append(
             Finding(
@@ -106,9 +111,13 @@ def _body_misfit(adjustment: Adjustment, delivery: int) -> float:
     return float(np.mean(used**2)) if len(used) else 0.0
 
 
-def _about_bodies(misfits: tuple[float, ...]) -> Iterator[Finding]:
+def _about_bodies(misfits: tuple[float, ...], left_out: tuple[float, ...]) -> Iterator[Finding]:
     """Tell a wrong minimum from cameras that moved between deliveries of a session."""
-    bad = [row for row, misfit in enumerate(misfits) if misfit > MOST_BODY_MISFIT]
+    bad = [
+        row
+        for row, (misfit, share) in enumerate(zip(misfits, left_out, strict=True))
+        if misfit > MOST_BODY_MISFIT or share > MOST_LEFT_OUT
+    ]
     for row in bad:
         if len(misfits) > 1:
             yield Finding(

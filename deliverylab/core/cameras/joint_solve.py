@@ -58,6 +58,8 @@ class Solution:
         How many starts were tried.
     n_agreeing : int
         How many of them led to this minimum.
+    left_out_shares : tuple of float
+        Of each delivery's places, the share that lies too far off to take part.
     """
 
     cameras: tuple[PinholeCamera, ...]
@@ -68,6 +70,7 @@ class Solution:
     unknowns: Unknowns
     n_starts: int
     n_agreeing: int
+    left_out_shares: tuple[float, ...]
 
     def delivery_covariance(self, number: int) -> Array:
         """Return the covariance of all cameras' numbers and one delivery's offsets."""
@@ -148,11 +151,16 @@ def solve_cameras(
     best = min(solved, key=lambda each: each.chi_square)
     close = 1.0 + 0.01 * best.chi_square
     n_agreeing = sum(each.chi_square - best.chi_square < close for each in solved)
+    left_out: list[float] = []
     if bodies:
         # once more without the single places that lie far from where the others put them
-        bodies = [body.without_far_out(best.unknowns) for body in bodies]
-        best = adjust([*field, *bodies], best.unknowns)
-    return _solution(unknowns, best, len(solved), n_agreeing)
+        kept = [body.without_far_out(best.unknowns) for body in bodies]
+        left_out = [
+            1.0 - b.is_used.sum() / a.is_used.sum() for a, b in zip(bodies, kept, strict=True)
+        ]
+        best = adjust([*field, *kept], best.unknowns)
+    found = _solution(unknowns, best, len(solved), n_agreeing)
+    return replace(found, left_out_shares=tuple(map(float, left_out)))
 
 
 def _solution(unknowns: Unknowns, best: Adjustment, n_starts: int, n_agreeing: int) -> Solution:
@@ -169,6 +177,7 @@ def _solution(unknowns: Unknowns, best: Adjustment, n_starts: int, n_agreeing: i
         unknowns=unknowns,
         n_starts=n_starts,
         n_agreeing=n_agreeing,
+        left_out_shares=(),
     )
 
 

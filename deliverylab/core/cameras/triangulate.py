@@ -44,6 +44,8 @@ class SpacePoints:
         False also where one view of three or more was left out as wrong.
     chi_square : Array, shape (...)
         Squared residuals in units of u, of the views that are used.
+    misfit : Array, shape (...)
+        The same of all views, also of one that was left out.
     """
 
     points_m: Array
@@ -52,6 +54,7 @@ class SpacePoints:
     residuals_px: Array
     is_used: NDArray[np.bool_]
     chi_square: Array
+    misfit: Array
 
     @property
     def is_suspect(self) -> NDArray[np.bool_]:
@@ -131,6 +134,7 @@ def triangulate(
         residuals_px=found.residuals_px.reshape(places_px.shape),
         is_used=found.is_used.reshape(len(cameras), *shape),
         chi_square=found.chi_square.reshape(shape),
+        misfit=_misfit(found.residuals_px, u).reshape(shape),
     )
 
 
@@ -244,6 +248,12 @@ def _without_wrong_view(
         found.is_used[:, row] = trial.is_used[:, column]
         found.chi_square[row] = trial.chi_square[column]
     return found
+
+
+def _misfit(residuals_px: Array, u: Array) -> Array:
+    """Return squared residuals of all views in units of u, shape (n,)."""
+    out: Array = np.sum(np.nan_to_num(np.sum(residuals_px**2, axis=-1)) / u**2, axis=0)
+    return out
 
 
 def _size(covariance: Array) -> Array:

@@ -70,8 +70,10 @@ def test_a_tripod_moved_between_deliveries_is_seen():
     numbers = first.cameras[1].parameters + np.array([0.05, 0.02, 0.0, 0.1, 0.2, 0.0, 0.0])
     moved = (first.cameras[0], camera_from(numbers, first.cameras[1].size_px))
     second = film_field(varied_delivery(rng), (SIDE, REAR), rng, cameras=moved)
-    both = [first.delivery, second.delivery]
-    solution = solve_cameras(first.set_ups, first.points, both, search_s=0.2)
+    both = [
+        replace(each.delivery, offsets_s=(float(each.offsets_s[1]),)) for each in (first, second)
+    ]
+    solution = solve_cameras(first.set_ups, first.points, both)
     found = diagnose(solution, first.set_ups, first.points)
     assert "moved_camera" in {each.key for each in found.findings}
 
@@ -84,8 +86,12 @@ def test_lines_of_sight_that_do_not_meet_are_a_wrong_minimum():
     places[:, 2:20] = (
         places[:, 2:20].reshape(len(places), 9, 2, 2)[:, :, ::-1].reshape(len(places), 18, 2)
     )
-    wrong = replace(filmed.delivery, tracks=(tracks[0], replace(tracks[1], places_px=places)))
-    solution = solve_cameras(filmed.set_ups, filmed.points, [wrong], search_s=0.2)
+    wrong = replace(
+        filmed.delivery,
+        tracks=(tracks[0], replace(tracks[1], places_px=places)),
+        offsets_s=(float(filmed.offsets_s[1]),),
+    )
+    solution = solve_cameras(filmed.set_ups, filmed.points, [wrong])
     found = diagnose(solution, filmed.set_ups, filmed.points)
     assert found.is_refused
     assert "wrong_minimum" in {each.key for each in found.findings}

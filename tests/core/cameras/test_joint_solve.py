@@ -1,12 +1,14 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from deliverylab.core.cameras.control import pole, rubber
 from deliverylab.core.cameras.joint_solve import solve_cameras
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.synthetic.field_filming import film_field
+from deliverylab.core.synthetic.field_filming import Phone, film_field
 from deliverylab.core.synthetic.population import varied_delivery
 from deliverylab.core.vocabulary.field import BY_KEY
 from tests.core.cameras.filmed import REAR, SIDE, solved, standard
@@ -70,3 +72,16 @@ def test_a_pole_of_unknown_place_is_found_where_two_pictures_show_it():
         del set_up.clicks_px["pole_foot"]
     with pytest.raises(InputValueError, match="two pictures"):
         solve_cameras(filmed.set_ups, points)
+
+
+def test_a_third_camera_joins_and_helps():
+    rng = np.random.default_rng(11)
+    phones = (SIDE, REAR, Phone(view="open-side", turn_deg=-45.0, rate_hz=120.0))
+    filmed = film_field(varied_delivery(rng), phones, rng)
+    three = solve_cameras(filmed.set_ups, filmed.points, [filmed.delivery], search_s=0.2)
+    assert np.abs(camera_errors(three, filmed)).max() < 4.0
+    assert np.abs(three.offsets_s[0] - filmed.offsets_s).max() < 1e-3
+    delivery = replace(filmed.delivery, tracks=filmed.delivery.tracks[:2], offsets_s=(0.0,))
+    two = solve_cameras(filmed.set_ups[:2], filmed.points, [delivery], search_s=0.2)
+    assert three.covariance[6, 6] < two.covariance[6, 6]
+    assert three.u_offset_s(0)[0] < two.u_offset_s(0)[0]
