@@ -111,8 +111,8 @@ _FILE = (
     ),
     ActionSpec(
         key="plan",
-        text="How well would my set-up measure? …",
-        short="Set-up",
+        text="Plan the filming …",
+        short="Plan",
         group="File",
         intent="window.plan_set_up",
         shortcut="Ctrl+U",

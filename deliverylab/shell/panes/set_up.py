@@ -44,6 +44,7 @@ from deliverylab.shell.widgets.plan_form import PlanForm
 from deliverylab.shell.widgets.trust_table import TrustTable
 
 SETTLE_MS = 350
+CUT_OFF = "They count what is outside the picture as seen."
 CAUTION = "Simulated with our own figure: a real body, clothing and a real phone do more."
 
 
@@ -218,7 +219,8 @@ class SetUpPane(QFrame):
             self._say(f"A first look, from {stages[0]} simulated deliveries; more are under way.")
             self._run(stages[1:])
         else:
-            self._say(f"{_summary(rows)} {CAUTION}")
+            is_cut = self._scene is not None and bool(self._scene.cut_off)
+            self._say(" ".join((_summary(rows), *([CUT_OFF] if is_cut else []), CAUTION)))
             self._progress.hide()
 
     def _on_failed(self, error: BaseException) -> None:

@@ -68,12 +68,15 @@ class PlanForm(QWidget):
         self.yaw = _slider(YAWS_DEG, 1)
         self._metres, self._degrees = QLabel(), QLabel()
         self.height_edit = QuantityEdit("length")
+        self.hand = QComboBox()
+        for hand in ("right", "left"):
+            self.hand.addItem(hand, hand)
         self._lay_out()
-        for box in (self.view, self.rate, self.lens, self.placing, self.yaw_doubt):
+        for box in (self.view, self.rate, self.lens, self.placing, self.yaw_doubt, self.hand):
             box.setSizeAdjustPolicy(
                 QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
-            box.setMinimumContentsLength(12)
+            box.setMinimumContentsLength(4)
             box.currentIndexChanged.connect(self._on_edited)
         for slider in (self.distance, self.yaw):
             slider.valueChanged.connect(self._on_edited)
@@ -95,7 +98,7 @@ class PlanForm(QWidget):
             ("Zoom", self.lens),
             ("Frames", self.rate),
             ("Placing", self.placing),
-            ("Body height", self.height_edit),
+            ("Height, hand", _beside(self.height_edit, self.hand)),
         ):
             form.addRow(name, field)
         for widget, name in (
@@ -107,6 +110,7 @@ class PlanForm(QWidget):
             (self.rate, "Frames a second"),
             (self.placing, "How closely landmarks are placed"),
             (self.height_edit, "Body height"),
+            (self.hand, "Throwing hand"),
         ):
             widget.setAccessibleName(name)
 
@@ -118,11 +122,12 @@ class PlanForm(QWidget):
     def show_plan(self, plan: Plan, system: UnitSystem) -> None:
         """Fill a plan in; nothing is emitted."""
         self._system = system
-        fields = (self.view, self.rate, self.lens, self.placing, self.yaw_doubt)
+        fields = (self.view, self.rate, self.lens, self.placing, self.yaw_doubt, self.hand)
         blockers = [
             QSignalBlocker(one) for one in (*fields, self.distance, self.yaw, self.height_edit)
         ]
         self.view.setCurrentIndex(max(0, self.view.findData(plan.view)))
+        self.hand.setCurrentIndex(self.hand.findData(plan.hand))
         if self.rate.findData(plan.rate_hz) < 0:
             self.rate.addItem(f"{plan.rate_hz:.4g} a second", plan.rate_hz)
         self.rate.setCurrentIndex(self.rate.findData(plan.rate_hz))
@@ -154,6 +159,7 @@ class PlanForm(QWidget):
             field_of_view_deg=self.lens.currentData(),
             placing_m=self.placing.currentData(),
             u_yaw_deg=self.yaw_doubt.currentData(),
+            hand=self.hand.currentData(),
             height_m=height_m if height_m is not None and is_height else self._plan.height_m,
         )
         self._metres.setText(as_text(self._plan.distance_m, "length", self._system))
@@ -173,14 +179,19 @@ def _slider(ends: tuple[float, float], steps: int) -> QSlider:
     return slider
 
 
+def _beside(first: QWidget, second: QWidget, *, share: int = 1) -> QWidget:
+    """Return two fields beside each other, the first so many times as wide."""
+    together = QWidget()
+    row = QHBoxLayout(together)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(6)
+    row.addWidget(first, share)
+    row.addWidget(second, 1)
+    return together
+
+
 def _with_value(slider: QSlider, value: QLabel) -> QWidget:
     """Return a slider with its value behind it, in a place of constant width."""
-    both = QWidget()
-    row = QHBoxLayout(both)
-    row.setContentsMargins(0, 0, 0, 0)
-    row.setSpacing(8)
-    row.addWidget(slider, 1)
     value.setMinimumWidth(value.fontMetrics().horizontalAdvance("26 ft 2.9 in"))
     value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-    row.addWidget(value)
-    return both
+    return _beside(slider, value, share=3)

@@ -93,6 +93,6 @@ def _reasons(rows: Sequence[Expectation]) -> list[str]:
         if not row.is_shown:
             names.setdefault((row.reason, row.remedy), {})[row.name] = None
     return [
-        f"{', '.join(of_reason)}: {reason}{remedy and f'; {remedy}'}"
+        f"{' · '.join(of_reason)}: {reason}{remedy and f'; {remedy}'}"
         for (reason, remedy), of_reason in names.items()
     ]

@@ -37,6 +37,7 @@ def test_each_field_is_told(form, qtbot):
         "field_of_view_deg": lambda: form.lens.setCurrentIndex(1),
         "rate_hz": lambda: form.rate.setCurrentIndex(0),
         "placing_m": lambda: form.placing.setCurrentIndex(1),
+        "hand": lambda: form.hand.setCurrentIndex(1),
         "height_m": lambda: form.height_edit.setText("1.95 m"),
     }
     for name, change in changes.items():

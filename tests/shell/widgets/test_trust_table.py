@@ -18,7 +18,7 @@ def test_shown_ones_have_bars_and_the_others_stand_under_their_reason(qtbot):
     table.show_expectations(rows, "metric")
     assert table.n_bars == 2
     assert table.reasons == (
-        "Slot, Tilt: not seen from there; film from elsewhere",
+        "Slot · Tilt: not seen from there; film from elsewhere",
         "Speed: too slow",
     )
     table.show_expectations(rows[:1], "metric")
