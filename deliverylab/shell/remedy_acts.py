@@ -10,7 +10,7 @@ from deliverylab.core.metrics.spec import PLACING, Contribution, Result
 from deliverylab.core.metrics.what_helps import Help, what_would_help
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
-Place = Literal["landmark", "event", "scale", "facts", "plan"]
+Place = Literal["landmark", "event", "scale", "facts", "plan", "place_ball", "clip_time"]
 
 PLACES: Final[dict[str, Place]] = {
     "scale points": "scale",
@@ -24,6 +24,9 @@ PLACES: Final[dict[str, Place]] = {
     DEPTH: "plan",
     ONE_PLANE: "plan",
     "how far to the side the ball is": "plan",
+    "placing the ball": "place_ball",
+    "middle of the ball": "place_ball",
+    "time stamps": "clip_time",
 }
 """Where something can be done about a source, but for placing and marking."""
 _SAID: Final[dict[Place, str]] = {
@@ -31,6 +34,8 @@ _SAID: Final[dict[Place, str]] = {
     "scale": "Open the scale",
     "facts": "Open who, when, how filmed",
     "plan": "Try another set-up",
+    "place_ball": "Place the ball by hand",
+    "clip_time": "Open the time of the clip",
 }
 
 
@@ -41,7 +46,8 @@ class RemedyAct(NamedTuple):
     ----------
     place : str
         Where it is done: a ``landmark`` of this clip, an ``event``, the ``scale``, the ``facts`` of
-        athlete and camera, or the ``plan`` of another set-up.
+        athlete and camera, the ``plan`` of another set-up, or where the ball is placed and the
+        clip's time is seen.
     text : str
         What a link says.
     camera : str

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from deliverylab.core.model.changes import replace as with_fields
 from deliverylab.core.model.clip_changes import SetPositions
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.balls import BallKey
-from deliverylab.shell.session_film import Offer, Report, SessionFilm, rate, sentence
+from deliverylab.shell.session_film import BY_BALL, Offer, Report, SessionFilm, rate, sentence
 from deliverylab.shell.session_state import Side
 from deliverylab.shell.value_text import of_result
 
@@ -23,14 +23,21 @@ if TYPE_CHECKING:
 BALL_SPEED = "ball_speed_measured"
 
 
+class Searched(NamedTuple):
+    """How a search for the ball ended, and what is to be said of it."""
+
+    is_found: bool
+    said: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class BallSaid:
     """What the ball says: its places, its speed beside the radar's, whether they agree.
 
     Attributes
     ----------
-    places : str
-        In which frames it is placed after release.
+    places, is_placed : str, bool
+        In which frames it is placed, and whether in any.
     speed, radar : str
         Empty where there is none.
     verdict : str
@@ -42,6 +49,7 @@ class BallSaid:
     """
 
     places: str
+    is_placed: bool = False
     speed: str = ""
     radar: str = ""
     verdict: str = ""
@@ -90,8 +98,8 @@ class SessionBall(SessionFilm):
 
         return work
 
-    def place_ball(self, side: Side, found: Any) -> str:
-        """Place the ball where it was found, in one step; return what is to be said.
+    def place_ball(self, side: Side, found: Any) -> Searched:
+        """Place the ball where it was found, in one step; tell how the search ended.
 
         `found` is what the work of `ball_work` gave.
         """
@@ -99,10 +107,12 @@ class SessionBall(SessionFilm):
 
         name, camera = self._needs_camera(side)
         if not found.is_found:
-            return f"Not found: {found.reason}."
+            return Searched(is_found=False, said=f"Not found: {found.reason}.")
         self._do(ball_change(self.project.delivery(name), camera, found))
         rows = found.rows.tolist()
-        return f"Found in {len(rows)} frames, {rows[0]} to {rows[-1]}."
+        return Searched(
+            is_found=True, said=f"Found in {len(rows)} frames, {rows[0]} to {rows[-1]}."
+        )
 
     def first_ball_frame(self, side: Side) -> int:
         """Return the frame in which the ball is first to be placed by hand: the one after release."""
@@ -150,14 +160,15 @@ class SessionBall(SessionFilm):
         if given is not None and given.is_shown:
             radar = " ".join(of_result(given, self.unit_system))
         if not frames or measured is None:
-            return BallSaid(places=places, radar=radar)
+            return BallSaid(places=places, is_placed=bool(frames), radar=radar)
         offer = self._rate_by_ball(side)
         if not measured.is_shown:
             text = f"{sentence(measured.reason)} {sentence(measured.remedy)}"
-            return BallSaid(places=places, radar=radar, verdict=text, offer=offer)
+            return BallSaid(places=places, is_placed=True, radar=radar, verdict=text, offer=offer)
         verdict, level = self._ball_verdict(side, measured, delivery)
         return BallSaid(
             places=places,
+            is_placed=True,
             speed=" ".join(of_result(measured, self.unit_system)),
             radar=radar,
             verdict=verdict,
@@ -181,14 +192,8 @@ class SessionBall(SessionFilm):
         return "With a radar reading among the facts the two are compared.", "note"
 
     def _rate_by_ball(self, side: Side) -> Offer | None:
-        return next(
-            (
-                matter.offer
-                for matter in self.time_matters(side)
-                if matter.title == "the ball does not fit the radar"
-            ),
-            None,
-        )
+        matters = self.time_matters(side)
+        return next((matter.offer for matter in matters if matter.kind == BY_BALL), None)
 
     # -------------------------------------------------------------------------- a falling ball
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from deliverylab.core.video.probe import ProbeReport
     from deliverylab.core.workflow.clip_times import TimeOffer
 
+BY_BALL = "capture rate by ball"
 Report = Callable[[float], None]
 
 
@@ -39,8 +40,19 @@ class Offer:
 
 @dataclass(frozen=True, kw_only=True)
 class Matter:
-    """One thing about a clip's time: what is so, what follows, and what can be done about it."""
+    """One thing about a clip's time: what is so, what follows, and what can be done about it.
 
+    Attributes
+    ----------
+    kind : str
+        What the offer rests on, as the core names it.
+    title, text, level : str
+        For a person; ``note`` or ``caution``.
+    offer : Offer or None
+        What can be done.
+    """
+
+    kind: str
     title: str
     text: str
     level: str = "note"
@@ -66,6 +78,7 @@ class SessionFilm(SessionDeliveries):
         timing = camera.timing
         if offer.kind == "as stored" and timing.repair is not None:
             return Matter(
+                kind=offer.kind,
                 title="times repaired",
                 text=sentence(timing.repair.note),
                 offer=Offer(
@@ -79,6 +92,7 @@ class SessionFilm(SessionDeliveries):
                 f"{sentence(one.reason)} {sentence(one.remedy)}" for one in timing.doubts
             )
             return Matter(
+                kind=offer.kind,
                 title="speeds are withheld",
                 text=text,
                 level="caution",
@@ -88,9 +102,15 @@ class SessionFilm(SessionDeliveries):
                     change=offer.change,
                 ),
             )
-        is_by_ball = offer.kind == "capture rate by ball"
+        is_by_ball = offer.kind == BY_BALL
         title = "the ball does not fit the radar" if is_by_ball else "foot contact to release"
-        return Matter(title=title, text=sentence(offer.text), level="caution", offer=rate(offer))
+        return Matter(
+            kind=offer.kind,
+            title=title,
+            text=sentence(offer.text),
+            level="caution",
+            offer=rate(offer),
+        )
 
     def accept(self, offer: Offer) -> None:
         """Do what was offered."""

@@ -78,8 +78,7 @@ class BallPanel(ToolPanel):
         self.working.do(work, self._on_found, self._on_failed)
 
     def _on_found(self, found: object) -> None:
-        said = self._session.place_ball(self.side, found)
-        is_found = said.startswith("Found")
+        is_found, said = self._session.place_ball(self.side, found)
         if is_found:
             self.said.emit(f"Ball: {said[:1].lower()}{said[1:]}", "good")
             self._session.show_frame(self.side, self._session.first_ball_frame(self.side))
@@ -129,8 +128,9 @@ class BallPanel(ToolPanel):
         self.kind.setCurrentIndex(self.kind.findData(delivery.ball))
         self.look.setEnabled(not self.working.is_busy)
         said = self._session.ball_said(self.side)
-        self.take_away.setEnabled(said.places.startswith("Placed"))
-        tell(self._places, "" if self.answer.text.startswith("Found") else said.places)
+        self.take_away.setEnabled(said.is_placed)
+        # an answer of the search says in which frames as well
+        tell(self._places, said.places if not said.is_placed or not self.answer.text else "")
         shares = []
         if said.speed:
             shares.append(f"{said.speed} from the clip")

@@ -111,8 +111,8 @@ class FallPanel(ToolPanel):
         self.working.do(work, self._on_found, self._on_failed)
 
     def _on_found(self, found: object) -> None:
-        said = self._session.place_ball(self.side, found)
-        if said.startswith("Found"):
+        is_found, said = self._session.place_ball(self.side, found)
+        if is_found:
             self.said.emit(f"Ball: {said[:1].lower()}{said[1:]}", "good")
         else:
             self.answer.say(said, BY_HAND, "caution")

@@ -92,6 +92,7 @@ class ReadingsPane(QWidget):
         self._empty = label("The numbers stand here once a delivery is added.", "small", wraps=True)
         self._not_shown = NotShown()
         self._not_shown.plan_wanted.connect(self._on_plan_wanted)
+        self._not_shown.ball_wanted.connect(self._on_ball_wanted)
         self.surer = SurerCard(self._surest_ways)
         self.surer.act_wanted.connect(self._on_act_wanted)
         self.surer.hide()
@@ -188,6 +189,9 @@ class ReadingsPane(QWidget):
     def _on_plan_wanted(self) -> None:
         self.action_wanted.emit(self._session.active_side, "plan")
 
+    def _on_ball_wanted(self) -> None:
+        self.action_wanted.emit(self._session.active_side, "find_ball")
+
     def _check(self, row: ReadingRow) -> None:
         """Check a reading's ± beside the window; an outcome that is no longer its own is dropped."""
         delivery, result = self._session.delivery(self._session.active_side), row.result
@@ -272,9 +276,12 @@ class NotShown(QWidget):
     -------
     plan_wanted()
         Wish to see what another set-up would show.
+    ball_wanted()
+        Wish to have the ball looked for.
     """
 
     plan_wanted = Signal()
+    ball_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -288,8 +295,12 @@ class NotShown(QWidget):
         self._plan = QPushButton("Try another set-up")
         self._plan.setProperty("role", "link")
         self._plan.clicked.connect(self.plan_wanted)
+        self._ball = QPushButton("Find the ball after release")
+        self._ball.setProperty("role", "link")
+        self._ball.clicked.connect(self.ball_wanted)
         self._column.addWidget(head)
-        self._column.addWidget(self._plan, 0, Qt.AlignmentFlag.AlignLeft)
+        for link in (self._ball, self._plan):
+            self._column.addWidget(link, 0, Qt.AlignmentFlag.AlignLeft)
         self.hide()
 
     def show_absent(self, absent: list[Result]) -> None:
@@ -321,6 +332,7 @@ class NotShown(QWidget):
                     if text.text() != words:
                         text.setText(words)
                     text.setVisible(bool(words))
+        self._ball.setVisible(any("let it be looked for" in remedy for _, _, remedy in said))
         self._plan.setVisible(any(remedy.startswith("→ film") for _, _, remedy in said))
         self.setVisible(bool(said))
 
@@ -334,4 +346,4 @@ class NotShown(QWidget):
         for text in (names, reason, remedy):
             inside.addWidget(text)
         self._cards.append((card, (names, reason, remedy)))
-        self._column.insertWidget(self._column.count() - 1, card)
+        self._column.insertWidget(len(self._cards), card)

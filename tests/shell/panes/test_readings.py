@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QPushButton
 
+from deliverylab.core.model.changes import replace
 from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.shell.panes.readings import ReadingsPane
 from deliverylab.shell.remedy_acts import act_for
 from deliverylab.shell.value_text import of_result
+from tests.shell.thrown import thrown
 
 
 @pytest.fixture
@@ -152,3 +154,27 @@ def test_the_surest_ways_follow_the_active_delivery(pane, placed_pair, qtbot):
     qtbot.waitUntil(lambda: len(pane.surer.ways) == 3, timeout=5000)
     placed_pair.new_project()
     qtbot.waitUntil(pane.surer.isHidden)
+
+
+def test_a_ball_that_is_not_placed_can_be_looked_for_from_here(pane, qtbot):
+    link = next(
+        one for one in pane.findChildren(QPushButton) if one.text().startswith("Find the ball")
+    )
+    assert not link.isHidden()
+    with qtbot.waitSignal(pane.action_wanted) as wanted:
+        link.click()
+    assert wanted.args == ["athlete", "find_ball"]
+
+
+def test_the_speed_of_the_ball_says_whether_it_agrees_with_the_radar(session, qtbot):
+    pane = ReadingsPane(session)
+    qtbot.addWidget(pane)
+    session.add_delivery(thrown(240.0))
+    pane.refresh()
+    row = next(row for (metric, _), row in pane.rows.items() if metric == "ball_speed_measured")
+    assert row._note.text() == "Clip and radar agree within their ±."
+    assert row._note.property("role") == "good"
+    session.set_delivery("Ana 1", replace(session.delivery("athlete"), ball_speed_m_s=20.0))
+    pane.refresh()
+    assert "do not agree" in row._note.text()
+    assert row._note.property("role") == "caution"

@@ -20,7 +20,7 @@ from deliverylab.shell.widgets.look_card import LookCard
 from tests.core.metrics.flown import even, flown, thrown_m
 from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of
 from tests.shell.gestures import click
-from tests.shell.test_session_film import fallen, thrown
+from tests.shell.thrown import fallen, thrown
 
 N_FRAMES, RELEASE_FRAME, RATE_HZ = 24, 6, 240
 
