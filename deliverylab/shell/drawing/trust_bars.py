@@ -11,7 +11,7 @@ from deliverylab.shell.set_up_plan import Expectation
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import share_text
 
-HEADS = ("", "up to the limit of use", "error", "±", "limited most by")
+HEADS = ("", "± up to its limit", "error", "±", "limited most by")
 WIDEST = ("0.0000", "± 00.00 % of height")
 """Text that the columns of numbers must hold."""
 SHARES = (0.46, 0.25, 0.29)

@@ -12,6 +12,7 @@ from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.views import VIEWS
 from deliverylab.shell.quantity_edit import QuantityEdit, as_text
 from deliverylab.shell.set_up_plan import DISTANCES_M, YAWS_DEG, Plan
+from deliverylab.shell.theme import on_theme_changed
 
 RATES_HZ: Final = (30.0, 60.0, 120.0, 240.0, 480.0, 960.0)
 LENSES: Final = (
@@ -32,6 +33,7 @@ YAW_DOUBTS: Final = (
 )
 DISTANCE_STEPS: Final = 10
 """Steps of the slider a metre."""
+WIDEST: Final = "98 ft 5 in"
 HEIGHTS_M: Final = (1.0, 2.4)
 
 
@@ -76,12 +78,13 @@ class PlanForm(QWidget):
             box.setSizeAdjustPolicy(
                 QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
             )
-            box.setMinimumContentsLength(4)
+            box.setMinimumContentsLength(4 if box is self.hand else 12)
             box.currentIndexChanged.connect(self._on_edited)
         for slider in (self.distance, self.yaw):
             slider.valueChanged.connect(self._on_edited)
         self.height_edit.value_changed.connect(self._on_edited)
         self.show_plan(self._plan, "metric")
+        on_theme_changed(self, self._on_theme_changed)
 
     def _lay_out(self) -> None:
         form = QFormLayout(self)
@@ -98,7 +101,7 @@ class PlanForm(QWidget):
             ("Zoom", self.lens),
             ("Frames", self.rate),
             ("Placing", self.placing),
-            ("Height, hand", _beside(self.height_edit, self.hand)),
+            ("Athlete", _beside(self.height_edit, self.hand)),
         ):
             form.addRow(name, field)
         for widget, name in (
@@ -165,6 +168,13 @@ class PlanForm(QWidget):
         self._metres.setText(as_text(self._plan.distance_m, "length", self._system))
         self._degrees.setText(f"{self.yaw.value()}°".replace("-", "\u2212"))
 
+    def _on_theme_changed(self) -> None:
+        """Give what is written the width that its size needs."""
+        widest = self.fontMetrics().horizontalAdvance(WIDEST)
+        self._metres.setMinimumWidth(widest)
+        self._degrees.setMinimumWidth(widest)
+        self.height_edit.setMinimumWidth(widest + self.fontMetrics().height())
+
     def _on_edited(self) -> None:
         before = self._plan
         self._read()
@@ -192,6 +202,5 @@ def _beside(first: QWidget, second: QWidget, *, share: int = 1) -> QWidget:
 
 def _with_value(slider: QSlider, value: QLabel) -> QWidget:
     """Return a slider with its value behind it, in a place of constant width."""
-    value.setMinimumWidth(value.fontMetrics().horizontalAdvance("26 ft 2.9 in"))
     value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
     return _beside(slider, value, share=3)
