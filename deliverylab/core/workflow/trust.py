@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor, wait
 from dataclasses import asdict, dataclass
 from multiprocessing import get_context
 from typing import Any, NamedTuple
@@ -28,6 +28,8 @@ from deliverylab.core.workflow.trust_delivery import Care, simulated_delivery
 DEFAULT_N = 100
 MIN_N, MAX_N = 2, 100_000
 _CHUNK = 5
+HEARTBEAT_S = 0.1
+"""How long nobody is asked while processes start and work."""
 _WORTH_A_PROCESS = 20
 """From so many deliveries on a second process gains more than its start costs."""
 
@@ -135,7 +137,7 @@ def trust(
     n_workers : int
         Processes; 1 works in this one.
     progress : callable, optional
-        Called with the number done and `n`.
+        Called with the number done and `n`, some times a second also where nothing new is done.
     is_cancelled : callable, optional
         Asked in between; when true what is done so far is returned, nothing if nothing is.
 
@@ -190,7 +192,7 @@ def _alone(
 def _together(
     job: _Job, chunks: list[list[np.random.SeedSequence]], n_workers: int
 ) -> Iterator[list[tuple[Outcome, ...]]]:
-    """Share the work among processes; what has not begun is dropped where nobody reads on."""
+    """Share the work among processes; where nobody reads on, nothing more is begun or waited for."""
     # Spawned, as a window's threads must not be forked.
     pool = ProcessPoolExecutor(n_workers, mp_context=get_context("spawn"))
     try:
@@ -198,9 +200,11 @@ def _together(
             pool.submit(job.run, chunk) for chunk in chunks
         ]
         for each in waiting:  # in their order: sums come out the same to the last digit
+            while not wait([each], HEARTBEAT_S).done:
+                yield []
             yield each.result()
     finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+        pool.shutdown(wait=False, cancel_futures=True)
 
 
 def one_delivery(

@@ -52,6 +52,10 @@ def test_progress_is_told_and_a_cancelled_run_gives_what_is_done():
     assert stopped[0].n == 5
 
 
+def test_it_can_be_stopped_before_the_processes_are_up():
+    assert trust(n=20, n_workers=2, is_cancelled=lambda: True) == ()
+
+
 def test_careless_placing_is_seen_in_error_and_in_the_stated_margin():
     careful, careless = (
         by_result(trust(care=Care(placing_m=u_m), n=20, n_workers=1)) for u_m in (0.003, 0.03)
