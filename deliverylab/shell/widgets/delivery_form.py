@@ -89,7 +89,7 @@ class DeliveryForm(QWidget):
         is_metric = system == "metric"
         self.body_height.setPlaceholderText("1.86 m" if is_metric else "6 ft 1 in")
         self.body_mass.setPlaceholderText("optional")
-        self.speed.setPlaceholderText("from a radar gun, optional")
+        self.speed.setPlaceholderText("by radar, optional")
         self._lay_out()
         self._connect()
         self._on_view_changed()
