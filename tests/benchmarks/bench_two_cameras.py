@@ -1,6 +1,7 @@
 """How near the truth two phones come that nobody surveyed: the README's table of two cameras.
 
-Run ``python tests/benchmarks/bench_two_cameras.py [N] [SETUP ...]``; it prints tables in Markdown.
+Run ``python tests/benchmarks/bench_two_cameras.py [N] [SETUP ...]``; it prints tables in Markdown,
+and for the words ``blunders`` and ``fields`` what is found of mistakes and what less of a field gives.
 Every figure is of our own simulation (`deliverylab.core.synthetic.field_filming`): varied deliveries,
 2 px of placing, 10 mm (along each axis, or in all) constant per landmark and camera, rubber and two
 cones taped to 10 mm, focal length unknown by 10 %, phones levelled to 1 degree, clocks started by hand, true event times.
@@ -10,11 +11,22 @@ from __future__ import annotations
 
 import sys
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from deliverylab.core.cameras.body_tracks import smooth_tracks
+from deliverylab.core.cameras.control import (
+    ControlPoint,
+    cone,
+    places_of,
+    pole,
+    rubber,
+    standard_field,
+    two_cones,
+    with_place,
+)
+from deliverylab.core.cameras.diagnosis import diagnose
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.triangulate import SpacePoints, in_space, triangulate
 from deliverylab.core.metrics import measures
@@ -22,6 +34,7 @@ from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.synthetic.field_filming import FieldCare, FilmedField, Phone, film_field
 from deliverylab.core.synthetic.figure import SyntheticDelivery
 from deliverylab.core.synthetic.population import varied_delivery
+from deliverylab.core.vocabulary.field import BY_KEY
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS, key_for_role
 
 SIDE, REAR = Phone(view="open-side"), Phone(view="rear")
@@ -173,16 +186,7 @@ class Case:
         for row, role, sign in ((0, "drive_ankle", -1.0), (1, "lead_ankle", 1.0)):
             column = LANDMARK_KEYS.index(key_for_role(role, self.truth.spec.hand))
             gradient[row, column, 0] = sign * 100.0 / self.truth.spec.height_m
-        flat = SpacePoints(
-            points_m=space.points_m.reshape(-1, 3),
-            covariance_m2=space.covariance_m2.reshape(-1, 3, 3),
-            by_calibration=space.by_calibration.reshape(-1, 3, space.by_calibration.shape[-1]),
-            residuals_px=space.residuals_px,
-            is_used=space.is_used,
-            chi_square=space.chi_square,
-            misfit=space.misfit,
-        )
-        u = float(np.sqrt(flat.variance_of(gradient.reshape(-1, 3), self.covariance)))
+        u = float(np.sqrt(space.as_one_set().variance_of(gradient.reshape(-1, 3), self.covariance)))
         true = length(true_points(self.truth, times))
         return Reading(
             float(length(space.points_m) - true),
@@ -257,13 +261,101 @@ def run(name: str, care: FieldCare, phones: tuple[Phone, ...], n: int) -> None:
     sys.stdout.write("\n".join(lines) + "\n")
 
 
+def fields() -> dict[str, tuple[ControlPoint, ...]]:
+    """Return what may stand on a field, from least to most."""
+    size = BY_KEY["baseball"]
+    cones = two_cones(size)
+    foot, top = pole("pole", None, 2.0)
+    behind = (cone("cone_3", -0.8, 0.9, size), cone("cone_4", -0.8, -0.9, size))
+    tops = tuple(pole(f"pole_{each.key}", each, 2.0)[1] for each in cones)
+    return {
+        "rubber, level, height, feet": rubber(size),
+        "rubber and a pole anywhere": (
+            *rubber(size),
+            replace(foot, place_m=(2.2, 0.6, -0.15)),
+            top,
+        ),
+        "rubber and two cones": standard_field(size),
+        "rubber, two cones, a pole over each": (*standard_field(size), *tops),
+        "rubber and four cones": (*standard_field(size), *behind),
+    }
+
+
+def run_fields(n: int) -> None:
+    """Print what the cameras add to the worst angle, and what the quality figure predicts."""
+    lines = ["\n| field | other camera | worst angle | stride | quality figure | refused |"]
+    lines.append("|---|---|---|---|---|---|")
+    for other, phone in (("rear", REAR), ("45°", OBLIQUE)):
+        for name, points in fields().items():
+            added, stride, quality, refused = [], [], [], 0
+            for seed in range(n):
+                rng = np.random.default_rng(seed)
+                truth = varied_delivery(rng)
+                filmed = film_field(truth, (SIDE, phone), rng, points=points)
+                solution = solve_cameras(filmed.set_ups, points, [filmed.delivery], search_s=0.2)
+                found = diagnose(solution, filmed.set_ups, points)
+                case = Case(truth, filmed, solution)
+                angles = [
+                    case.reading(measure, truth.events["foot_contact"])
+                    for measure in AT_CONTACT.values()
+                ]
+                added.append([reading.error - reading.perfect_error for reading in angles])
+                length = case.stride()
+                stride.append(length.error - length.perfect_error)
+                quality.append(found.quality.worst_deg)
+                refused += found.is_refused
+            worst = max(rms(column) for column in np.array(added).T)
+            lines.append(
+                f"| {name} | {other} | {worst:.2f}° | {rms(stride):.2f} % | {rms(quality):.2f}° |"
+                f" {100 * refused / n:.0f} % |"
+            )
+    sys.stdout.write("\n".join(lines) + "\n")
+
+
+def run_blunders(n: int) -> None:
+    """Print how often mistakes are found, and how often something is found where nothing is."""
+    lines = [
+        "\n| field | nothing wrong: findings | tape 10 cm off: found, named | cones exchanged |"
+    ]
+    lines.append("|---|---|---|---|")
+    for name, points in list(fields().items())[2:]:
+        false, found, named, swapped = 0, 0, 0, 0
+        for seed in range(n):
+            rng = np.random.default_rng(seed)
+            truth = varied_delivery(rng)
+            filmed = film_field(truth, (SIDE, REAR), rng, points=points)
+            tracks = [replace(filmed.delivery, offsets_s=(float(filmed.offsets_s[1]),))]
+
+            def findings(set_ups, field, tracks=tracks):
+                return diagnose(solve_cameras(set_ups, field, tracks), set_ups, field).findings
+
+            false += bool(findings(filmed.set_ups, points))
+            x, y, z = places_of(points)["cone_left"]
+            axis = rng.integers(2)
+            shift = 0.1 * rng.choice([-1.0, 1.0])
+            moved = (x + shift, y, z) if axis == 0 else (x, y + shift, z)
+            told = findings(filmed.set_ups, with_place(points, "cone_left", moved))
+            found += bool(told)
+            named += any("cone_left" in each.where for each in told)
+            clicks = dict(filmed.set_ups[1].clicks_px)
+            clicks["cone_left"], clicks["cone_right"] = clicks["cone_right"], clicks["cone_left"]
+            wrong = (filmed.set_ups[0], replace(filmed.set_ups[1], clicks_px=clicks))
+            swapped += any(each.key == "swapped" for each in findings(wrong, points))
+        share = [f"{100 * count / n:.0f} %" for count in (false, found, named, swapped)]
+        lines.append(f"| {name} | {share[0]} | {share[1]}, {share[2]} | {share[3]} |")
+    sys.stdout.write("\n".join(lines) + f"\nn = {n}\n")
+
+
 def main(arguments: list[str]) -> None:
-    """Run the set-ups whose names hold one of the words, or all."""
+    """Run the parts whose names hold one of the words, or all."""
     n = int(arguments[0]) if arguments else 20
     words = arguments[1:] or [""]
     for name, (care, phones) in SET_UPS.items():
         if any(word in name for word in words):
             run(name, care, phones, n)
+    for name, part in (("fields", run_fields), ("blunders", run_blunders)):
+        if any(word in name for word in words):
+            part(n)
 
 
 if __name__ == "__main__":

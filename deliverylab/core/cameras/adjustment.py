@@ -37,7 +37,7 @@ class Row:
     Attributes
     ----------
     kind : str
-        ``click``, ``place``, ``focal``, ``level``, ``body``, ``height``, ``contact``, ``segment``.
+        ``click``, ``place``, ``focal``, ``level``, ``mark``, ``body``, ``height``, ``contact``, ``segment``.
     about : str
         Key of the control point, the landmark or the segment.
     camera, delivery : int

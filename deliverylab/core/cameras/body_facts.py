@@ -78,6 +78,9 @@ class FilmedDelivery:
         One a camera; landmarks in the vocabulary's order.
     offsets_s : tuple of float, s
         Start for what is added to each further camera's clock to give the first camera's.
+    u_offset_s : float, s
+        How well that start is known: from an event marked in both clips; infinite where it is a
+        guess.
     standing : tuple of (str, float)
         Landmarks that touch the ground at an instant of the first camera's clock.
     facts : BodyFacts
@@ -85,6 +88,7 @@ class FilmedDelivery:
 
     tracks: tuple[CameraTracks, ...]
     offsets_s: tuple[float, ...]
+    u_offset_s: float = float("inf")
     standing: tuple[tuple[str, float], ...] = ()
     facts: BodyFacts = BodyFacts()
 

@@ -39,7 +39,7 @@ U_LENGTH_M = 0.040
 N_LENGTHS = 4.0
 """A limb's lengths over a whole delivery count as this many independent ones: weak evidence."""
 END_S = 0.010
-"""Instants stay this far from the ends, so that the offset can move."""
+"""Instants stay this far from ends and gaps, so that the offset can move."""
 STEPS = np.array([1e-6] * 3 + [1e-5] * 3 + [1e-6])
 OFFSET_STEP_S = 1e-5
 FAR_OUT = 4.0
@@ -81,15 +81,18 @@ class BodyEvidence:
         self.pairs = tuple(combinations(range(unknowns.n_cameras), 2))
         self.instants_s = self._instants()
         self._times_s = np.concatenate([self.instants_s, [t for _, t in delivery.standing]])
-        places = self._places(np.array([delivery.offsets_s]))
-        there = [np.isfinite(each[0, : len(self.instants_s), :, 0]) for each in places]
+        # there also when the offset has moved a little: no place comes or goes during a solve
+        shifts = np.array([-END_S, 0.0, END_S])[:, None]
+        places = self._places(np.array([delivery.offsets_s]) + shifts)
+        n = len(self.instants_s)
+        there = [np.isfinite(each[:, :n, :, 0]).all(axis=0) for each in places]
         self.is_used = np.stack([there[a] & there[b] for a, b in self.pairs])
         self.rows = self._row_names()
 
     @property
     def n_informative(self) -> float:
         """Sight lines that take part, and rows that are not empty; limbs count as weak."""
-        n_limbs = N_LENGTHS * len(LIMBS)
+        n_limbs = N_LENGTHS * len(LIMBS) * bool(self.is_used.any())
         n_standing = len(self.delivery.standing)
         return float(self.is_used.sum() + self._has_height + n_standing + n_limbs)
 
@@ -155,7 +158,7 @@ class BodyEvidence:
         for row, (a, b) in enumerate(self.pairs):
             u = [(self.smooth[each].u_px, self.smooth[each].bias_px) for each in (a, b)]
             distance, ratio = missing_distance(sights[a], sights[b], *u)
-            is_there = self.is_used[row] & np.isfinite(distance[0, :n])
+            is_there = self.is_used[row] & np.isfinite(distance[:, :n]).all(axis=0)
             distance, ratio = np.nan_to_num(distance[:, :n]), np.nan_to_num(ratio[:, :n])
             out.append(without_constant(distance, ratio, is_there))
         return np.stack(out, axis=1)
@@ -193,8 +196,8 @@ class BodyEvidence:
             return np.empty((len(points), 0))
         feet = np.stack(places, axis=1)
         ground = ground_height_m(feet[..., 0], feet[..., 1], self.delivery.facts.mound_height_m)
-        out: Array = np.nan_to_num((feet[..., 2] - ground - SOLE_M) / U_CONTACT_M)
-        return out
+        error = (feet[..., 2] - ground - SOLE_M) / U_CONTACT_M
+        return np.where(np.isfinite(error).all(axis=0), error, 0.0)
 
     def _numbers(self, unknowns: Array) -> Array:
         return np.take(unknowns, self._unknowns.delivery_columns(self._number))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.cameras.adjustment import Row
+from deliverylab.core.cameras.body_facts import FilmedDelivery
 from deliverylab.core.cameras.control import ControlPoint
 from deliverylab.core.cameras.pinhole import (
     LOG_FOCAL,
@@ -144,6 +145,18 @@ def known_set_up(unknowns: Unknowns, set_ups: Sequence[CameraSetUp]) -> LinearEv
             for column, value_deg in ((PITCH, camera.pitch_deg), (ROLL, camera.roll_deg)):
                 row = Row("level", camera=number)
                 table.add(row, {first + column: 1.0}, np.radians(value_deg), u_level)
+    return table.evidence
+
+
+def known_offsets(unknowns: Unknowns, deliveries: Sequence[FilmedDelivery]) -> LinearEvidence:
+    """Return the evidence of events marked in several clips; a guessed start gives none."""
+    table = _Table(unknowns)
+    for number, delivery in enumerate(deliveries):
+        if np.isfinite(delivery.u_offset_s):
+            first = unknowns.offset_columns(number).start
+            for row, offset_s in enumerate(delivery.offsets_s):
+                about = Row("mark", camera=row + 1, delivery=number)
+                table.add(about, {first + row: 1.0}, offset_s, delivery.u_offset_s)
     return table.evidence
 
 

@@ -21,6 +21,7 @@ from deliverylab.core.cameras.evidence_body import BodyEvidence
 from deliverylab.core.cameras.evidence_field import (
     CameraSetUp,
     ClickEvidence,
+    known_offsets,
     known_set_up,
     measured_places,
 )
@@ -35,6 +36,11 @@ Array = NDArray[np.float64]
 
 BODY_OVER_HEIGHT = 0.95
 """Extent of the landmarks of a standing figure in the picture, over standing height."""
+
+
+U_CLOCK_S = 6e-5
+"""What smoothing, and a constant beside a joint that is not constant in the picture, add to an
+offset's u: own simulation, n = 50."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,6 +131,7 @@ def solve_cameras(
         *(ClickEvidence(unknowns, number, each) for number, each in enumerate(set_ups)),
         measured_places(unknowns, used),
         known_set_up(unknowns, set_ups),
+        known_offsets(unknowns, deliveries),
     ]
     starts = _starts(set_ups, used, deliveries)
     smooth = [smooth_alike(each.tracks) for each in deliveries]
@@ -156,22 +163,26 @@ def solve_cameras(
         # once more without the single places that lie far from where the others put them
         kept = [body.without_far_out(best.unknowns) for body in bodies]
         left_out = [
-            1.0 - b.is_used.sum() / a.is_used.sum() for a, b in zip(bodies, kept, strict=True)
+            float(np.sum(all_of.is_used & ~some.is_used)) / max(int(all_of.is_used.sum()), 1)
+            for all_of, some in zip(bodies, kept, strict=True)
         ]
         best = adjust([*field, *kept], best.unknowns)
     found = _solution(unknowns, best, len(solved), n_agreeing)
-    return replace(found, left_out_shares=tuple(map(float, left_out)))
+    return replace(found, left_out_shares=tuple(left_out))
 
 
 def _solution(unknowns: Unknowns, best: Adjustment, n_starts: int, n_agreeing: int) -> Solution:
     n_calibration = unknowns.n_calibration
     offsets = [best.unknowns[unknowns.offset_columns(row)] for row in range(unknowns.n_deliveries)]
+    covariance = best.covariance[:n_calibration, :n_calibration].copy()
+    clocks = np.arange(unknowns.camera_columns(unknowns.n_cameras).start, n_calibration)
+    covariance[clocks, clocks] += U_CLOCK_S**2
     return Solution(
         cameras=unknowns.cameras(best.unknowns),
         offsets_s=np.array([np.concatenate([[0.0], each]) for each in offsets]).reshape(
             -1, unknowns.n_cameras
         ),
-        covariance=best.covariance[:n_calibration, :n_calibration],
+        covariance=covariance,
         points_m={key: best.unknowns[unknowns.point_columns(key)] for key in unknowns.point_keys},
         adjustment=best,
         unknowns=unknowns,

@@ -62,6 +62,19 @@ class SpacePoints:
         limits = _limits(self.is_used.sum(axis=0))
         return np.nan_to_num(self.chi_square) > limits
 
+    def as_one_set(self) -> SpacePoints:
+        """Return all points in one row, for a quantity that takes several instants together."""
+        n_views = len(self.is_used)
+        return SpacePoints(
+            points_m=self.points_m.reshape(-1, 3),
+            covariance_m2=self.covariance_m2.reshape(-1, 3, 3),
+            by_calibration=self.by_calibration.reshape(-1, 3, self.by_calibration.shape[-1]),
+            residuals_px=self.residuals_px.reshape(n_views, -1, 2),
+            is_used=self.is_used.reshape(n_views, -1),
+            chi_square=self.chi_square.ravel(),
+            misfit=self.misfit.ravel(),
+        )
+
     def total_covariance_m2(self, calibration_covariance: Array) -> Array:
         """Return the covariance by placing, cameras and clocks, shape (..., 3, 3), m²."""
         slopes = self.by_calibration

@@ -67,3 +67,14 @@ def test_an_unknown_height_says_nothing_and_strange_clocks_are_refused():
     assert body.n_informative == without.n_informative + 1
     with pytest.raises(InputValueError, match="share no time"):
         BodyEvidence(UNKNOWNS, 0, replace(body.delivery, offsets_s=(20.0,)))
+
+
+def test_places_at_the_edge_of_a_gap_do_not_spoil_the_slopes():
+    body, truth = made()
+    delivery = body.delivery
+    places = delivery.tracks[1].places_px.copy()
+    places[30:33, 4:12] = np.nan
+    gappy = replace(delivery.tracks[1], places_px=places)
+    with_gap = BodyEvidence(UNKNOWNS, 0, replace(delivery, tracks=(delivery.tracks[0], gappy)))
+    assert with_gap.is_used.sum() < body.is_used.sum()
+    assert np.abs(with_gap.jacobian(truth)).max() < 1.1 * np.abs(body.jacobian(truth)).max()

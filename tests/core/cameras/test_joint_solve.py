@@ -85,3 +85,18 @@ def test_a_third_camera_joins_and_helps():
     two = solve_cameras(filmed.set_ups[:2], filmed.points, [delivery], search_s=0.2)
     assert three.covariance[6, 6] < two.covariance[6, 6]
     assert three.u_offset_s(0)[0] < two.u_offset_s(0)[0]
+
+
+def test_without_tracks_the_marks_of_an_event_hold_the_offset():
+    filmed = standard()
+    bare = tuple(
+        replace(each, places_px=np.full_like(each.places_px, np.nan))
+        for each in filmed.delivery.tracks
+    )
+    marked = replace(filmed.delivery, tracks=bare, offsets_s=(0.012,), u_offset_s=0.002)
+    solution = solve_cameras(filmed.set_ups, filmed.points, [marked])
+    assert solution.offsets_s[0] == pytest.approx([0.0, 0.012])
+    assert solution.u_offset_s(0) == pytest.approx([0.002], rel=1e-3)
+    assert solution.adjustment.n_free == 0
+    guessed = replace(marked, u_offset_s=float("inf"))
+    assert solve_cameras(filmed.set_ups, filmed.points, [guessed]).adjustment.n_free == 1

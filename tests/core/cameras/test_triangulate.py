@@ -113,6 +113,10 @@ def test_variance_of_a_length_adds_placing_and_shared_cameras():
     shared = found.by_calibration[0, 0] - found.by_calibration[1, 0]
     by_hand = found.covariance_m2[0, 0, 0] + found.covariance_m2[1, 0, 0] + 1e-6 * shared @ shared
     assert found.variance_of(gradient, calibration) == pytest.approx(by_hand)
+    two_rows = triangulate(
+        CAMERAS[:2], places(2)[:, 0].reshape(2, 2, 2, 2), np.array(1.0), np.zeros((2, 2, 2, 2))
+    )
+    assert two_rows.as_one_set().variance_of(gradient, calibration) == pytest.approx(by_hand)
     total = found.total_covariance_m2(calibration)
     assert np.all(np.linalg.eigvalsh(total - found.covariance_m2) >= -1e-15)
 
