@@ -22,6 +22,7 @@ from deliverylab.core.cameras.pinhole import (
     PITCH,
     PLACE,
     ROLL,
+    PinholeCamera,
     axes_of,
     straight_slopes,
 )
@@ -138,3 +139,26 @@ def without_constant(distance: Array, bias_ratio: Array, is_used: NDArray[np.boo
 def _square(vectors: Array) -> Array:
     out: Array = np.einsum("...i,...i->...", vectors, vectors)
     return out
+
+
+def line_in_other_view(
+    first: PinholeCamera, other: PinholeCamera, place_px: Array, depths_m: tuple[float, float]
+) -> Array:
+    """Draw where in another picture a point must lie that one picture shows.
+
+    Parameters
+    ----------
+    first, other : PinholeCamera
+        Where the point was placed, and where it is looked for.
+    place_px : ndarray, shape (2,), px
+    depths_m : pair of float, m
+        Nearest and farthest depth from the first camera that come into question.
+
+    Returns
+    -------
+    ndarray, shape (2, 2), px
+        Ends of the line; NaN where an end lies behind the other camera.
+    """
+    ray = first.rays(place_px[0], place_px[1])
+    ends = first.position_m + np.array(depths_m)[:, None] * ray
+    return other.project(ends)

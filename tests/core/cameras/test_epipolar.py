@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from deliverylab.core.cameras.epipolar import (
+    line_in_other_view,
     lines_of_sight,
     missing_distance,
     nearest_points,
@@ -54,3 +55,12 @@ def test_places_that_are_not_used_count_nothing():
     used = np.array([[True], [False], [True]])
     left = without_constant(np.array([[[1.0], [np.nan], [1.0]]]), np.zeros((1, 3, 1)), used)
     assert left[0, :, 0].tolist() == [1.0, 0.0, 1.0]
+
+
+def test_the_line_in_the_other_picture_runs_through_the_point():
+    point = POINTS[0, 0]
+    a, b = line_in_other_view(SIDE, REAR, SIDE.project(point), (4.0, 9.0))
+    along, there = b - a, REAR.project(point) - a
+    across = (along[0] * there[1] - along[1] * there[0]) / np.hypot(*along)
+    assert across == pytest.approx(0.0, abs=1e-6)
+    assert 0.0 < there @ along < along @ along
