@@ -149,6 +149,7 @@ def trust(
     yaw_deg: float = 0.0,
     rate_hz: float = 240.0,
     n: int = 100,
+    n_workers: int = 1,
     set_up: FilmingSetUp | None = None,
     care: Care | None = None,
 ) -> DataFrame:
@@ -162,6 +163,8 @@ def trust(
         Where the phone stands, and its frames a second.
     n : int
         Number of simulated deliveries.
+    n_workers : int
+        Processes.  More than one needs the usual ``if __name__ == "__main__"`` around a script.
     set_up : FilmingSetUp, optional
         Everything about the camera, in place of the arguments above.
     care : Care, optional
@@ -176,11 +179,6 @@ def trust(
     ------
     InputValueError
         A set-up that cannot be.
-
-    Notes
-    -----
-    Works in two processes from twenty deliveries on; a script needs the usual
-    ``if __name__ == "__main__"`` around it.
     """
     from deliverylab.core.report.trust_table import trust_frame
     from deliverylab.core.synthetic.filming import FilmingSetUp
@@ -189,7 +187,8 @@ def trust(
     camera = set_up or FilmingSetUp(
         view=view, distance_m=distance_m, yaw_deg=yaw_deg, rate_hz=rate_hz
     )
-    return trust_frame([row.as_row() for row in simulation.trust(camera, care, n=n)])
+    rows = simulation.trust(camera, care, n=n, n_workers=n_workers)
+    return trust_frame([row.as_row() for row in rows])
 
 
 def published(result: Result, level: Level | None = None) -> Context | None:
