@@ -27,6 +27,8 @@ MIN_SAG_DIAMETERS = 0.8
 """How far the path bends off a straight line over that, diameters (6 cm)."""
 MAX_OFF_DIAMETERS = 0.07
 """Root mean square off the path, diameters (5 mm): hands and shoes swing less evenly."""
+CLEAN_PX = 0.5
+"""Farther off the path than this, and than three times the usual way off, a place is left out, px."""
 ALIKE = 1.5
 """Factor by which the size of a blob may differ from the usual one of its path."""
 RIVAL_SHARE = 0.8
@@ -85,7 +87,12 @@ def find_fall(
         return _nothing("more than one thing falls like a ball")
     rows = np.array(sorted(best.blobs))
     places = np.array([found[row].xy_px[best.blobs[row]] for row in rows])
-    off = places - _places(best.fit, times[rows])
+    away = np.hypot(*(places - _places(best.fit, times[rows])).T)
+    # a blob that has run together with a hand lies beside the path
+    is_clean = away <= max(CLEAN_PX, 3.0 * float(np.median(away)))
+    rows, places = rows[is_clean], places[is_clean]
+    powers = times[rows][:, None] ** np.arange(3)
+    off = places - powers @ np.linalg.lstsq(powers, places, rcond=None)[0]
     scatter = math.sqrt(float(np.sum(off**2)) / max(1, 2 * len(rows) - 5))
     return BallFlight(
         rows=kept[rows], xy_px=places, u_px=np.full(len(rows), max(0.2, scatter)),
