@@ -189,7 +189,7 @@ def inverse_normal(jacobian: Array) -> tuple[Array, int]:
         How many directions are left out because nothing holds them.
     """
     normal = jacobian.T @ jacobian
-    size = np.sqrt(np.maximum(np.diag(normal), np.finfo(float).tiny))
+    size = np.sqrt(np.where(np.diag(normal) > 0.0, np.diag(normal), 1.0))
     values, vectors = np.linalg.eigh(normal / np.outer(size, size))
     known = values > FREE
     inverse = np.where(known, 1.0 / np.where(known, values, 1.0), 0.0)

@@ -87,7 +87,7 @@ def diagnose(
             Finding(
                 key="unsure_directions",
                 severity="refused" if quality.trust == "refused" else "doubtful",
-                what=f"the cameras leave directions of the body unsure by {quality.worst_deg:.1f}°",
+                what=_unsure(quality),
                 where=f"usual is below {WARN_DEG:g}°",
                 remedy="add cones or a pole, ahead of the rubber and to both sides",
             )
@@ -95,6 +95,12 @@ def diagnose(
     return Diagnosis(
         field_misfit=field, body_misfits=bodies, quality=quality, findings=tuple(findings)
     )
+
+
+def _unsure(quality: SolutionQuality) -> str:
+    if not np.isfinite(quality.worst_deg):
+        return "the solution has a camera that does not see where the athlete throws"
+    return f"the cameras leave directions of the body unsure by {quality.worst_deg:.1f}°"
 
 
 def field_misfit(adjustment: Adjustment) -> float:

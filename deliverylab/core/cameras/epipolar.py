@@ -87,14 +87,73 @@ def missing_distance(
     bias_ratio : ndarray, shape (batch, n, n_landmarks)
         Variance of the constant part over that of the scatter.
     """
+    gap, by_a, by_b = _gap(a, b)
+    scatter = u_a[0] ** 2 * _square(by_a) + u_b[0] ** 2 * _square(by_b)
+    constant = u_a[1] ** 2 * _square(by_a) + u_b[1] ** 2 * _square(by_b)
+    return gap / np.sqrt(scatter), constant / scatter
+
+
+def _gap(a: Sight, b: Sight) -> tuple[Array, Array, Array]:
+    """Return the product of three vectors that is 0 where lines meet, and its slopes by places."""
     base = (b.origin_m - a.origin_m)[:, None, None]
     across_b = cross_product(b.rays, base)
     gap = np.einsum("bnli,bnli->bnl", a.rays, across_b)
-    by_a = _square(np.einsum("bki,bnli->bnlk", a.steps, across_b))
-    by_b = _square(np.einsum("bki,bnli->bnlk", b.steps, cross_product(base, a.rays)))
-    scatter = u_a[0] ** 2 * by_a + u_b[0] ** 2 * by_b
-    constant = u_a[1] ** 2 * by_a + u_b[1] ** 2 * by_b
-    return gap / np.sqrt(scatter), constant / scatter
+    by_a = np.einsum("bki,bnli->bnlk", a.steps, across_b)
+    by_b = np.einsum("bki,bnli->bnlk", b.steps, cross_product(base, a.rays))
+    return gap, by_a, by_b
+
+
+def shift_slopes(
+    a: Sight,
+    b: Sight,
+    u_a: tuple[Array, Array],
+    u_b: tuple[Array, Array],
+    by_point: tuple[Array, Array],
+) -> Array:
+    """Return how the distance grows when a landmark is seen beside the joint, shape (n, n_l, 6).
+
+    Parameters
+    ----------
+    a, b : Sight
+        Of a batch of one.
+    u_a, u_b : pair of ndarray
+        As in `missing_distance`.
+    by_point : pair of ndarray, each shape (n, n_landmarks, 2, 3)
+        Change of a place for a shift of the point, relative: about 1 where the shift is across the
+        line of sight.
+
+    Returns
+    -------
+    ndarray
+        For a shift of one u of the constant part along X, Y and Z, in one camera and in the other.
+    """
+    _, by_a, by_b = _gap(a, b)
+    scatter = u_a[0] ** 2 * _square(by_a) + u_b[0] ** 2 * _square(by_b)
+    sides = [
+        np.einsum("nlk,nlki->nli", slope[0], part) * u[1][:, None]
+        for slope, part, u in ((by_a, by_point[0], u_a), (by_b, by_point[1], u_b))
+    ]
+    out: Array = np.concatenate(sides, axis=-1) / np.sqrt(scatter[0])[..., None]
+    return out
+
+
+def shift_whitener(slopes: Array) -> Array:
+    """Return what makes residuals of a landmark uncorrelated that share such shifts.
+
+    Parameters
+    ----------
+    slopes : ndarray, shape (n, n_landmarks, 6)
+        0 where a place does not take part.
+
+    Returns
+    -------
+    ndarray, shape (n_landmarks, n, n)
+        Inverse of the lower Cholesky factor of I + S Sᵀ.
+    """
+    each = np.moveaxis(slopes, 1, 0)
+    covariance = np.eye(len(slopes)) + each @ np.swapaxes(each, -1, -2)
+    out: Array = np.linalg.inv(np.linalg.cholesky(covariance))
+    return out
 
 
 def nearest_points(a: Sight, b: Sight) -> Array:

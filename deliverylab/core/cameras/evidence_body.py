@@ -22,10 +22,16 @@ from deliverylab.core.cameras.epipolar import (
     lines_of_sight,
     missing_distance,
     nearest_points,
+    shift_slopes,
+    shift_whitener,
     without_constant,
 )
 from deliverylab.core.cameras.ground import ground_height_m
-from deliverylab.core.cameras.pinhole import N_PARAMETERS
+from deliverylab.core.cameras.pinhole import (
+    N_PARAMETERS,
+    PinholeCamera,
+    projection_jacobian,
+)
 from deliverylab.core.cameras.unknowns import Unknowns
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
@@ -77,6 +83,7 @@ class BodyEvidence:
         smooth: tuple[SmoothTracks, ...] | None = None,
     ) -> None:
         self._unknowns, self._number, self.delivery = unknowns, number, delivery
+        self._whitener: Array | None = None
         self.smooth = smooth or smooth_alike(delivery.tracks)
         self.pairs = tuple(combinations(range(unknowns.n_cameras), 2))
         self.instants_s = self._instants()
@@ -160,7 +167,11 @@ class BodyEvidence:
             distance, ratio = missing_distance(sights[a], sights[b], *u)
             is_there = self.is_used[row] & np.isfinite(distance[:, :n]).all(axis=0)
             distance, ratio = np.nan_to_num(distance[:, :n]), np.nan_to_num(ratio[:, :n])
-            out.append(without_constant(distance, ratio, is_there))
+            if self._whitener is None:
+                out.append(without_constant(distance, ratio, is_there))
+            else:
+                used = np.where(is_there, distance, 0.0)
+                out.append(np.einsum("lij,bjl->bil", self._whitener[row], used))
         return np.stack(out, axis=1)
 
     def _batch(self, numbers: Array) -> Array:
@@ -218,12 +229,37 @@ class BodyEvidence:
         slopes[:, columns] = ((batch[1:] - batch[0]) / steps[:, None]).T
         return slopes
 
-    def without_far_out(self, unknowns: Array) -> BodyEvidence:
-        """Return the evidence without places far from where the others put them."""
-        misses = self.misses(self.sights(self._numbers(unknowns)[None]))[0]
+    def refined(self, unknowns: Array) -> BodyEvidence:
+        """Return the evidence for a last solve that begins near its end.
+
+        Places far from where the others put them are left out; and what is seen beside a joint is
+        constant in space, not in the picture: it grows as the body comes nearer, as a wrong focal
+        length would have it.
+        """
+        sights = self.sights(self._numbers(unknowns)[None])
         kept = copy(self)
-        kept.is_used = self.is_used & (np.abs(misses) <= FAR_OUT)
+        kept.is_used = self.is_used & (np.abs(self.misses(sights)[0]) <= FAR_OUT)
+        n, cameras = len(self.instants_s), self._unknowns.cameras(unknowns)
+        whitener = []
+        for row, (a, b) in enumerate(self.pairs):
+            points = nearest_points(sights[a], sights[b])[0]
+            by_point = (_relative(cameras[a], points), _relative(cameras[b], points))
+            u = [(self.smooth[each].u_px, self.smooth[each].bias_px) for each in (a, b)]
+            slopes = shift_slopes(sights[a], sights[b], u[0], u[1], by_point)[:n]
+            whitener.append(
+                shift_whitener(np.where(kept.is_used[row][..., None], np.nan_to_num(slopes), 0.0))
+            )
+        kept._whitener = np.stack(whitener)  # noqa: SLF001 - a copy of ourselves
         return kept
+
+
+def _relative(camera: PinholeCamera, points: Array) -> Array:
+    """Return how places move with points, relative to the mean scale of the picture."""
+    by_point = projection_jacobian(camera, points)[2]
+    depth_m = camera.to_camera(points)[..., 2]
+    mean_m = float(np.mean(depth_m[np.isfinite(depth_m)])) if np.isfinite(depth_m).any() else 1.0
+    out: Array = by_point * (mean_m / camera.focal_px)
+    return out
 
 
 def _mean_of(near: list[Array]) -> Array:

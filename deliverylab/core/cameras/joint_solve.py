@@ -161,7 +161,7 @@ def solve_cameras(
     left_out: list[float] = []
     if bodies:
         # once more without the single places that lie far from where the others put them
-        kept = [body.without_far_out(best.unknowns) for body in bodies]
+        kept = [body.refined(best.unknowns) for body in bodies]
         left_out = [
             float(np.sum(all_of.is_used & ~some.is_used)) / max(int(all_of.is_used.sum()), 1)
             for all_of, some in zip(bodies, kept, strict=True)

@@ -35,7 +35,8 @@ class SolutionQuality:
     Attributes
     ----------
     directions_deg : Array, shape (n_places, 3), deg
-        Predicted SD of a limb's direction along X, Y and Z, at `PLACES_M`, worst way round.
+        Predicted SD of a limb's direction along X, Y and Z, at `PLACES_M`, worst way round;
+        infinite where a camera does not see the place.
     worst_deg : float
         Root mean square over places of the worst of the three: the figure to show.
     trust : {"good", "doubtful", "refused"}
@@ -60,7 +61,10 @@ def solution_quality(solution: Solution) -> SolutionQuality:
     for axis in range(3):
         spread[:, axis, axis] = 0.0
         spread[:, axis, :, axis] = 0.0
-    sd_deg: Array = np.degrees(np.sqrt(np.linalg.eigvalsh(spread)[..., -1]))
+    # cameras of a failed solve may look away from where limbs are
+    is_seen = np.isfinite(spread).all(axis=(-2, -1))
+    largest = np.linalg.eigvalsh(np.where(is_seen[..., None, None], spread, 0.0))[..., -1]
+    sd_deg: Array = np.degrees(np.sqrt(np.where(is_seen, np.maximum(largest, 0.0), np.inf)))
     worst = float(np.sqrt(np.mean(np.max(sd_deg, axis=-1) ** 2)))
     return SolutionQuality(directions_deg=sd_deg, worst_deg=worst, trust=_trust(solution, worst))
 

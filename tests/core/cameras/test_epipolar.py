@@ -8,8 +8,11 @@ from deliverylab.core.cameras.epipolar import (
     lines_of_sight,
     missing_distance,
     nearest_points,
+    shift_slopes,
+    shift_whitener,
     without_constant,
 )
+from deliverylab.core.cameras.pinhole import projection_jacobian
 from deliverylab.core.synthetic.camera import camera_for_view
 
 SIDE = camera_for_view("open-side", "right", distance_m=7.0, focal_px=1500.0)
@@ -49,6 +52,28 @@ def test_whitening_is_that_of_a_shared_constant():
     ]
     root = np.array(columns)
     assert root @ covariance @ root.T == pytest.approx(np.eye(n), abs=1e-12)
+
+
+def test_whitening_of_shifts_is_that_of_their_covariance():
+    slopes = np.random.default_rng(4).normal(size=(8, 3, 6))
+    slopes[5, 1] = 0.0
+    root = shift_whitener(slopes)
+    for row in range(3):
+        covariance = np.eye(8) + slopes[:, row] @ slopes[:, row].T
+        assert root[row] @ covariance @ root[row].T == pytest.approx(np.eye(8), abs=1e-10)
+    assert root[1, 5] == pytest.approx(np.eye(8)[5])
+
+
+def test_slopes_of_shifts_are_those_of_moved_points():
+    u = (np.ones(5), np.full(5, 2.5))
+    by_point = tuple(projection_jacobian(camera, POINTS)[2] / 250.0 for camera in (SIDE, REAR))
+    a, b = sight(SIDE, SIDE.project(POINTS)), sight(REAR, REAR.project(POINTS))
+    slopes = shift_slopes(a, b, u, u, by_point)
+    shift = np.array([0.01, -0.02, 0.015])
+    moved = sight(SIDE, SIDE.project(POINTS + 1e-3 * shift))
+    distance, _ = missing_distance(moved, b, u, u)
+    # one u of the constant part is 2.5 px, 10 mm at 250 px a metre
+    assert slopes[..., :3] @ shift / 0.01 == pytest.approx(distance[0] / 1e-3, rel=1e-2, abs=0.02)
 
 
 def test_places_that_are_not_used_count_nothing():

@@ -52,7 +52,7 @@ def test_a_wrong_place_is_left_out():
     places[60:70, wrist, 1] += 60.0
     spoilt = replace(delivery.tracks[0], places_px=places)
     wrong = BodyEvidence(UNKNOWNS, 0, replace(delivery, tracks=(spoilt, delivery.tracks[1])))
-    kept = wrong.without_far_out(truth)
+    kept = wrong.refined(truth)
     lost = (wrong.is_used & ~kept.is_used)[0]
     assert lost[:, wrist].any()
     assert lost.sum() - lost[:, wrist].sum() < 5

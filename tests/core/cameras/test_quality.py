@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from deliverylab.core.cameras.joint_solve import solve_cameras
+from deliverylab.core.cameras.pinhole import camera_from
 from deliverylab.core.cameras.quality import LIMB_M, PLACES_M, solution_quality
 from deliverylab.core.cameras.triangulate import triangulate
 from tests.core.cameras.filmed import solved, standard
@@ -42,3 +43,15 @@ def test_the_rubber_alone_without_a_body_is_refused():
         for each in filmed.set_ups
     ]
     assert solution_quality(solve_cameras(rubber_only, filmed.points)).trust == "refused"
+
+
+def test_cameras_that_look_away_are_refused():
+    solution = solved()
+    numbers = solution.cameras[1].parameters
+    numbers[0] += np.pi
+    away = replace(
+        solution, cameras=(solution.cameras[0], camera_from(numbers, solution.cameras[1].size_px))
+    )
+    quality = solution_quality(away)
+    assert np.isinf(quality.worst_deg)
+    assert quality.trust == "refused"
