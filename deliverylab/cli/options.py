@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from deliverylab.core.units import MPH_M_S, parse_length_m
 
-_MANY_FRAMES = 10_000_000
+_MOST = 10_000_000
 _LONG_NAME = 120
 _FEWEST_DRAWS, _MOST_DRAWS = 1000, 10_000_000
 _LARGEST_NUMBER = 1e7
@@ -143,8 +143,17 @@ def n_draws(text: str) -> int:
     return int(text)
 
 
+def count(text: str) -> int:
+    """Read a whole number from 1."""
+    return _whole(text, "a whole number from 1")
+
+
 def n_frames(text: str) -> int:
     """Read a number of frames."""
-    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= _MANY_FRAMES):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of frames")
+    return _whole(text, "a number of frames")
+
+
+def _whole(text: str, what: str) -> int:
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= _MOST):
+        raise argparse.ArgumentTypeError(f"{text!r} is not {what}")
     return int(text)

@@ -39,11 +39,11 @@ def add_commands(commands: Any) -> None:
         "--height", type=options.length_m, metavar="LENGTH", help="mean height (default: 1.78)"
     )
     command.add_argument(
-        "-n", "--deliveries", type=options.n_frames, default=100, metavar="N",
+        "-n", "--deliveries", type=options.count, default=100, metavar="N",
         help="number of deliveries (default: 100)",
     )  # fmt: skip
     command.add_argument(
-        "--seed", type=options.n_frames, default=1, help="other deliveries (default: 1)"
+        "--seed", type=options.count, default=1, help="other deliveries (default: 1)"
     )
     command.add_argument("--json", metavar="FILE", help='write the rows as JSON; "-" prints them')
     command.add_argument("--csv", metavar="FILE", help='the same as CSV; "-" as for --json')

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 import json
 
+import pytest
+
 import deliverylab
 from deliverylab.core.synthetic.filming import FilmingSetUp
 
@@ -31,6 +33,14 @@ def test_a_set_up_that_cannot_be_is_one_line(run):
     status, out, err = run("trust", "--distance", "0.2", *QUICK)
     assert (status, out) == (7, "")
     assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("option", ["--u-yaw", "--clothing-mm", "--placing-mm", "--placing-px"])
+def test_care_below_zero_is_one_line(run, option):
+    status, out, err = run("trust", *QUICK, option, "-3")
+    assert (status, out) == (7, "")
+    assert err.count("\n") == 1
+    assert "0 or more" in err
 
 
 def test_python_gives_the_same_as_a_frame():

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import NamedTuple
 
 import msgspec
 import numpy as np
 
+from deliverylab.core.errors import InputValueError
 from deliverylab.core.metrics.inputs import CLICK_U_PX, default_u_px
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
@@ -65,6 +66,21 @@ class Care:
     u_plane_m: float = 0.05
     is_row_time_entered: bool = False
     is_exact: bool = False
+
+    def __post_init__(self) -> None:
+        """Check that no u is below zero.
+
+        Raises
+        ------
+        InputValueError
+            One is.
+        """
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if value is not None and not value >= 0.0:
+                raise InputValueError(
+                    "this care cannot be", where=f"{field.name} {value:g}", remedy="give 0 or more"
+                )
 
     def placing_u_px(self, metres_per_px: float) -> float | None:
         """Return u of a placed point, px; None where the program's default holds."""
