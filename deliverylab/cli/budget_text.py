@@ -12,7 +12,7 @@ from deliverylab.core.metrics.cross_check import cross_check
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.metrics.what_helps import what_would_help
 from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.units import UnitSystem
+from deliverylab.core.units import UnitSystem, format_part, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
 N_REMEDIES = 5
@@ -52,7 +52,7 @@ def say_budgets(name: str, results: Sequence[Result], system: UnitSystem) -> Non
         dof = result.n_degrees_of_freedom
         doubt = "" if dof is None else f", {dof:.0f} degrees of freedom"
         say(f"  {title}: {value_text(result, system)}  (k = {result.coverage_factor:.2f}{doubt})")
-        columns(_lines(result), indent=4)
+        columns(_lines(result, system), indent=4)
     for result in results:
         if not result.is_shown:
             say_wrapped(f"- {result.name} {instant_of(result)}: {result.reason}", indent=2)
@@ -63,7 +63,9 @@ def say_budgets(name: str, results: Sequence[Result], system: UnitSystem) -> Non
     say()
 
 
-def say_checks(delivery: Delivery, results: Sequence[Result], max_draws: int) -> None:
+def say_checks(
+    delivery: Delivery, results: Sequence[Result], max_draws: int, system: UnitSystem
+) -> None:
     """Print first-order and drawn values with their 95 % intervals, and whether they agree."""
     say(f"{delivery.name}, 95 % intervals of first order and by Monte Carlo")
     rows: list[tuple[str, ...]] = [
@@ -72,18 +74,20 @@ def say_checks(delivery: Delivery, results: Sequence[Result], max_draws: int) ->
     is_settled = True
     for result in results:
         check = cross_check(delivery, result, max_draws=max_draws)
-        if check is None:
+        value, u = result.value, result.u
+        if check is None or value is None or u is None:
             continue
-        found, n = check.drawn, result.decimals + 1
+        found, shown = check.drawn, shown_unit(result.unit, system)
+        n, factor = max(0, result.decimals + shown.extra_decimals) + 1, shown.factor
         is_settled &= found.is_settled
         rows.append(
             (
                 f"{result.name} {instant_of(result)}".strip(),
-                f"{result.value:.{n}f} ± {check.expanded_u:.{n}f} {result.unit}",
-                f"{found.value:.{n}f}",
-                f"{result.u:.{n + 1}f}",
-                f"{found.u:.{n + 1}f}",
-                f"{found.low:.{n}f} to {found.high:.{n}f}",
+                f"{factor * value:.{n}f} ± {factor * check.expanded_u:.{n}f} {shown.symbol}",
+                f"{factor * found.value:.{n}f}",
+                f"{factor * u:.{n + 1}f}",
+                f"{factor * found.u:.{n + 1}f}",
+                f"{factor * found.low:.{n}f} to {factor * found.high:.{n}f}",
                 "agrees" if check.is_validated else "differs",
             )
         )
@@ -93,8 +97,7 @@ def say_checks(delivery: Delivery, results: Sequence[Result], max_draws: int) ->
     say()
 
 
-def _lines(result: Result) -> list[tuple[str, ...]]:
-    unit = "°" if result.unit == "deg" else f" {result.unit}"
+def _lines(result: Result, system: UnitSystem) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [("source", "at", "u", "of u²", "what would help")]
     rest = 0.0
     for part, share in zip(result.budget, result.variance_shares, strict=True):
@@ -102,7 +105,7 @@ def _lines(result: Result) -> list[tuple[str, ...]]:
             rest += share
             continue
         at = EVENTS[part.event].name if part.event else ""
-        size = f"{part.u:.{result.decimals + 2}f}{unit}"
+        size = format_part(part.u, result.unit, result.decimals + 1, system)
         rows.append((part.name, at, size, f"{100.0 * share:.1f} %", part.remedy or "–"))
     if rest:
         rows.append(("all others", "", "", f"{100.0 * rest:.1f} %", ""))

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from deliverylab.cli.context_text import add_context, say_context
 from deliverylab.cli.options import add_outputs, add_project, n_draws
 from deliverylab.cli.output import check_targets, deliver, note, say
+from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
+
+if TYPE_CHECKING:
+    from deliverylab.core.metrics.cross_check import CrossCheck
+    from deliverylab.core.metrics.spec import Result
 
 _MEASURE_TEXT = """\
 Measure every delivery, or one. Each number comes with ±, the expanded uncertainty U = k u; what
@@ -43,7 +49,7 @@ def add_commands(commands: Any) -> None:
         "--monte-carlo",
         metavar="N",
         type=n_draws,
-        help="check each ± by up to N random draws of its inputs (1000 or more) and print both",
+        help="check each ± by up to N random draws of its inputs (1000 or more) and show both",
     )
     add_outputs(measure)
     measure.set_defaults(run=_measure)
@@ -89,7 +95,10 @@ def _measure(arguments: argparse.Namespace) -> int:
     rows = [result for _, results in measured for result in results]
     is_printed = deliver(
         lambda: tables.results_json(
-            rows, with_budget=choice is not None, with_context=arguments.context is not None
+            rows,
+            with_budget=choice is not None,
+            with_context=arguments.context is not None,
+            checks=_checks(measured, arguments.monte_carlo),
         ),
         arguments.json,
     )
@@ -102,12 +111,27 @@ def _measure(arguments: argparse.Namespace) -> int:
             elif arguments.monte_carlo is None:
                 say_results(delivery, results, system)
             if arguments.monte_carlo is not None:
-                say_checks(delivery, results, arguments.monte_carlo)
+                say_checks(delivery, results, arguments.monte_carlo, system)
             if arguments.context is not None:
                 say_context(results, arguments.context, system)
         if not measured:
             say("the project holds no delivery")
     return 0
+
+
+def _checks(
+    measured: Sequence[tuple[Delivery, Sequence[Result]]], max_draws: int | None
+) -> list[CrossCheck | None] | None:
+    """Return the check of every result by Monte Carlo; None where none is asked for."""
+    if max_draws is None:
+        return None
+    from deliverylab.core.metrics.cross_check import cross_check
+
+    return [
+        cross_check(delivery, result, max_draws=max_draws)
+        for delivery, results in measured
+        for result in results
+    ]
 
 
 def _compare(arguments: argparse.Namespace) -> int:

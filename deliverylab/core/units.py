@@ -54,6 +54,14 @@ def format_number(value: float, decimals: int) -> str:
     return text.replace("-", "\u2212")
 
 
+def format_part(value: float, unit: Unit, decimals: int, system: UnitSystem = "metric") -> str:
+    """Return a part of an uncertainty with its unit, one decimal finer than `decimals`."""
+    shown = shown_unit(unit, system)
+    gap = "" if shown.symbol.startswith("°") else " "
+    places = max(0, decimals + shown.extra_decimals) + 1
+    return f"{value * shown.factor:.{places}f}{gap}{shown.symbol}"
+
+
 def format_value(
     value: float,
     expanded_u: float | None,

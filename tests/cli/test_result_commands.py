@@ -209,7 +209,7 @@ def test_the_budget_of_one_result_says_what_would_help(run, made):
     assert re.search(
         r"Stride: [\d.]+ % of height ± [\d.]+ +\(k = 2\.00\)|Stride: .*\(k = 2\.00\)", out
     )
-    assert re.search(r"placing the lead ankle +foot plant +0\.\d+ % height +\d+\.\d %", out)
+    assert re.search(r"placing the lead ankle +foot plant +0\.\d+ % of height +\d+\.\d %", out)
     assert "place the lead ankle at foot plant again" in out
     assert "what would help most" in out
     assert "Lead knee" not in out
@@ -247,11 +247,25 @@ def test_the_check_by_monte_carlo_stands_beside_the_first_order(run, made):
     status, out, _ = run("measure", made, *options)
     assert status == 0
     assert re.search(
-        r"at release +\d+\.\d ± \d+\.\d deg +\d+\.\d .* to \d+\.\d +(agrees|differs)", out
+        r"at release +\d+\.\d ± \d+\.\d ° +\d+\.\d .* to \d+\.\d +(agrees|differs)", out
     )
     status, _, err = run("measure", made, "--monte-carlo", "12")
     assert status != 0
     assert "1000" in err
+    status, out, _ = run("measure", made, *options, "--json", "-")
+    rows = json.loads(out)
+    drawn = [row["monte_carlo"] for row in rows if row["value"] is not None]
+    assert drawn
+    assert all(each["mc_low"] < each["mc_value"] < each["mc_high"] for each in drawn)
+    assert all(row["monte_carlo"] is None for row in rows if row["value"] is None)
+
+
+def test_budgets_are_in_the_readers_units(run, made):
+    options = ("--delivery", "Model", "--budget", "stride_length_m", "--units")
+    metric, imperial = (run("measure", made, *options, each)[1] for each in ("metric", "imperial"))
+    assert re.search(r"\d (m|cm)\b", metric)
+    assert re.search(r"\d in\b", imperial)
+    assert not re.search(r"\d (m|cm)\b", imperial)
 
 
 def test_monte_carlo_from_python(made):

@@ -13,6 +13,7 @@ from deliverylab.core.units import (
     MPH_M_S,
     Unit,
     format_number,
+    format_part,
     format_value,
     parse_length_m,
     shown_unit,
@@ -115,3 +116,9 @@ def test_a_length_written_out_is_read_back(length_m):
     assert parse_length_m(f"{int(inches // 12)}'{inches % 12:.6f}\"") == pytest.approx(
         length_m, abs=1e-6
     )
+
+
+def test_a_part_of_u_is_one_decimal_finer_and_in_the_readers_unit():
+    assert format_part(0.1732, "m/s", 1) == "0.17 m/s"
+    assert format_part(0.1732, "m/s", 1, "imperial") == "0.4 mph"
+    assert format_part(1.234, "deg", 0) == "1.2°"

@@ -66,7 +66,11 @@ class CrossCheck:
 
     def as_row(self) -> dict[str, Any]:
         """Return the result's tidy row with the drawn figures beside it."""
-        return self.result.as_row() | {
+        return self.result.as_row() | self.drawn_row()
+
+    def drawn_row(self) -> dict[str, Any]:
+        """Return the drawn figures alone."""
+        return {
             "mc_value": self.drawn.value,
             "mc_u": self.drawn.u,
             "mc_low": self.drawn.low,

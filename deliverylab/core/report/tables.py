@@ -12,6 +12,7 @@ import pandas as pd
 from deliverylab.core.compare.published import context
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import OutputError
+from deliverylab.core.metrics.cross_check import CrossCheck
 from deliverylab.core.metrics.spec import Result
 
 RESULT_COLUMNS = (
@@ -113,7 +114,11 @@ def differences_frame(differences: Sequence[Difference]) -> pd.DataFrame:
 
 
 def results_json(
-    results: Sequence[Result], *, with_budget: bool = False, with_context: bool = False
+    results: Sequence[Result],
+    *,
+    with_budget: bool = False,
+    with_context: bool = False,
+    checks: Sequence[CrossCheck | None] | None = None,
 ) -> str:
     """Return results as a JSON array of rows, null where nothing is shown.
 
@@ -127,6 +132,9 @@ def results_json(
     with_context : bool
         Whether each row holds what is published of the same definition under ``published``:
         ``groups`` and a ``question`` where the value is far outside; null without any.
+    checks : sequence of CrossCheck or None, optional
+        Of the results, in their order: each row holds the drawn figures under ``monte_carlo``,
+        null where nothing is shown.
     """
     rows = _rows(results, RESULT_COLUMNS)
     if with_budget:
@@ -136,6 +144,9 @@ def results_json(
         for row, result in zip(rows, results, strict=True):
             found = context(result)
             row["published"] = None if found is None else found.as_row()
+    if checks is not None:
+        for row, check in zip(rows, checks, strict=True):
+            row["monte_carlo"] = None if check is None else check.drawn_row()
     return _json(rows)
 
 
