@@ -22,8 +22,9 @@ a first session:
 words:
   A project is one .delivery file. It holds deliveries (one throw each); a delivery has one camera
   or more, each with a clip, or with positions from elsewhere. Times are seconds on the clip's own
-  clock: 0 is its first frame, and a slow-motion clip's clock runs slow. U is the expanded
-  uncertainty, k = 2: the truth lies within about 19 times out of 20.
+  clock: 0 is its first frame, and a slow-motion clip's clock runs slow. ± is U = k u,
+  the expanded uncertainty: the truth lies within about 19 times out of 20. k is 2, or more where a
+  u rests on few repeats.
 
 exit status: 0 done; otherwise
 {codes}
