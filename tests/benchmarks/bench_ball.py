@@ -9,8 +9,11 @@ import sys
 import time
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from deliverylab.core.synthetic.scenario import demo_scenario
 from deliverylab.core.tracking.ball import find_ball

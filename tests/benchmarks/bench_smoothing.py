@@ -14,9 +14,8 @@ from pathlib import Path
 
 import numpy as np
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "core" / "metrics"))
-sys.path.insert(0, str(Path(__file__).resolve().parent))
-from bench_accuracy import varied
 from conftest import film_delivery
 
 from deliverylab.core.errors import InputValueError
@@ -28,6 +27,7 @@ from deliverylab.core.metrics.sight import Sight
 from deliverylab.core.numerics.derivatives import first_derivative
 from deliverylab.core.numerics.filters import low_pass
 from deliverylab.core.numerics.smoothing_spline import smoothing_spline
+from deliverylab.core.synthetic.population import varied_spec
 
 RATES_HZ = (60, 120, 240)
 TRUE_RATE_HZ = 1920
@@ -58,7 +58,7 @@ def main(n_deliveries: int = 20) -> None:
     rng = np.random.default_rng(5)
     done = 0
     while done < n_deliveries:
-        spec = varied(rng)
+        spec = varied_spec(rng)
         try:
             clean = film_delivery(spec, rate_hz=TRUE_RATE_HZ, noise_px=0.0)
         except InputValueError:
