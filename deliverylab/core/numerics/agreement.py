@@ -91,11 +91,6 @@ def technical_error(table: FloatArray) -> Spread:
     return Spread(math.sqrt(float((off**2).sum()) / n), n)
 
 
-def percent_technical_error(table: FloatArray) -> float:
-    """Return the technical error as a percentage of the mean of all values; NaN without repeats."""
-    return 100.0 * technical_error(table).sd / float(np.nanmean(table))
-
-
 @dataclass(frozen=True, kw_only=True)
 class MeanSquares:
     """Analysis of variance of a complete table.

@@ -14,7 +14,6 @@ from deliverylab.core.numerics.agreement import (
     detectable_change,
     limits_of_agreement,
     mean_squares,
-    percent_technical_error,
     pooled,
     technical_error,
 )
@@ -96,7 +95,6 @@ def test_technical_error_of_three_repeats_is_the_root_mean_square_within():
     table = [[1.0, 2.0, 3.0], [5.0, 5.0, 8.0]]
     # squares within: 2 and 6, on 4 degrees of freedom
     assert technical_error(table) == (pytest.approx(math.sqrt(2.0)), 4)
-    assert percent_technical_error(table) == pytest.approx(100 * math.sqrt(2.0) / 4.0)
 
 
 def test_a_missing_repeat_takes_its_degree_of_freedom_along():
