@@ -1,6 +1,8 @@
 """How often each check of a clip finds what was done to it, and sees it where nothing was.
 
-``python tests/benchmarks/bench_clip_checks.py [N]``: N varied clips of each kind (default 24).
+``python tests/benchmarks/bench_clip_checks.py [N]``: N varied clips of each kind (default 24),
+none of them among those that the limits were set on.  The clips of a delivery speed up by a factor
+of ten by themselves.
 """
 
 from __future__ import annotations
@@ -16,6 +18,8 @@ import numpy as np
 from deliverylab.core.video.probe import probe
 from tests.core.video.doctored import DOCTORED, doctored_clip
 
+_FIRST_SEED = 2000
+
 
 def main(n_clips: int) -> None:
     """Print hits and false alarms."""
@@ -28,7 +32,7 @@ def main(n_clips: int) -> None:
         for kind in DOCTORED:
             found: Counter[str] = Counter()
             for number in range(n_clips):
-                doctored_clip(path, kind, np.random.default_rng(number))
+                doctored_clip(path, kind, np.random.default_rng(_FIRST_SEED + number))
                 report = probe(path)
                 found.update({finding.kind for finding in report.findings})
                 found["repaired"] += report.repair is not None

@@ -25,6 +25,9 @@ _HALF_WINDOW_FRAMES = 8
 # Where even the usual change is below this (grey levels of 255) the scene stands still, and a
 # repeat cannot be told from a new picture.
 _LEAST_CHANGE = 0.1
+_LEAST_MOVED_PX = 12
+# At either end of a clip motion may just come to rest, so more is asked for.
+_ONE_SIDED = 0.2
 _REPORT_EVERY_FRAMES = 10
 
 
@@ -106,4 +109,24 @@ def repeated_frames(changes: NDArray[np.float64]) -> tuple[int, ...]:
         usual = float(np.nanmedian(around))
         if usual >= _LEAST_CHANGE and changes[frame] <= _GREATEST_RATIO * usual:
             found.append(int(frame))
+    return tuple(found)
+
+
+def repeats_among_motion(traces: PictureTraces) -> tuple[int, ...]:
+    """Return the frames that repeat the one before, where something moves around them.
+
+    A coder that renews a still scene in some pictures only leaves the others all but equal; so what
+    moves beside a repeat must rest in it.
+    """
+    n_moved = np.nan_to_num(traces.n_moved)
+    alike = repeated_frames(traces.changes)
+    others = np.setdiff1d(np.arange(1, len(n_moved)), alike)
+    found = []
+    for frame in alike:
+        before, after = others[others < frame][-1:], others[others > frame][:1]
+        beside = min((n_moved[each[0]] for each in (before, after) if len(each)), default=0.0)
+        if not len(before) or not len(after):
+            beside *= _ONE_SIDED
+        if beside >= _LEAST_MOVED_PX and n_moved[frame] <= _GREATEST_RATIO * beside:
+            found.append(frame)
     return tuple(found)

@@ -14,8 +14,8 @@ from deliverylab.core.video.cadence import (
     jump_after_repeats,
     jumps,
     repeat_cadence,
-    slow_stretches,
 )
+from deliverylab.core.video.pace import leaps, slow_stretches, true_changes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -128,13 +128,17 @@ def picture_findings(
         return tuple(found), None
     # right stamps say themselves where pictures are missing
     gaps = bool(len(times_s) > 1 and np.ptp(np.diff(times_s)) > 0.5 * np.median(np.diff(times_s)))
-    speeds = _speeds(times_s, traces, repeats)
-    slow = slow_stretches(speeds, repeats)
+    paces = true_changes(traces.paces, times_s, repeats)
+    # across repeats nothing can be followed
+    slow = slow_stretches(paces) if len(repeats) < _LEAST_REPEATS else ()
     if slow:
         found.append(_ramp_finding(slow))
-    lost = () if repeats or gaps else jumps(traces.changes, traces.wide_changes, speeds)
+    lost: set[int] = set()
+    if not repeats and not gaps:
+        speeds = _speeds(times_s, traces, repeats)
+        lost = {*jumps(traces.changes, traces.wide_changes, speeds), *leaps(paces)}
     if lost:
-        found.append(_dropped_finding(lost))
+        found.append(_dropped_finding(tuple(sorted(lost))))
     return tuple(found), repair
 
 

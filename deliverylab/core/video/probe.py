@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from deliverylab.core.video.duplicates import frame_changes, repeated_frames
+from deliverylab.core.video.duplicates import frame_changes, repeats_among_motion
 from deliverylab.core.video.findings import (
     AxisRepair,
     ClipFinding,
@@ -164,7 +164,7 @@ def probe(
     report = replace(report, notes=notes, remarks=remarks)
     if found is None:
         return report
-    repeats = repeated_frames(found.changes)
+    repeats = repeats_among_motion(found)
     report = report.with_duplicates(repeats, index.n_frames, found.undecodable_frames)
     findings, repair = picture_findings(index.times_s, found, repeats)
     told = [f"{f.what}: {f.follows}." for f in findings if f.withholds_speeds]

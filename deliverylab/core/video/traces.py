@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import cv2
 import numpy as np
 from av.video.reformatter import Interpolation, VideoReformatter
+
+from deliverylab.core.video.pace import PaceMeter
 
 if TYPE_CHECKING:
     from av.video.frame import VideoFrame
@@ -30,8 +31,12 @@ class PictureTraces:
         Mean absolute difference from the picture before.
     wide_changes : numpy.ndarray, shape (n,), grey levels
         Mean absolute difference from the picture before the one before.
+    n_moved : numpy.ndarray, shape (n,)
+        Pixels of the small picture that differ by more than coding noise.
     motion_px : numpy.ndarray, shape (n,), px
         Mean way of what moved since the picture before, in the small picture.
+    paces : numpy.ndarray, shape (n, 4)
+        Changes of pace, see `PaceMeter.changes`.
     blends : numpy.ndarray, shape (n,)
         Where the two neighbours differ: distance of the picture from their mean, over their
         distance.  0 for a mixture of both in halves, 0.5 where each pixel is one or the other.
@@ -43,7 +48,9 @@ class PictureTraces:
 
     changes: NDArray[np.float64]
     wide_changes: NDArray[np.float64]
+    n_moved: NDArray[np.float64]
     motion_px: NDArray[np.float64]
+    paces: NDArray[np.float64]
     blends: NDArray[np.float64]
     sharpening: NDArray[np.float64]
     undecodable_frames: tuple[int, ...]
@@ -55,8 +62,9 @@ class PictureMeter:
     def __init__(self, n_frames: int) -> None:
         self._changes = np.full(n_frames, np.nan)
         self._wide_changes = np.full(n_frames, np.nan)
+        self._n_moved = np.full(n_frames, np.nan)
         self._motion_px = np.full(n_frames, np.nan)
-        self._flow = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_ULTRAFAST)
+        self._pace = PaceMeter(n_frames)
         self._blends = np.full(n_frames, np.nan)
         self._sharpening = np.full(n_frames, np.nan)
         self._was_seen = np.zeros(n_frames, bool)
@@ -72,10 +80,15 @@ class PictureMeter:
         is_next = frame == self._last_frame + 1
         if not is_next or (self._small and self._small[-1].shape != small.shape):
             self._small, self._rows = [], None
+            self._pace.forget()
         if self._small:
             change = np.abs(small - self._small[-1])
             self._changes[frame] = change.mean()
-            self._motion_px[frame] = self._way_px(small, change > _MOVED_LEVELS)
+            moved = change > _MOVED_LEVELS
+            self._n_moved[frame] = np.count_nonzero(moved)
+            way_px = self._pace.add(frame, self._small[-1], small, moved)[moved]
+            if len(way_px) >= _LEAST_MOVED_PX:
+                self._motion_px[frame] = np.hypot(way_px[:, 0], way_px[:, 1]).mean()
         if len(self._small) == 2:
             self._wide_changes[frame] = np.abs(small - self._small[0]).mean()
             self._blends[frame - 1] = _blend(self._small[0], self._small[1], small)
@@ -84,18 +97,18 @@ class PictureMeter:
         self._small = [*self._small[-1:], small]
         self._rows, self._last_frame = rows, frame
 
-    def _way_px(self, small: NDArray[np.float32], moved: NDArray[np.bool_]) -> float:
-        if np.count_nonzero(moved) < _LEAST_MOVED_PX:
-            return float("nan")
-        before, after = (picture.astype(np.uint8) for picture in (self._small[-1], small))
-        way_px = self._flow.calc(before, after, None)[moved]  # type: ignore[call-overload]
-        return float(np.hypot(way_px[:, 0], way_px[:, 1]).mean())
-
     def traces(self) -> PictureTraces:
         """Return what was gathered."""
         lost = tuple(int(frame) for frame in np.flatnonzero(~self._was_seen))
         return PictureTraces(
-            self._changes, self._wide_changes, self._motion_px, self._blends, self._sharpening, lost
+            self._changes,
+            self._wide_changes,
+            self._n_moved,
+            self._motion_px,
+            self._pace.changes,
+            self._blends,
+            self._sharpening,
+            lost,
         )
 
 

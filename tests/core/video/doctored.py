@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
+from pathlib import Path
 
 import cv2
 import numpy as np
 
+from deliverylab.core.video.index import build_index
+from deliverylab.core.video.reader import FrameReader
 from deliverylab.core.video.writer import write_clip
 
+EXAMPLES = Path(__file__).resolve().parents[3] / "examples" / "clips"
 SIZE = (180, 320)
 
 
@@ -134,6 +139,55 @@ def ramped_stamped(scene, rng):
     return _taken(scene, stamps / 240), 30, (stamps * 8).tolist()
 
 
+class Thrower:
+    """An example delivery's own pictures, taken anew: part of the field, either hand, noisier."""
+
+    def __init__(self, rng):
+        name = rng.choice(["model-side", "athlete-side", "athlete-rear"])
+        left, top = int(rng.integers(0, 80)), int(rng.integers(0, 44))
+        step = -1 if rng.random() < 0.5 else 1
+        self.pictures = [
+            picture[top : top + 224, left : left + 400][:, ::step] for picture in _example(name)
+        ]
+        self.noise = rng.uniform(0.5, 2.5)
+        self.rng = rng
+
+    def taken(self, frames):
+        for frame in frames:
+            picture = self.pictures[frame].astype(np.float32)
+            yield (picture + self.rng.normal(0.0, self.noise, picture.shape)).clip(0, 255)
+
+
+@cache
+def _example(name):
+    index = build_index(EXAMPLES / f"{name}.mp4")
+    with FrameReader(index, keep_bytes=0) as reader:
+        return [
+            cv2.resize(stored.to_ndarray(format="rgb24"), (480, 270), interpolation=cv2.INTER_AREA)
+            for _, stored in reader.frames(0, index.n_frames - 1)
+        ]
+
+
+def thrown(thrower, rng):
+    n, step = len(thrower.pictures), int(rng.choice([1, 2, 4, 8]))
+    return thrower.taken(range(0, n, step)), 240 // step, None
+
+
+def thrown_lost(thrower, rng):
+    step = int(rng.choice([1, 2, 4]))
+    frames = np.arange(0, len(thrower.pictures), step)
+    lost = rng.choice(np.arange(8, len(frames) - 8, 9), 4, replace=False)
+    return thrower.taken(np.delete(frames, lost)), 240 // step, None
+
+
+def thrown_ramped(thrower, rng):
+    n, factor = len(thrower.pictures), int(rng.choice([4, 8]))
+    start = int(rng.integers(100, 170))
+    end = start + int(rng.integers(90, 150))
+    parts = np.arange(0, start, factor), np.arange(start, end), np.arange(end, n, factor)
+    return thrower.taken(np.concatenate(parts)), 30, None
+
+
 DOCTORED = {
     "plain": (plain, set()),
     "pulled-down": (pulled_down, {"repeats"}),
@@ -144,12 +198,16 @@ DOCTORED = {
     "motion-interpolated": (morphed, {"interpolated"}),
     "ramp-even-stamps": (ramped, {"ramp"}),
     "ramp-true-stamps": (ramped_stamped, {"varying"}),
+    "delivery": (thrown, set()),
+    "delivery-lost": (thrown_lost, {"dropped"}),
+    "delivery-ramp": (thrown_ramped, {"ramp"}),
 }
 """What is done to a clip, and what a look over it should call that."""
 
 
 def doctored_clip(path, kind, rng):
-    pictures, rate, stamps = DOCTORED[kind][0](Scene(rng), rng)
+    subject = Thrower(rng) if kind.startswith("delivery") else Scene(rng)
+    pictures, rate, stamps = DOCTORED[kind][0](subject, rng)
     settings = {"crf": rng.uniform(18, 28), "gop": int(rng.choice([12, 30, 120]))}
     if stamps is not None:
         unit = Fraction(1, 1920 if kind.startswith("ramp") else 30)

@@ -10,7 +10,6 @@ from deliverylab.core.video.cadence import (
     jump_after_repeats,
     jumps,
     repeat_cadence,
-    slow_stretches,
 )
 
 
@@ -70,10 +69,3 @@ def test_a_lost_picture_is_a_jump_as_far_as_two_ways():
     assert jumps(changes, wide, np.full(40, 2.0)) == ()
     changes[17] = 1.1
     assert jumps(changes, wide, ways_px) == ()
-
-
-def test_a_stretch_that_slows_at_once_is_a_ramp_and_a_throw_is_none():
-    ways = np.concatenate((np.full(20, 4.0), np.full(30, 1.0), np.full(20, 4.0)))
-    assert slow_stretches(ways, ()) == ((20, 49),)
-    throw = 0.5 + 4.0 * np.exp(-(((np.arange(70) - 40) / 8.0) ** 2))
-    assert slow_stretches(throw, ()) == ()
