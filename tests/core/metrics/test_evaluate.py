@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import msgspec
 import numpy as np
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.model.track import Track
 from deliverylab.core.synthetic.spec import DeliverySpec
 
 replace = msgspec.structs.replace
@@ -172,3 +175,77 @@ def test_moving_one_point_changes_what_depends_on_it_and_nothing_else(side):
     assert ("stride_length", "") not in changed
     # And back again: what is remembered is keyed by what it was made from.
     assert by_key(evaluate(side.delivery)) == before
+
+
+def mirrored(delivery):
+    """Return the same throw by the other hand, seen in a mirror."""
+    camera = delivery.cameras[0]
+    last_px = camera.width_px - 1.0
+
+    def turned(point):
+        return None if point is None else point._replace(x_px=last_px - point.x_px)
+
+    def other(key):
+        side, _, part = key.partition("_")
+        sides = {"left": "right", "right": "left"}
+        return f"{sides[side]}_{part}" if side in sides else key
+
+    tracks = {
+        other(key): Track(
+            track.frames, np.array([last_px, 0.0]) + track.xy_px * [-1.0, 1.0], track.u_px,
+            track.origins,
+        )
+        for key, track in camera.tracks.items()
+    }  # fmt: skip
+    scale = camera.scale
+    sides = {"left": "right", "right": "left", None: None}
+    scale = replace(
+        scale, a=turned(scale.a), b=turned(scale.b), rubber=turned(scale.rubber),
+        vertical_deg=-scale.vertical_deg, yaw_deg=-scale.yaw_deg,
+        toward_plate=sides[scale.toward_plate],
+    )  # fmt: skip
+    athlete = replace(delivery.athlete, hand=sides[delivery.athlete.hand])
+    return replace(
+        delivery, athlete=athlete, cameras=(replace(camera, tracks=tracks, scale=scale),)
+    )
+
+
+def slowed(delivery, factor):
+    """Return the same clip stored so many times slower, its capture rate stated."""
+    camera = delivery.cameras[0]
+    timing = camera.timing
+    assert timing.stamps_s is None
+    slow = replace(
+        timing,
+        stored_rate=str(Fraction(timing.stored_rate) / factor),
+        capture_rate_hz=timing.true_rate_hz,
+    )
+    marks = {
+        event: replace(
+            mark, time_s=factor * mark.time_s, u_s=None if mark.u_s is None else factor * mark.u_s
+        )
+        for event, mark in camera.marks.items()
+    }
+    return replace(delivery, cameras=(replace(camera, timing=slow, marks=marks),))
+
+
+def assert_alike(some, others, tolerance):
+    assert [(r.metric, r.event, r.status) for r in some] == [
+        (r.metric, r.event, r.status) for r in others
+    ]
+    for one, other in zip(some, others, strict=True):
+        if one.is_shown:
+            assert other.value == pytest.approx(one.value, rel=tolerance, abs=tolerance), one.metric
+            assert other.u == pytest.approx(one.u, rel=1e3 * tolerance), one.metric
+
+
+@pytest.mark.parametrize("set_up", [{"yaw_deg": 8.0}, {"view": "rear", "yaw_deg": 5.0}])
+def test_in_a_mirror_the_other_hand_throws_the_same(film, set_up):
+    delivery = film(**set_up).delivery
+    assert_alike(evaluate(delivery), evaluate(mirrored(delivery)), 1e-7)
+
+
+@pytest.mark.parametrize("view", ["open-side", "rear"])
+def test_slow_motion_of_a_stated_rate_changes_nothing(film, view):
+    delivery = film(view=view).delivery
+    assert_alike(evaluate(delivery), evaluate(slowed(delivery, 8)), 1e-7)
