@@ -49,3 +49,29 @@ def test_gaps_and_uneven_stamps_are_told_apart():
     uneven = np.cumsum(np.tile([0.01, 0.03], 20))
     assert stamp_findings(uneven, is_variable=True)[0].kind == "varying"
     assert stamp_findings(np.zeros(1), is_variable=False) == ()
+
+
+# Own measurement on fresh clips: see the table that `bench_clip_checks.py` prints.
+@pytest.mark.parametrize(
+    "kind", ["lost-even-stamps", "ramp-even-stamps", "delivery-lost", "delivery-ramp"]
+)
+def test_what_even_stamps_hide_is_found_in_part(tmp_path, kind):
+    found = [_found(tmp_path, kind, seed) for seed in (0, 1, 2)]
+    (expected,) = DOCTORED[kind][1]
+    hits = [each for each in found if expected in {finding.kind for finding in each}]
+    assert hits
+    for finding in (finding for each in hits for finding in each if finding.kind == expected):
+        assert finding.withholds_speeds
+        assert finding.remedy
+
+
+def test_a_delivery_speeds_up_by_itself(tmp_path):
+    found = [{f.kind for f in _found(tmp_path, "delivery", seed)} for seed in range(3)]
+    # seen in one of these: a delivery whose pictures jump by themselves
+    assert sum("dropped" in kinds for kinds in found) <= 1
+    assert not set().union(*found) & {"ramp", "interpolated"}
+
+
+def _found(folder, kind, seed):
+    doctored_clip(folder / "c.mp4", kind, np.random.default_rng(seed))
+    return probe(folder / "c.mp4").findings
