@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.units import Unit, UnitSystem, format_number, shown_unit
-from deliverylab.shell.value_text import share_text
+from deliverylab.core.units import Unit, UnitSystem, format_number, format_part, shown_unit
 
 if TYPE_CHECKING:
     from deliverylab.core.metrics.cross_check import CrossCheck
@@ -39,7 +38,7 @@ def check_html(check: CrossCheck, system: UnitSystem) -> str:
     unit, decimals = result.unit, result.decimals
     table = "".join(
         f"<tr><td style='padding-right:8px'>{name}</td><td style='padding-right:8px'>"
-        f"{_number(middle, unit, decimals, system)} ± {share_text(half, unit, decimals, system)}"
+        f"{_number(middle, unit, decimals, system)} ± {format_part(half, unit, decimals, system)}"
         f"</td><td>{_number(low, unit, decimals, system)} to "
         f"{_number(high, unit, decimals, system)}</td></tr>"
         for name, middle, half, low, high in rows

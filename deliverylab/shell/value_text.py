@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
-from deliverylab.core.units import Unit, UnitSystem, format_value, shown_unit
+from deliverylab.core.units import Unit, UnitSystem, format_value
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
 PHASE_OF_EVENT = {
@@ -82,11 +82,3 @@ def effort_of(remedy: str) -> int:
     if not remedy or "second camera" in remedy:
         return 2
     return 1 if remedy.startswith("film") else 0
-
-
-def share_text(value: float, unit: Unit, decimals: int, system: UnitSystem) -> str:
-    """Return a part of an uncertainty with its unit, one decimal finer than the value."""
-    shown = shown_unit(unit, system)
-    places = max(0, decimals + shown.extra_decimals) + 1
-    gap = "" if shown.symbol.startswith("°") else " "
-    return f"{value * shown.factor:.{places}f}{gap}{shown.symbol}"

@@ -10,7 +10,6 @@ from deliverylab.shell.value_text import (
     of_difference,
     of_result,
     phase_of,
-    share_text,
     verdict_shape,
     verdict_word,
 )
@@ -79,8 +78,3 @@ def test_an_instant_stands_in_a_name_once():
     assert name_and_instant(result_of(event="foot_contact")) == "Release height at foot contact"
     assert name_and_instant(result_of(event="release")) == "Release height"
     assert name_and_instant(result_of(event="")) == "Release height"
-
-
-def test_a_share_is_one_decimal_finer():
-    assert share_text(0.012, "m", 2, "metric") == "0.012 m"
-    assert share_text(1.25, "deg", 0, "metric") == "1.2°"

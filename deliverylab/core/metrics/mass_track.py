@@ -20,7 +20,7 @@ from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import Track
-from deliverylab.core.numerics.local_fit import local_fit
+from deliverylab.core.numerics.local_fit import local_fit, u_of_smoothing
 from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.core.vocabulary.mass_tables import STAND_INS
@@ -251,10 +251,10 @@ def forward_speeds(
         u_narrow = track.u_m * float(fit.slope_gain[row])
         u_wide = track.u_m * float(wide.slope_gain[number])
         change = 0.0 if name in tops else float(fit.slope[row + 2 * n, 0] - fit.slope[row + n, 0])
-        u_forward, u_up = (
-            _smoothing_u(float(difference), u_narrow, u_wide)
-            for difference in wide.slope[number] - slopes[0]
-        )
+        u_forward, u_up = u_of_smoothing(
+            wide.slope[number] - slopes[0], u_narrow, u_wide,
+            margin=NOISE_MARGIN, factor=SMOOTHING_FACTOR,
+        ).tolist()  # fmt: skip
         u_time_s = 0.0
         if name in tops:
             u_time_s = _u_peak_s(grid, tops[name], math.hypot(u_narrow, u_forward))
@@ -276,15 +276,3 @@ def _u_peak_s(grid_s: FloatArray, course: FloatArray, u: float) -> float:
         return math.nan
     near = grid_s[course >= np.max(course) - PEAK_MARGIN * u]
     return rectangular_u(float(near[-1] - near[0] + grid_s[1] - grid_s[0]))
-
-
-def _smoothing_u(difference: float, u_narrow: float, u_wide: float) -> float:
-    """Return u of what smoothing takes away, from the difference of the two windows, m/s.
-
-    Placing noise alone makes the two differ by √(u_narrow² − u_wide²), since the wider fit holds
-    the narrower one's samples; only what is beyond that is smoothing.
-    """
-    if not math.isfinite(difference):
-        return 0.0
-    noise = NOISE_MARGIN**2 * max(0.0, u_narrow**2 - u_wide**2)
-    return SMOOTHING_FACTOR * math.sqrt(max(0.0, difference**2 - noise))

@@ -131,3 +131,39 @@ def _windows(times: bytes, instants: bytes, half_width_s: float, degree: int) ->
     value_gain[enough] = np.sqrt(inverse[:, 0, 0])
     slope_gain[enough] = np.sqrt(inverse[:, 1, 1]) / half_width_s
     return _Windows(enough, columns, weights, value_gain, slope_gain)
+
+
+def u_of_smoothing(
+    difference: FloatArray | float,
+    u_narrow: FloatArray | float,
+    u_wide: FloatArray | float,
+    *,
+    margin: float,
+    factor: float,
+) -> FloatArray:
+    """Return u of what a window takes away, from how far a wider one differs.
+
+    Parameters
+    ----------
+    difference : float or ndarray
+        Slope in the wider window less that in the narrower one.
+    u_narrow, u_wide : float or ndarray
+        What noise makes of either slope.
+    margin : float
+        Differences within so many standard deviations of noise count as noise.
+    factor : float
+        u over what is left of the difference.
+
+    Returns
+    -------
+    ndarray
+        0 where the difference is NaN.
+
+    Notes
+    -----
+    Noise alone makes the two differ by √(u_narrow² − u_wide²), since the wider fit holds the narrower
+    one's samples; only what is beyond that is smoothing.
+    """
+    noise = np.maximum(0.0, np.square(u_narrow) - np.square(u_wide))
+    taken = np.maximum(0.0, np.square(difference) - margin**2 * noise)
+    return np.asarray(factor * np.sqrt(np.where(np.isfinite(taken), taken, 0.0)))

@@ -10,10 +10,9 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.core.metrics.spec import Result
-from deliverylab.core.units import UnitSystem
+from deliverylab.core.units import UnitSystem, format_part
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.theme import on_theme_changed, theme
-from deliverylab.shell.value_text import share_text
 
 N_LARGEST = 5
 _ROW_GAP = 3.0
@@ -34,7 +33,7 @@ def budget_lines(result: Result, system: UnitSystem) -> tuple[BudgetLine, ...]:
     for part, share in zip(result.budget, result.variance_shares, strict=True):
         is_elsewhere = part.landmark and part.event not in {"", result.event}
         at = f" at {EVENTS[part.event].name}" if is_elsewhere else ""
-        amount = share_text(result.coverage_factor * part.u, result.unit, result.decimals, system)
+        amount = format_part(result.coverage_factor * part.u, result.unit, result.decimals, system)
         lines.append(BudgetLine(part.name + at, share, amount))
     rest = lines[N_LARGEST:]
     if len(rest) > 1:

@@ -6,10 +6,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from deliverylab.core.units import UnitSystem, format_number, format_value, shown_unit
+from deliverylab.core.units import UnitSystem, format_number, format_part, format_value, shown_unit
 from deliverylab.shell.set_up_plan import Expectation
 from deliverylab.shell.theme import on_theme_changed, theme
-from deliverylab.shell.value_text import share_text
 
 HEADS = ("", "± up to its limit", "error", "±", "limited most by")
 WIDEST = ("0.0000", "± 00.00 % of height")
@@ -148,4 +147,4 @@ def numbers(one: Expectation, system: UnitSystem) -> tuple[str, str]:
     shown = shown_unit(one.unit, system)
     places = max(0, one.decimals + shown.extra_decimals) + 1
     error = format_number(one.error * shown.factor, places)
-    return error, share_text(one.margin, one.unit, one.decimals, system)
+    return error, format_part(one.margin, one.unit, one.decimals, system)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.signal import savgol_coeffs, savgol_filter
 
-from deliverylab.core.numerics.local_fit import LocalFit, local_fit
+from deliverylab.core.numerics.local_fit import LocalFit, local_fit, u_of_smoothing
 
 RATE_HZ = 240.0
 
@@ -188,3 +188,10 @@ def test_the_cut_offs_that_are_stated_are_the_measured_ones(half_width_s, is_slo
     kept = fit.slope[0] / turning if is_slope else fit.value[0]
     # The frequency is stated to 0.1 Hz, over which the gain changes by 0.007.
     assert kept == pytest.approx(np.sqrt(0.5), abs=0.01)
+
+
+def test_only_what_noise_does_not_explain_is_smoothing():
+    # 0.3 and 0.5 leave √(0.5² − 0.3²) = 0.4 for noise
+    u = u_of_smoothing(np.array([0.5, 0.4, 1.0, np.nan]), 0.5, 0.3, margin=1.0, factor=2.0)
+    np.testing.assert_allclose(u, [2.0 * 0.3, 0.0, 2.0 * np.sqrt(0.84), 0.0], atol=1e-12)
+    assert u_of_smoothing(0.9, 0.5, 0.3, margin=2.5, factor=2.0) == 0.0
