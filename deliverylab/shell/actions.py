@@ -6,6 +6,7 @@ from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
 from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_look import HELP, LOOK
+from deliverylab.shell.actions_placing import PLACING
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
 
@@ -346,6 +347,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_GO,
     *_LANDMARKS,
     *FILM,
+    *PLACING,
     *_COMPARE,
     *LOOK,
     *HELP,

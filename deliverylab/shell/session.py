@@ -20,7 +20,7 @@ from deliverylab.core.model.track import Position
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
-from deliverylab.shell.session_ball import SessionBall
+from deliverylab.shell.session_placing import SessionPlacing
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -32,11 +32,12 @@ from deliverylab.shell.session_state import (
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionBall):
+class Session(SessionPlacing):
     """A project in the window: its file, frames, landmarks, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
-    `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`.
+    `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`, one's own precision in
+    `SessionPlacing`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.

@@ -42,6 +42,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(key="paper", default="a4", about="size of the page", choices=("a4", "letter")),
     Setting(key="recent", default=[], about="project files opened last, newest first"),
     Setting(key="folder", default="", about="folder in which a file was chosen last"),
+    Setting(key="placer", default="", about="who placed landmarks again last"),
     Setting(key="geometry", default="", about="place and size of the window"),
     Setting(key="columns", default=[], about="widths of the window's three columns"),
 )

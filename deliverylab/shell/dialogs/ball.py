@@ -7,8 +7,9 @@ from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.vocabulary.balls import BALLS
+from deliverylab.shell.drawing.text_label import tell
 from deliverylab.shell.session import Session, Side
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, tell
+from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict
 
 BY_HAND = (
     "Place it by hand in three frames or more: click its middle, or the middle of its streak, and "

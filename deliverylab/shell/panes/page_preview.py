@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.sheet_view import SheetView, pdf_image
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.outputs import MadePage, page_work, save_page
 from deliverylab.shell.session import Session
 from deliverylab.shell.theme import icon, on_theme_changed
-from deliverylab.shell.widgets.sheet_view import SheetView, pdf_image
 
 PAPERS = (("a4", "A4"), ("letter", "Letter"))
 WIDTH_POINTS = {"a4": 595.3, "letter": 612.0}

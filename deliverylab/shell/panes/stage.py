@@ -214,7 +214,9 @@ class StagePane(QFrame):
         delivery, camera = session.delivery(side), session.camera(side)
         self._drawn = camera
         if delivery is not None and camera is not None:
-            points = stage_content.frame_points(camera, session.state(side).frame)
+            frame = session.state(side).frame
+            is_bare = session.hides_places(side)
+            points = {} if is_bare else stage_content.frame_points(camera, frame)
             self.canvas.set_skeleton(points, delivery.athlete.hand, side)
         self._show_next()
         self._show_overlay()
@@ -229,7 +231,7 @@ class StagePane(QFrame):
         self.header.offer_overlay(model is not None)
         if own is None or model is None or camera is None or their is None:
             self.canvas.set_partner_skeleton(None)
-        elif self.header.wants_overlay:
+        elif self.header.wants_overlay and not session.hides_places("athlete"):
             frames = session.state("athlete").frame, session.state("model").frame
             points = stage_content.laid_over(own, camera, frames[0], model, their, frames[1])
             self.canvas.set_partner_skeleton(points, model.athlete.hand)
@@ -238,7 +240,7 @@ class StagePane(QFrame):
 
     def _show_next(self) -> None:
         delivery, key = self._session.delivery(self.side), self._session.next_landmark(self.side)
-        if delivery is None or not key:
+        if delivery is None or not key or self._session.hides_places(self.side):
             self.canvas.set_next_landmark("")
             return
         name = role_name(role_for_key(key, delivery.athlete.hand))
@@ -253,7 +255,8 @@ class StagePane(QFrame):
     def _show_annotations(self) -> None:
         session, side = self._session, self.side
         delivery, camera = session.delivery(side), session.camera(side)
-        if delivery is None or camera is None:
+        if delivery is None or camera is None or session.hides_places(side):
+            self.canvas.set_annotations(())
             return
         system, hand = session.unit_system, delivery.athlete.hand
         # while it is being set, the form's own points stand for it

@@ -18,32 +18,11 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.session import Side
 from deliverylab.shell.theme import icon, on_theme_changed
-
-
-def text_label(text: str = "", role: str = "") -> QLabel:
-    """Return a label whose text wraps; hidden while it is empty."""
-    made = QLabel(text)
-    made.setWordWrap(True)
-    made.setTextFormat(Qt.TextFormat.PlainText)
-    if role:
-        made.setProperty("role", role)
-    if not text:
-        made.hide()
-    return made
-
-
-def tell(label: QLabel, text: str, role: str | None = None) -> None:
-    """Say something in a label, which goes away where there is nothing to say."""
-    label.setText(text)
-    label.setVisible(bool(text))
-    if role is not None and label.property("role") != role:
-        label.setProperty("role", role)
-        label.style().unpolish(label)
-        label.style().polish(label)
 
 
 class Verdict(QFrame):

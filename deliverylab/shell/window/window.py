@@ -6,13 +6,13 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
-from deliverylab.shell.window.film import FilmWindow
+from deliverylab.shell.window.placing import PlacingWindow
 from deliverylab.shell.window.planning import PlanningWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(PlanningWindow, FilmWindow):
+class Window(PlanningWindow, PlacingWindow):
     """The main window, which leads from step to step.
 
     Parameters

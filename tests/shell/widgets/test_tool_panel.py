@@ -4,7 +4,8 @@ import pytest
 from PySide6.QtWidgets import QApplication
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, Working, text_label
+from deliverylab.shell.drawing.text_label import text_label
+from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, Working
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ import io
 
 from reportlab.pdfgen.canvas import Canvas
 
-from deliverylab.shell.widgets.sheet_view import SheetView, pdf_image
+from deliverylab.shell.drawing.sheet_view import SheetView, pdf_image
 
 
 def sheet(width, height):
