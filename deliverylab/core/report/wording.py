@@ -223,7 +223,10 @@ def placed(delivery: Delivery) -> str:
     if not total:
         return "no body points placed"
     how = " by hand" if hand_placed == total else ""
-    return f"{counted(len(landmarks), 'body point')} in {counted(len(frames), 'picture')}{how}"
+    own = dict.fromkeys(one.precision.placer for one in delivery.cameras if one.precision)
+    whose = f", with the ± of {' and '.join(own)} for placing" if own else ""
+    pictures = counted(len(frames), "picture")
+    return f"{counted(len(landmarks), 'body point')} in {pictures}{how}{whose}"
 
 
 def event_definitions(keys: Iterable[str]) -> str:

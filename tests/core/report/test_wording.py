@@ -5,6 +5,7 @@ import pytest
 
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import Result
+from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.report import wording
 
 replace = msgspec.structs.replace
@@ -111,6 +112,9 @@ def test_what_was_placed(athlete):
     assert wording.placed(athlete) == f"20 body points in {n_frames} pictures by hand"
     bare = replace(athlete, cameras=(replace(athlete.cameras[0], tracks={}),))
     assert wording.placed(bare) == "no body points placed"
+    own = replace(athlete.cameras[0], precision=PlacingPrecision(placer="Ida"))
+    said = wording.placed(replace(athlete, cameras=(own,)))
+    assert said.endswith("by hand, with the ± of Ida for placing")
 
 
 def test_event_definitions():
