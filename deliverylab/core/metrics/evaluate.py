@@ -44,7 +44,15 @@ def evaluate(delivery: Delivery) -> tuple[Result, ...]:
         if known is delivery:
             return results
     sights = [Sight(delivery, camera) for camera in delivery.cameras]
-    results = tuple(_result(spec, event, views, delivery, sights) for spec, event, views in _LINES)
+    filmed = tuple(dict.fromkeys(camera.view for camera in delivery.cameras))
+    results = tuple(
+        [
+            _out_of_view(spec.key, event, delivery.name, filmed)
+            if views.isdisjoint(filmed)
+            else _result(spec, event, views, sights)
+            for spec, event, views in _LINES
+        ]
+    )
     _LATEST.insert(0, (delivery, results))
     del _LATEST[_N_LATEST:]
     return results
@@ -58,15 +66,10 @@ _LINES: tuple[tuple[MetricSpec, str, frozenset[str]], ...] = tuple(
 """Every result there is: metric, event, and the views that carry it."""
 
 
-def _result(
-    spec: MetricSpec, event: str, views: frozenset[str], delivery: Delivery, sights: list[Sight]
-) -> Result:
+def _result(spec: MetricSpec, event: str, views: frozenset[str], sights: list[Sight]) -> Result:
     """Return the first result shown by a camera whose view carries the metric; else the reason."""
-    suited = [sight for sight in sights if sight.camera.view in views]
-    if not suited:
-        filmed = tuple(dict.fromkeys(sight.camera.view for sight in sights))
-        return _out_of_view(spec.key, event, delivery.name, filmed)
-    results = [_EVALUATORS[spec.kind](spec, event, sight) for sight in suited]
+    evaluator = _EVALUATORS[spec.kind]
+    results = [evaluator(spec, event, sight) for sight in sights if sight.camera.view in views]
     return next((result for result in results if result.is_shown), results[0])
 
 
