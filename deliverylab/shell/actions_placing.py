@@ -10,6 +10,7 @@ PLACING = (
         text="Place again, to know my own ± …",
         group="Landmarks",
         intent="window.place_again",
+        shortcut="Ctrl+R",
         needs="delivery",
         is_behind_line=True,
     ),

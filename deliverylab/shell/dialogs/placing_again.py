@@ -19,8 +19,9 @@ WHAT_FOR: Final = (
     "cannot foresee. How far the two lie apart is your own ±, and takes the place of the judged one."
 )
 HOW: Final = (
-    "Click where it is, as you always do; Enter places at the pointer. What was placed before is "
-    "hidden. You may stop at any time and go on later."
+    "Click where it is, as you always do; Enter places at the pointer, S leaves out what cannot be "
+    "seen, Backspace takes the last back. What was placed before is hidden. Esc stops, and you can "
+    "go on later."
 )
 PARTS: Final[dict[str, tuple[str, ...]]] = {
     "All landmarks": (),

@@ -35,6 +35,9 @@ class PlacingSurface(StageSurface):
         Key and frame px.
     points_picked(list), picking_cancelled()
         Places of the points asked for by `pick_points`, frame px.
+    pick_skipped(), pick_taken_back()
+        Keys, while points are picked: this one cannot be seen; the one before anew, where none of
+        those asked for now is picked yet.
     exact_requested()
         The hand is about to place on a picture that is not exact: `set_picture` is due.
     """
@@ -42,6 +45,8 @@ class PlacingSurface(StageSurface):
     landmark_placed = Signal(str, float, float)
     points_picked = Signal(list)
     picking_cancelled = Signal()
+    pick_skipped = Signal()
+    pick_taken_back = Signal()
     exact_requested = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:

@@ -349,9 +349,8 @@ class StageCanvas(HandleSurface):
             at = self._pointer if self._is_inside else self.view.area.center()
             if self.is_picking or (next_key and not self.has_handles):
                 self._want_to_place("" if self.is_picking else next_key, at)
-        elif action == "remove" and self.is_picking:
-            del self.scene.picks[-1:]
-            self._prompt()
+        elif self.is_picking:
+            self._act_on_picks(action)
         elif self.has_handles:
             return
         elif action == "remove" and chosen:
@@ -360,6 +359,16 @@ class StageCanvas(HandleSurface):
             self.landmark_skipped.emit(next_key)
         elif action == "hide" and (chosen or next_key):
             self.landmark_hidden.emit(next_key or chosen)
+
+    def _act_on_picks(self, action: str) -> None:
+        """Do what a key means while points are picked; no landmark is meant then."""
+        if action == "remove" and self.scene.picks:
+            self.scene.picks.pop()
+            self._prompt()
+        elif action == "remove":
+            self.pick_taken_back.emit()
+        elif action in {"skip", "hide"}:
+            self.pick_skipped.emit()
 
     def _leave(self) -> None:
         if self._pending is not None:

@@ -32,6 +32,8 @@ class PlacingWindow(FilmWindow):
         for stage in self.stages.values():
             stage.canvas.points_picked.connect(self._on_placed_again)
             stage.canvas.picking_cancelled.connect(self._on_placing_left)
+            stage.canvas.pick_skipped.connect(self._skipped_again)
+            stage.canvas.pick_taken_back.connect(self._on_taken_back)
 
     def place_again(self) -> None:
         """Ask for landmarks again, in hidden order, on the active stage."""
@@ -55,6 +57,38 @@ class PlacingWindow(FilmWindow):
 
     def _placing_panel(self) -> PlacingAgainPanel | None:
         return self.tool if isinstance(self.tool, PlacingAgainPanel) else None
+
+    def skip_landmark(self) -> None:
+        """Pass over what is asked for, by a run of placing again where one goes on."""
+        if not self._skipped_again():
+            super().skip_landmark()
+
+    def hide_landmark(self) -> None:
+        """Say that what is asked for cannot be seen; a run of placing again leaves it out."""
+        if not self._skipped_again():
+            super().hide_landmark()
+
+    def remove_landmark(self) -> None:
+        """Take the current landmark away, but none that nobody sees while placing again."""
+        if not self._is_placing_again():
+            super().remove_landmark()
+
+    def _is_placing_again(self) -> bool:
+        panel = self._placing_panel()
+        return panel is not None and self.session.hides_places(panel.side)
+
+    def _skipped_again(self) -> bool:
+        """Leave out what a run asks for; return whether one goes on."""
+        panel = self._placing_panel()
+        if panel is None or not self._is_placing_again():
+            return False
+        self.session.skip_again(panel.side, panel.run_name)
+        return True
+
+    def _on_taken_back(self) -> None:
+        panel = self._placing_panel()
+        if panel is not None and self._is_placing_again():
+            self.session.take_back_again(panel.side, panel.run_name)
 
     def _on_point_wanted(self, frame: int, prompt: str) -> None:
         panel = self._placing_panel()

@@ -89,6 +89,44 @@ def test_a_run_is_left_by_escape_and_gone_on_with(placed, qtbot):
     assert len(placed.session.placing_run("athlete", name).placed) == 2
 
 
+def test_keys_skip_and_take_back_and_touch_no_landmark_that_is_hidden(placed, qtbot):
+    session, canvas = placed.session, placed.stages["athlete"].canvas
+    placed.stages["athlete"].canvas.setFocus()
+    session.choose_landmark("athlete", "left_knee")
+    tracks = session.camera("athlete").tracks
+    panel = begin(placed)
+    first = place(placed, panel)
+    second = session.asked_again("athlete", panel.run_name)
+    qtbot.keyClick(canvas, Qt.Key.Key_Backspace)
+    assert session.asked_again("athlete", panel.run_name) == first
+    for key in (Qt.Key.Key_S, Qt.Key.Key_H):
+        qtbot.keyClick(canvas, key)
+    assert second not in session.placing_run("athlete", panel.run_name).waiting
+    panel.setFocus()
+    for action in ("skip", "hide", "remove"):
+        placed.actions_by_key[action].trigger()
+    run = session.placing_run("athlete", panel.run_name)
+    assert (len(run.placed), len(run.waiting)) == (0, 56)
+    assert session.camera("athlete").tracks == tracks
+
+
+def test_a_run_is_saved_and_gone_on_with_in_the_opened_file(placed, tmp_path):
+    session, path = placed.session, tmp_path / "may.delivery"
+    panel = begin(placed)
+    name = panel.run_name
+    place(placed, panel)
+    session.save_as(path)
+    place(placed, panel)
+    session.open_project(path)
+    assert placed.tool is None
+    assert not session.hides_places("athlete")
+    placed.place_again()
+    placed.tool.resume.click()
+    place(placed, placed.tool)
+    run = session.placing_run("athlete", name)
+    assert (len(run.placed), len(run.waiting)) == (2, 58)
+
+
 def test_a_click_in_another_frame_is_not_taken(placed):
     panel = begin(placed)
     target = placed.session.asked_again("athlete", panel.run_name)
