@@ -65,7 +65,6 @@ def project_health(record: ProjectRecord, project_path: str | Path | None) -> tu
             found += _scale_findings(camera, where)
             found += _timing_findings(camera, where)
             found += _position_findings(camera, where)
-            found += _precision_findings(camera, where)
     if not found:
         return (Finding(level="ok", where="project", what="nothing to mend"),)
     return tuple(sorted(found, key=lambda finding: finding.level != "problem"))
@@ -246,17 +245,6 @@ def _position_findings(camera: Camera, where: str) -> Iterator[Finding]:
             where=where,
             what=_positions(n_cut, "in frames that were trimmed away"),
             remedy="widen the trim, or leave them",
-        )
-
-
-def _precision_findings(camera: Camera, where: str) -> Iterator[Finding]:
-    own = camera.precision
-    if own is not None:
-        parts = ", ".join(own.u_m)
-        yield Finding(
-            level="note",
-            where=where,
-            what=f"the ± of placing is {own.placer}'s own, of {own.date or 'an unknown day'}: {parts}",
         )
 
 

@@ -4,7 +4,6 @@ import pytest
 
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
-from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
@@ -116,10 +115,3 @@ def test_an_empty_project_and_a_delivery_without_a_camera_are_told():
     assert _found(ProjectRecord()) == [("note", "it holds no delivery")]
     bare = Delivery(name="one", athlete=Athlete(name="Ana", height_m=1.8), cameras=())
     assert _found(ProjectRecord(deliveries=(bare,))) == [("problem", "it has no camera")]
-
-
-def test_whose_figures_are_in_use_is_said():
-    own = PlacingPrecision(placer="Ida", date="2026-05-01", u_m={"knee": 0.006})
-    assert _found(_record(precision=own)) == [
-        ("note", "the ± of placing is Ida's own, of 2026-05-01: knee")
-    ]
