@@ -24,6 +24,7 @@ from deliverylab.core.model.changes import SetDelivery
 from deliverylab.shell.app import application
 from deliverylab.shell.dialogs.about import cautions_dialog, keys_dialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.dialogs.placing_again import PlacingAgainPanel
 from deliverylab.shell.session import Session
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.theme import theme
@@ -81,6 +82,12 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         while window.set_up is not None and not window.set_up.expectations:
             settle(application(), 0.1)
 
+    def place_again() -> None:
+        window.place_again()
+        if isinstance(window.tool, PlacingAgainPanel):
+            window.tool.placer.setText("Ida")
+            window.tool.begin.click()
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
@@ -91,6 +98,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "ball": ball,
         "fall": window.check_fall,
         "clip-time": window.show_clip_time,
+        "place-again": place_again,
         "notice": lambda: (window.close_scale(), window.mark_event("finish")),
         "alone": lambda: session.select("model", None),
     }

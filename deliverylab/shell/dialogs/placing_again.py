@@ -151,6 +151,7 @@ class PlacingAgainPanel(ToolPanel):
             part.setVisible(is_running)
         n_placed = 0 if run is None else len(run.placed)
         self.back.setVisible(is_running and n_placed > 0)
+        self.done.setText("Stop for now" if is_running else "Done")
         delivery = session.delivery(side)
         has_runs = delivery is not None and any(one.placed for one in delivery.placing_runs)
         self.report.setVisible(not is_running and has_runs)

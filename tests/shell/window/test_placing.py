@@ -71,7 +71,8 @@ def test_one_click_a_point_and_no_place_is_shown_before(placed):
     assert (len(run.placed), len(run.placed) + len(run.waiting)) == (11, 59)
     session.undo()
     assert len(session.placing_run("athlete", panel.run_name).waiting) == 49
-    panel.closed.emit()
+    assert panel.done.text() == "Stop for now"
+    panel.done.click()
     assert not canvas.is_picking
     assert canvas.scene.points, "the landmarks are shown again"
 
