@@ -243,29 +243,32 @@ def forward_speeds(
     if len(grid) and "foot_contact" in at_s:
         tops[STRIDE_TOP] = np.where(grid <= at_s["foot_contact"], course, -np.inf)
     rows |= {name: 3 * n + int(np.argmax(speeds)) for name, speeds in tops.items()}
-    picked = instants[list(rows.values())]
-    wide = local_fit(track.real_s, samples[:, :2], picked, half_width_s=WIDER_HALF_WIDTH_S)
+    picked = list(rows.values())
+    wide = local_fit(
+        track.real_s, samples[:, :2], instants[picked], half_width_s=WIDER_HALF_WIDTH_S
+    )
+    slopes = fit.slope[picked].reshape(len(picked), -1, 2)
+    u_narrow = track.u_m * fit.slope_gain[picked]
+    u_smoothing = u_of_smoothing(
+        wide.slope - slopes[:, 0], u_narrow[:, None], track.u_m * wide.slope_gain[:, None],
+        margin=NOISE_MARGIN, factor=SMOOTHING_FACTOR,
+    )  # fmt: skip
+    u_weights = np.hypot.reduce((slopes[:, 1:, 0] - slopes[:, :1, 0]) * track.shares, axis=1)
+    columns = (slopes[:, 0], u_narrow, u_smoothing, u_weights, fit.value[picked, 0])
+    rows_of = zip(*(column.tolist() for column in columns), strict=True)
     found = {}
-    for number, (name, row) in enumerate(rows.items()):
-        slopes = fit.slope[row].reshape(-1, 2)
-        u_narrow = track.u_m * float(fit.slope_gain[row])
-        u_wide = track.u_m * float(wide.slope_gain[number])
+    for (name, row), own, values in zip(rows.items(), slopes, rows_of, strict=True):
+        (forward, up), u_placing, (u_forward, u_up), u_weight, forward_m = values
         change = 0.0 if name in tops else float(fit.slope[row + 2 * n, 0] - fit.slope[row + n, 0])
-        u_forward, u_up = u_of_smoothing(
-            wide.slope[number] - slopes[0], u_narrow, u_wide,
-            margin=NOISE_MARGIN, factor=SMOOTHING_FACTOR,
-        ).tolist()  # fmt: skip
         u_time_s = 0.0
         if name in tops:
-            u_time_s = _u_peak_s(grid, tops[name], math.hypot(u_narrow, u_forward))
+            u_time_s = _u_peak_s(grid, tops[name], math.hypot(u_placing, u_forward))
         found[name] = Speed(
-            value=float(slopes[0, 0]), up_m_s=float(slopes[0, 1]),
-            u_placing=u_narrow, u_smoothing=u_forward, u_up_smoothing=u_up,
-            u_weights=float(np.hypot.reduce((slopes[1:, 0] - slopes[0, 0]) * track.shares)),
-            u_stand_ins=track.u_stand_ins_m_s, otherwise=slopes[1:],
+            value=forward, up_m_s=up,
+            u_placing=u_placing, u_smoothing=u_forward, u_up_smoothing=u_up,
+            u_weights=u_weight, u_stand_ins=track.u_stand_ins_m_s, otherwise=own[1:],
             acceleration_m_s2=change / (2.0 * ACCELERATION_STEP_S),
-            forward_m=float(fit.value[row, 0]),
-            time_s=float(instants[row]), u_time_s=u_time_s,
+            forward_m=forward_m, time_s=float(instants[row]), u_time_s=u_time_s,
         )  # fmt: skip
     return found
 
