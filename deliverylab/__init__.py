@@ -38,6 +38,7 @@ __all__ = [
     "fall_check",
     "measure",
     "open_project",
+    "precision",
     "published",
     "save_project",
     "scatter",
@@ -226,6 +227,28 @@ def scatter(delivery: Delivery, landmark: str, camera: str | None = None) -> Lan
     from deliverylab.core.metrics.scatter import landmark_scatter
 
     return landmark_scatter(delivery, delivery.camera(camera), landmark)
+
+
+def precision(project: Project) -> DataFrame:
+    """Return how well each person places each part of the body, and how two people differ.
+
+    Parameters
+    ----------
+    project : Project
+        Whose landmarks were placed again.
+
+    Returns
+    -------
+    DataFrame
+        One row a person and part (``kind`` is ``repeats``), then one a pair, part and coordinate
+        (``two people``); empty where nothing was placed again.  ``attrs["units"]`` maps column to
+        unit.
+    """
+    from deliverylab.core.report.precision_table import precision_frame
+    from deliverylab.core.workflow.precision import precision_report
+    from deliverylab.core.workflow.precision_sheet import report_rows
+
+    return precision_frame(report_rows(precision_report(project.record)))
 
 
 def write_page(

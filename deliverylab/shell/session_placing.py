@@ -141,14 +141,16 @@ class SessionPlacing(SessionBall):
         camera = self.camera(self.active_side)
         return None if camera is None else camera.precision
 
-    def n_with_own_u(self) -> int:
-        """Return how many positions of the project carry a u of their own, and keep it."""
+    def n_with_own_u(self, delivery: str | None = None) -> int:
+        """Return how many positions, there or in the project, carry a u of their own and keep it."""
         from deliverylab.core.workflow.precision_use import n_keeping_their_u
 
-        return n_keeping_their_u(self.record)
+        return n_keeping_their_u(self.record, delivery)
 
-    def use_precision(self, precision: PlacingPrecision | None) -> None:
-        """Make figures the default u of the whole project; None for the judged ones again.
+    def use_precision(
+        self, precision: PlacingPrecision | None, delivery: str | None = None
+    ) -> None:
+        """Make figures the default u of a delivery or of all; no figures: the judged ones again.
 
         Raises
         ------
@@ -157,10 +159,17 @@ class SessionPlacing(SessionBall):
         """
         from deliverylab.core.workflow.precision_use import take_up
 
-        self._do(take_up(self.record, precision))
+        self._do(take_up(self.record, precision, delivery=delivery))
 
-    def use_figures_of(self, placer: str) -> PlacingPrecision | None:
+    def use_figures_of(self, placer: str, delivery: str | None = None) -> PlacingPrecision | None:
         """Make a person's figures from this project's runs the default u, and remember them.
+
+        Parameters
+        ----------
+        placer : str
+            Whose.
+        delivery : str, optional
+            Only there; the whole project without.
 
         Raises
         ------
@@ -172,7 +181,7 @@ class SessionPlacing(SessionBall):
 
         figures = figures_of(self.precision_report(), placer)
         if figures is not None:
-            self.use_precision(figures)
+            self.use_precision(figures, delivery)
             remember(figures)
         return figures
 
@@ -188,8 +197,8 @@ class SessionPlacing(SessionBall):
 
         return tuple(remembered())
 
-    def use_remembered(self, placer: str) -> None:
-        """Make a person's figures from earlier projects the default u.
+    def use_remembered(self, placer: str, delivery: str | None = None) -> None:
+        """Make a person's figures from earlier projects the default u, there or in all deliveries.
 
         Raises
         ------
@@ -200,7 +209,7 @@ class SessionPlacing(SessionBall):
 
         figures = remembered().get(placer)
         if figures is not None:
-            self.use_precision(figures)
+            self.use_precision(figures, delivery)
 
     # --------------------------------------------------------------------------- scatter
 

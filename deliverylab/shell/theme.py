@@ -148,6 +148,10 @@ QToolButton:focus { border: 1px solid $quiet; }
 QToolButton:checked { background: $raised; border: 1px solid $faint; }
 QToolButton:disabled { color: $faint; }
 QToolButton::menu-indicator { image: none; }
+QCheckBox::indicator { width: 13px; height: 13px; border: 1px solid $quiet; border-radius: 3px;
+  background: $pane; }
+QCheckBox::indicator:checked { background: $accent; border-color: $accent; }
+QCheckBox:focus { color: $accent; }
 QLineEdit, QPlainTextEdit, QComboBox, QAbstractSpinBox { background: $raised; color: $text;
   border: 1px solid $line; border-radius: 6px; padding: 4px 7px;
   selection-background-color: $accent; selection-color: $on_accent; }

@@ -121,6 +121,10 @@ def test_two_people_are_compared(run, project, camera, tmp_path):
         row for row in rows if row["kind"] == "two people" and row["axis"] == "up"
         and row["part"] == "elbow"
     )  # fmt: skip
+    frame = deliverylab.precision(deliverylab.open_project(project))
+    assert len(frame) == len(rows)
+    assert frame["bias_m"].dropna().tolist() == [row["bias_m"] for row in rows if "bias_m" in row]
+    assert frame.attrs["units"]["bias_m"] == "m"
     size = metres_per_px(deliverylab.open_project(project).delivery("Ana 1"), camera)
     assert (shift["a"], shift["b"]) == ("Sam", "Kim")
     # up is against the picture's y; 12 points, each the mean of two or three placings of 1 px

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.report.agreement_plot import AgreementSheet, agreement_pdf
@@ -41,7 +42,11 @@ class PrecisionPane(SheetPage):
         self.use, self.judged = QPushButton("Use as my ±"), QPushButton("Back to the judged ±")
         self.use.setProperty("role", "main")
         self.earlier, self.again = QPushButton(), QPushButton("Place again …")
-        self._in_use = text_label(role="small")
+        delivery = session.delivery(session.active_side)
+        self._delivery = None if delivery is None else delivery.name
+        self.only_here = QCheckBox(f"Only in {self._delivery}".replace("&", "&&"))
+        self.only_here.setVisible(delivery is not None)
+        self.in_use = text_label(role="small")
         self._table = QGridLayout()
         self._table.setHorizontalSpacing(22)
         self._table.setVerticalSpacing(2)
@@ -49,15 +54,17 @@ class PrecisionPane(SheetPage):
         row.setSpacing(8)
         for button in (self.use, self.judged, self.earlier, self.again):
             row.addWidget(button)
+        row.addWidget(self.only_here)
         row.addStretch(1)
         self.more.addLayout(row)
-        self.more.addWidget(self._in_use)
+        self.more.addWidget(self.in_use)
         self.more.addLayout(self._table)
         self.chooser.currentIndexChanged.connect(self._show_chosen)
         self.use.clicked.connect(self._on_used)
         self.judged.clicked.connect(self._on_judged)
         self.earlier.clicked.connect(self._on_earlier)
         self.again.clicked.connect(self.again_wanted)
+        self.only_here.toggled.connect(self._show_use)
         session.changed.connect(self._on_changed)
         self.refresh()
 
@@ -78,14 +85,23 @@ class PrecisionPane(SheetPage):
         self._show_use()
         self._show_chosen()
 
-    def _show_use(self) -> None:
+    @property
+    def _where(self) -> str | None:
+        """The delivery whose ± is meant; None for the whole project."""
+        return self._delivery if self.only_here.isChecked() else None
+
+    def _show_use(self, *_ignored: object) -> None:
         used = self._session.precision_in_use()
         own = f"{used.placer}'s figures, {used.date}" if used else "the judged figures"
         text = f"In use: {own}."
-        n_own = self._session.n_with_own_u()
+        n_own = self._session.n_with_own_u(self._where)
         if n_own:
-            text += f" {n_own} positions carry a u of their own and keep it."
-        tell(self._in_use, text)
+            text += (
+                " 1 position carries a u of its own and keeps it."
+                if n_own == 1
+                else f" {n_own} positions carry a u of their own and keep it."
+            )
+        tell(self.in_use, text)
         self.judged.setVisible(used is not None)
         try:
             known = self._session.remembered_placers()
@@ -116,28 +132,42 @@ class PrecisionPane(SheetPage):
             item = self._table.takeAt(0)
             widget = item.widget() if item is not None else None
             if widget is not None:
+                widget.hide()  # deleted only later, and until then drawn below the new table
                 widget.deleteLater()
         for row, cells in enumerate(table):
             for column, text in enumerate(cells):
                 label = QLabel(text)
                 label.setProperty("role", "small" if row == 0 else "")
                 self._table.addWidget(label, row, column)
-        self._table.setColumnStretch(max(map(len, table)), 1)
+        n_columns = max(map(len, table))
+        for column in range(max(n_columns, self._table.columnCount()) + 1):
+            self._table.setColumnStretch(column, int(column == n_columns))
 
     def _on_used(self) -> None:
-        subject = self._subjects[self.chooser.currentIndex()]
-        try:
-            self._session.use_figures_of(subject.placer)
-        except DeliveryLabError as error:
-            self.show_problem(error)
-            return
-        self.said.emit(f"The ± of placing is now {subject.placer}'s own.", "good")
+        placer = self._subjects[self.chooser.currentIndex()].placer
+        self._try(
+            lambda: self._session.use_figures_of(placer, self._where),
+            f"The ± of placing is now {placer}'s own.",
+        )
 
     def _on_judged(self) -> None:
-        self._session.use_precision(None)
-        self.said.emit("The ± of placing is the judged one again.", "note")
+        self._try(
+            lambda: self._session.use_precision(None, self._where),
+            "The ± of placing is the judged one again.",
+        )
 
     def _on_earlier(self) -> None:
         placer = self._earlier
-        self._session.use_remembered(placer)
-        self.said.emit(f"The ± of placing is now {placer}'s.", "good")
+        self._try(
+            lambda: self._session.use_remembered(placer, self._where),
+            f"The ± of placing is now {placer}'s.",
+        )
+
+    def _try(self, intent: Callable[[], object], done: str) -> None:
+        """Carry an intent out and say so, or say why it could not be."""
+        try:
+            intent()
+        except DeliveryLabError as error:
+            self.show_problem(error)
+            return
+        self.said.emit(done, "good")

@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLabel
 
 from deliverylab.core.model.changes import SetDelivery
+from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store import personal
 from deliverylab.shell.dialogs.placing_again import PlacingAgainPanel
 from deliverylab.shell.panes.precision import PrecisionPane
@@ -167,6 +169,10 @@ def test_the_figures_become_the_margin_of_placing(placed):
     assert session.precision_in_use() is None
     session.undo()
     assert session.precision_in_use().placer == "Ida"
+    page.refresh()
+    QApplication.processEvents()  # new labels are shown by an event
+    shown = [label.text() for label in page.findChildren(QLabel) if label.isVisible()]
+    assert shown.count("hip") == 1
     page.closed.emit()
     assert placed.centre.currentWidget() is not page
 
@@ -187,6 +193,39 @@ def test_without_runs_the_page_says_what_to_do_and_offers_earlier_figures(placed
     assert session.precision_in_use().u_m == figures
     page.again.click()
     assert isinstance(placed.tool, PlacingAgainPanel)
+
+
+def test_figures_are_taken_up_in_one_delivery_only(placed, qtbot):
+    session = placed.session
+    tracks = {"left_knee": Track.of([(20, Position(640.0, 360.0, u_px=2.0))])}
+    other = delivery_of("Kim 1", marks=MARKS_A, scale=SCALE, tracks=tracks)
+    session.project.apply(SetDelivery(name=other.name, delivery=other))
+    personal.remember(
+        personal.PlacingPrecision(
+            placer="Ada", u_m={"knee": 0.006}, n_degrees_of_freedom={"knee": 20}
+        )
+    )
+    placed.show_precision()
+    page = placed.centre.currentWidget()
+    assert "1 positions carry" not in page.in_use.text()
+    assert "1 position carries a u of its own and keeps it" in page.in_use.text()
+    qtbot.keyClick(page.only_here, Qt.Key.Key_Space)
+    assert page.only_here.text() == "Only in Bo 1"
+    assert "of its own" not in page.in_use.text()
+    qtbot.mouseClick(page.earlier, Qt.MouseButton.LeftButton)
+
+    def placers():
+        return [
+            one.precision and one.precision.placer
+            for delivery in session.record.deliveries
+            for one in delivery.cameras
+        ]
+
+    assert placers() == ["Ada", None]
+    page.only_here.setChecked(False)
+    session.undo()
+    qtbot.mouseClick(page.earlier, Qt.MouseButton.LeftButton)
+    assert placers() == ["Ada", "Ada"]
 
 
 def test_the_scatter_of_a_landmark_is_drawn_or_said_to_need_more(placed, tmp_path):
