@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QWidget
 
 from deliverylab.core.vocabulary.landmarks import landmark
@@ -103,6 +104,13 @@ class PlacingSurface(StageSurface):
         self.scene.picks = []
         key = self.scene.next_key
         self.set_next_landmark(key, self.scene.name_of(key), landmark(key).hint if key else "")
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Take it as a press, unless points are picked: the next one asked for is elsewhere."""
+        if self.is_picking:
+            event.accept()
+        else:
+            self.mousePressEvent(event)
 
     def _prompt(self) -> None:
         if self._picking is not None:

@@ -154,8 +154,6 @@ class StageCanvas(HandleSurface):
             self._press_on_body(event.modifiers())
         event.accept()
 
-    mouseDoubleClickEvent = mousePressEvent
-
     def _press_on_body(self, modifiers: Qt.KeyboardModifier) -> None:
         key = self._nearest(self._pointer)
         if key and not modifiers & Qt.KeyboardModifier.ControlModifier:

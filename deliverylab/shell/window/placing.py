@@ -137,6 +137,9 @@ class PlacingWindow(FilmWindow):
 
     def _show_sheet(self, page: SheetPage) -> None:
         self.close_scale()
+        before = self.centre.currentWidget()
+        if isinstance(before, SheetPage):
+            self._leave_sheet(before)
         page.closed.connect(lambda: self._leave_sheet(page))
         page.said.connect(self._say_done)
         page.saved.connect(lambda path: self.say(f"Saved as {path}.", "good"))

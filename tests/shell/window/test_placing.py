@@ -14,7 +14,7 @@ from deliverylab.shell.dialogs.placing_again import PlacingAgainPanel
 from deliverylab.shell.panes.precision import PrecisionPane
 from deliverylab.shell.panes.scatter import ScatterPane
 from tests.shell.conftest import MARKS_A, SCALE, delivery_of, figure_tracks
-from tests.shell.gestures import click
+from tests.shell.gestures import click, double_click
 
 FRAMES = list(range(134, 184))
 
@@ -243,3 +243,23 @@ def test_the_scatter_of_a_landmark_is_drawn_or_said_to_need_more(placed, tmp_pat
     page.refresh()
     assert "too few for a residual analysis" in page.problem.text()
     assert not page.save_button.isEnabled()
+
+
+def test_a_double_click_places_one_point_only(placed):
+    session, panel = placed.session, begin(placed)
+    target = session.asked_again(panel.side, panel.run_name)
+    before = session.camera(panel.side).track(target.landmark).at(target.frame)
+    canvas = placed.stages[panel.side].canvas
+    canvas.is_exact = True
+    double_click(canvas, canvas.view.to_widget(before.x_px, before.y_px))
+    assert [one.target for one in session.placing_run(panel.side, panel.run_name).placed] == [
+        target
+    ]
+
+
+def test_a_page_takes_the_place_of_the_one_before(placed):
+    placed.show_precision()
+    n_pages = placed.centre.count()
+    placed.show_scatter()
+    placed.show_precision()
+    assert placed.centre.count() == n_pages
