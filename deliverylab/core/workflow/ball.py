@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -145,14 +146,8 @@ def look_for_ball(
     """
     first, last = frames or ball_frames(delivery, camera)
     search = ball_search(delivery, camera, near_px)
-    numbers, pictures = _read(
-        delivery, camera, project_path, list(range(first, last + 1)), progress
-    )
-    real_s = camera.timing.real_s(camera.timing.times_s[numbers])
-    # Frames that a clip's clock does not tell apart are no use to a speed.
-    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
-    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
-    return _of_the_clip(find_ball(shown, real_s[fresh], search), numbers[fresh])
+    seen = _read(delivery, camera, project_path, list(range(first, last + 1)), progress)
+    return _of_the_clip(find_ball(seen.pictures, seen.real_s, search), seen.frames)
 
 
 def look_for_fall(
@@ -187,12 +182,17 @@ def look_for_fall(
     size = _size(delivery, camera)
     first, last = frames
     wanted = np.unique(np.linspace(first, last, N_FALL_FRAMES).round().astype(np.int64))
-    numbers, pictures = _read(delivery, camera, project_path, wanted.tolist(), progress)
-    real_s = camera.timing.real_s(camera.timing.times_s[numbers])
-    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
-    shown = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
-    found = find_fall(shown, real_s[fresh], ball_entry(delivery.ball).diameter_m / size)
-    return _of_the_clip(found, numbers[fresh])
+    seen = _read(delivery, camera, project_path, wanted.tolist(), progress)
+    diameter_px = ball_entry(delivery.ball).diameter_m / size
+    return _of_the_clip(find_fall(seen.pictures, seen.real_s, diameter_px), seen.frames)
+
+
+class _Seen(NamedTuple):
+    """Frames that could be read, when they were really taken, and their pictures."""
+
+    frames: NDArray[np.int64]
+    real_s: NDArray[np.float64]
+    pictures: list[NDArray[np.uint8]]
 
 
 def _read(
@@ -201,8 +201,8 @@ def _read(
     project_path: str | Path | None,
     frames: list[int],
     progress: Callable[[float], object] | None,
-) -> tuple[NDArray[np.int64], list[NDArray[np.uint8]]]:
-    """Return the frames that could be read, and their pictures; those that repeat in time too."""
+) -> _Seen:
+    """Return what could be read; frames that the clip's clock does not tell apart tell no speed."""
     numbers, pictures = [], []
     with ProjectFrames(project_path) as reader:
         for n_read, frame in enumerate(frames):
@@ -220,7 +220,11 @@ def _read(
             )  # fmt: skip
     if progress is not None:
         progress(READING_SHARE)
-    return np.array(numbers, dtype=np.int64), pictures
+    found = np.array(numbers, dtype=np.int64)
+    real_s = camera.timing.real_s(camera.timing.times_s[found])
+    fresh = np.diff(real_s, prepend=-math.inf) > 0.0
+    kept = [picture for picture, is_fresh in zip(pictures, fresh, strict=True) if is_fresh]
+    return _Seen(found[fresh], real_s[fresh], kept)
 
 
 def _of_the_clip(found: BallFlight, frames: NDArray[np.int64]) -> BallFlight:
