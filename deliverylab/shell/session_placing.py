@@ -90,8 +90,10 @@ class SessionPlacing(SessionBall):
 
     def asked_again(self, side: Side, name: str) -> PlacingTarget | None:
         """Return what a run asks for now; None when it is finished or gone."""
+        from deliverylab.core.workflow.precision_run import next_target
+
         run = self.placing_run(side, name)
-        return run.waiting[0] if run is not None and run.waiting else None
+        return None if run is None else next_target(run)
 
     def place_again(self, side: Side, name: str, x_px: float, y_px: float) -> None:
         """Place what the run asks for."""
@@ -120,13 +122,6 @@ class SessionPlacing(SessionBall):
         run = self.placing_run(side, name)
         if run is not None:
             self._do(kept(self.project.delivery(owner), with_last_taken_back(run)))
-
-    def remove_run(self, side: Side, name: str) -> None:
-        """Take a run out of the record."""
-        from deliverylab.core.model.precision_changes import SetPlacingRun
-
-        owner, _ = self._needs_camera(side)
-        self._do(SetPlacingRun(delivery=owner, name=name, run=None))
 
     # ------------------------------------------------------------------------ what it says
 

@@ -7,7 +7,6 @@ record at any time (`kept`) and gone on with later: what waits is in it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -30,13 +29,6 @@ NEAR_EVENT_FRAMES = 3
 """Frames this near to an event are what measuring uses, and are taken first."""
 
 replace = msgspec.structs.replace
-
-
-class Progress(NamedTuple):
-    """How far a run has come."""
-
-    n_placed: int
-    n_waiting: int
 
 
 def repeat_targets(
@@ -160,11 +152,6 @@ def new_run(
 def next_target(run: PlacingRun) -> PlacingTarget | None:
     """Return what is to be placed now; None when the run is finished."""
     return run.waiting[0] if run.waiting else None
-
-
-def progress_of(run: PlacingRun) -> Progress:
-    """Return how many are placed, and how many wait."""
-    return Progress(len(run.placed), len(run.waiting))
 
 
 def with_placed(run: PlacingRun, delivery: Delivery, x_px: float, y_px: float) -> PlacingRun:

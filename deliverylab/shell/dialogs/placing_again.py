@@ -168,9 +168,9 @@ class PlacingAgainPanel(ToolPanel):
     def _ask(self) -> None:
         session, side = self._session, self.side
         delivery, run = session.delivery(side), session.placing_run(side, self.run_name)
-        if delivery is None or run is None:
+        target = session.asked_again(side, self.run_name)
+        if delivery is None or run is None or target is None:
             return
-        target = run.waiting[0]
         name = role_name(role_for_key(target.landmark, delivery.athlete.hand))
         n_placed, n_all = len(run.placed), len(run.placed) + len(run.waiting)
         self.asked.say(f"Place the {name}", landmark(target.landmark).hint)
