@@ -142,6 +142,12 @@ class SessionPlacing(SessionBall):
 
         return n_keeping_their_u(self.record, delivery)
 
+    def uses_no_default(self, delivery: str | None = None) -> bool:
+        """Return whether no position, there or in the project, takes the default u."""
+        from deliverylab.core.workflow.precision_use import uses_no_default
+
+        return uses_no_default(self.record, delivery)
+
     def use_precision(
         self, precision: PlacingPrecision | None, delivery: str | None = None
     ) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
+import numpy as np
+
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import BY_KEY as METRIC_BY_KEY
 from deliverylab.core.metrics.catalogue import instant_of
@@ -223,7 +225,11 @@ def placed(delivery: Delivery) -> str:
     if not total:
         return "no body points placed"
     how = " by hand" if hand_placed == total else ""
-    own = dict.fromkeys(one.precision.placer for one in delivery.cameras if one.precision)
+    own = dict.fromkeys(
+        one.precision.placer
+        for one in delivery.cameras
+        if one.precision and any(np.isnan(track.u_px).any() for track in one.tracks.values())
+    )
     whose = f", with the ± of {' and '.join(own)} for placing" if own else ""
     pictures = counted(len(frames), "picture")
     return f"{counted(len(landmarks), 'body point')} in {pictures}{how}{whose}"

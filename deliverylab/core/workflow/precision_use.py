@@ -67,6 +67,14 @@ def n_keeping_their_u(
     )
 
 
+def uses_no_default(record: ProjectRecord, delivery: str | None = None) -> bool:
+    """Return whether every position there carries a u of its own, so that no default is used."""
+    n_placed = sum(
+        len(track) for _, each in _cameras(record, delivery, None) for track in each.tracks.values()
+    )
+    return n_placed > 0 and n_keeping_their_u(record, delivery) == n_placed
+
+
 def _cameras(
     record: ProjectRecord, delivery: str | None, camera: str | None
 ) -> Iterator[tuple[str, Camera]]:

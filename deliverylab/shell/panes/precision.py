@@ -170,4 +170,8 @@ class PrecisionPane(SheetPage):
         except DeliveryLabError as error:
             self.show_problem(error)
             return
-        self.said.emit(done, "good")
+        if self._session.uses_no_default(self._where):
+            done += " Nothing changes: every position carries a u of its own."
+            self.said.emit(done, "caution")
+        else:
+            self.said.emit(done, "good")

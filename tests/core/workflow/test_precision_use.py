@@ -13,6 +13,7 @@ from deliverylab.core.workflow.precision_use import (
     n_keeping_their_u,
     precision_of,
     take_up,
+    uses_no_default,
 )
 from tests.core.workflow.placing import (
     demo_project,
@@ -104,3 +105,10 @@ def test_too_few_repeats_are_refused_and_none_are_none():
     with pytest.raises(UsageError, match="5 points placed twice"):
         precision_of(report.person("Sam"))
     assert figures_of(report, "Kim") is None
+
+
+def test_where_every_position_has_its_own_u_no_default_is_used():
+    project = demo_project()
+    assert n_keeping_their_u(project.record) > 0
+    assert uses_no_default(project.record)
+    assert not uses_no_default(_placed(1.0).record)

@@ -263,3 +263,24 @@ def test_a_page_takes_the_place_of_the_one_before(placed):
     placed.show_scatter()
     placed.show_precision()
     assert placed.centre.count() == n_pages
+
+
+def test_it_is_said_where_taking_up_changes_nothing(placed):
+    tracks = {"left_knee": Track.of([(140, Position(640.0, 360.0, u_px=2.0))])}
+    stated = delivery_of("Bo 1", marks=MARKS_A, scale=SCALE, tracks=tracks)
+    placed.session.project.apply(SetDelivery(name="Bo 1", delivery=stated))
+    figures = {"knee": 0.006}
+    personal.remember(
+        personal.PlacingPrecision(placer="Ada", u_m=figures, n_degrees_of_freedom={"knee": 20})
+    )
+    placed.show_precision()
+    said = []
+    page = placed.centre.currentWidget()
+    page.said.connect(lambda text, level: said.append((text, level)))
+    page.earlier.click()
+    assert said == [
+        (
+            "The ± of placing is now Ada's. Nothing changes: every position carries a u of its own.",
+            "caution",
+        )
+    ]
