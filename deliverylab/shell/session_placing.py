@@ -214,6 +214,11 @@ class SessionPlacing(SessionBall):
 
     # --------------------------------------------------------------------------- scatter
 
+    def n_placed(self, side: Side, landmark: str) -> int:
+        """Return in how many frames a landmark is placed."""
+        camera = self.camera(side)
+        return 0 if camera is None else len(camera.track(landmark))
+
     def scatter(self, side: Side, landmark: str) -> LandmarkScatter:
         """Return the residual analysis of a landmark.
 

@@ -27,7 +27,8 @@ class ScatterPane(SheetPage):
         for key in placing_keys(hand):
             name = role_name(role_for_key(key, hand))
             self.chooser.addItem(name[:1].upper() + name[1:], key)
-        current = session.current_landmark(side) or session.next_landmark(side)
+        fullest = max(placing_keys(hand), key=lambda key: session.n_placed(side, key))
+        current = session.current_landmark(side) or fullest
         self.chooser.setCurrentIndex(max(0, self.chooser.findData(current)))
         self.chooser.currentIndexChanged.connect(self.refresh)
         self.refresh()

@@ -19,14 +19,7 @@ _LEVELS: dict[str, Level] = {"good": "good", "note": "note", "caution": "caution
 class FilmWindow(IntentWindow):
     """Show one panel at a time beside the stages, and bring the ball's places to it.
 
-    Parameters
-    ----------
-    session : Session
-        What is worked on.
-    settings : Settings
-        What is remembered.
-    files : ProjectFiles, optional
-        How projects are opened and saved; the usual way when left out.
+    It is made as `IntentWindow` is.
     """
 
     def __init__(

@@ -15,14 +15,7 @@ from deliverylab.shell.window.film import FilmWindow
 class PlacingWindow(FilmWindow):
     """Brings clicks to a run of placing again, and shows what came of it.
 
-    Parameters
-    ----------
-    session : Session
-        What is worked on.
-    settings : Settings
-        What is remembered.
-    files : ProjectFiles, optional
-        How projects are opened and saved; the usual way when left out.
+    It is made as `IntentWindow` is.
     """
 
     def __init__(

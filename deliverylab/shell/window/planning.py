@@ -14,14 +14,7 @@ from deliverylab.shell.window.intents import IntentWindow
 class PlanningWindow(IntentWindow):
     """Shows the set-up that is tried; the numbers of the deliveries make room for its own.
 
-    Parameters
-    ----------
-    session : Session
-        What is worked on.
-    settings : Settings
-        What is remembered.
-    files : ProjectFiles, optional
-        How projects are opened and saved; the usual way when left out.
+    It is made as `IntentWindow` is.
     """
 
     def __init__(

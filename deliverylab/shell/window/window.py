@@ -15,14 +15,7 @@ KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 class Window(PlanningWindow, PlacingWindow):
     """The main window, which leads from step to step.
 
-    Parameters
-    ----------
-    session : Session
-        What is worked on.
-    settings : Settings
-        What is remembered.
-    files : ProjectFiles, optional
-        How projects are opened and saved; the usual way when left out.
+    It is made as `IntentWindow` is.
     """
 
     def __init__(
