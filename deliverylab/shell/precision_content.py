@@ -50,9 +50,7 @@ def _person(person: PersonReport) -> Subject:
     from deliverylab.core.workflow.precision import MIN_DEGREES_OF_FREEDOM
     from deliverylab.core.workflow.precision_sheet import part_name, person_sheet
 
-    rows: list[tuple[str, ...]] = [
-        ("part", "scatter of one placing", "95 % interval", "in the picture", "points", "")
-    ]
+    rows: list[tuple[str, ...]] = [("part", "one placing", "95 % interval", "in px", "points", "")]
     for row in (*person.rows, *((person.overall,) if person.overall else ())):
         missing = MIN_DEGREES_OF_FREEDOM - row.technical_error.n_degrees_of_freedom
         rows.append(
@@ -84,7 +82,7 @@ def _pair(pair: PairReport) -> Subject:
     from deliverylab.core.workflow.precision_sheet import pair_sheet, part_name
 
     rows: list[tuple[str, ...]] = [
-        ("part", "shift toward the plate", "95 % within", "shift up", "95 % within", "points")
+        ("part", "forward", "95 % within", "up", "95 % within", "points")
     ]
     rows += [
         (

@@ -6,7 +6,16 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QWidget,
+)
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.report.agreement_plot import AgreementSheet, agreement_pdf
@@ -19,6 +28,9 @@ NOTHING = (
     "Nothing is placed again yet. Place landmarks a second time, in frames and in an order that you "
     "cannot foresee: that tells your own ±."
 )
+
+N_LEAST_ROWS = 7
+"""Rows of the table that are always in sight."""
 
 
 class PrecisionPane(SheetPage):
@@ -47,9 +59,15 @@ class PrecisionPane(SheetPage):
         self.only_here = QCheckBox(f"Only in {self._delivery}".replace("&", "&&"))
         self.only_here.setVisible(delivery is not None)
         self.in_use = text_label(role="small")
-        self._table = QGridLayout()
-        self._table.setHorizontalSpacing(22)
+        rows = QWidget()
+        self._table = QGridLayout(rows)
+        self._table.setContentsMargins(0, 0, 0, 0)
+        self._table.setHorizontalSpacing(18)
         self._table.setVerticalSpacing(2)
+        self._rows = QScrollArea()
+        self._rows.setWidgetResizable(True)
+        self._rows.setFrameShape(QFrame.Shape.NoFrame)
+        self._rows.setWidget(rows)
         row = QHBoxLayout()
         row.setSpacing(8)
         for button in (self.use, self.judged, self.earlier, self.again):
@@ -58,7 +76,7 @@ class PrecisionPane(SheetPage):
         row.addStretch(1)
         self.more.addLayout(row)
         self.more.addWidget(self.in_use)
-        self.more.addLayout(self._table)
+        self.more.addWidget(self._rows)
         self.chooser.currentIndexChanged.connect(self._show_chosen)
         self.use.clicked.connect(self._on_used)
         self.judged.clicked.connect(self._on_judged)
@@ -142,6 +160,11 @@ class PrecisionPane(SheetPage):
         n_columns = max(map(len, table))
         for column in range(max(n_columns, self._table.columnCount()) + 1):
             self._table.setColumnStretch(column, int(column == n_columns))
+        # as high as its rows, and never so high that the sheet has no room
+        line = self.fontMetrics().height() + 4
+        self._rows.setMinimumHeight(min(len(table), N_LEAST_ROWS) * line)
+        self._rows.setMaximumHeight((len(table) + 1) * line)
+        self._rows.setVisible(len(table) > 1)
 
     def _on_used(self) -> None:
         placer = self._subjects[self.chooser.currentIndex()].placer
