@@ -10,6 +10,7 @@ from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.synthetic.camera import camera_for_view
+from deliverylab.core.workflow.ball import ball_search
 
 TARGET_M = (1.5, 0.0)
 DISTANCE_M = 12.0
@@ -67,3 +68,20 @@ def thrown_m(since_s, *, speed_m_s=38.0, arm_side_m=0.5, drag_per_m=0.0, up_m_s=
 def even(n_frames, rate, capture_hz=None):
     """Return an even time base."""
     return Timing(n_frames=n_frames, stored_rate=str(rate), capture_rate_hz=capture_hz)
+
+
+def discs(delivery, n_frames):
+    """Draw pictures with a bright disc where the ball is, as large as it is."""
+    camera = delivery.cameras[0]
+    diameter_px = ball_search(delivery, camera).diameter_px
+    y, x = np.mgrid[0 : camera.height_px, 0 : camera.width_px]
+    pictures = []
+    for frame in range(n_frames):
+        picture = np.full((camera.height_px, camera.width_px, 3), 70, dtype=np.uint8)
+        place = camera.track("ball").at(frame)
+        if place is not None:
+            off = np.hypot(x - place.x_px, y - place.y_px)
+            cover = np.clip(0.5 * diameter_px + 0.5 - off, 0.0, 1.0)
+            picture += (160.0 * cover[..., None]).astype(np.uint8)
+        pictures.append(picture)
+    return pictures

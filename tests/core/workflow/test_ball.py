@@ -19,7 +19,7 @@ from deliverylab.core.workflow.ball import (
     look_for_ball,
     look_for_fall,
 )
-from tests.core.metrics.flown import even, flown, thrown_m
+from tests.core.metrics.flown import discs, even, flown, thrown_m
 
 N_FRAMES, RELEASE_FRAME, RATE_HZ = 30, 6, 240
 
@@ -36,30 +36,13 @@ def _without_ball(delivery):
     return replace(delivery, cameras=(replace(delivery.cameras[0], tracks={}),))
 
 
-def _pictures(delivery, n_frames):
-    """Draw a bright disc where the ball is."""
-    camera = delivery.cameras[0]
-    diameter_px = ball_search(delivery, camera).diameter_px
-    y, x = np.mgrid[0 : camera.height_px, 0 : camera.width_px]
-    pictures = []
-    for frame in range(n_frames):
-        picture = np.full((camera.height_px, camera.width_px, 3), 70, dtype=np.uint8)
-        place = camera.track("ball").at(frame)
-        if place is not None:
-            off = np.hypot(x - place.x_px, y - place.y_px)
-            cover = np.clip(0.5 * diameter_px + 0.5 - off, 0.0, 1.0)
-            picture += (160.0 * cover[..., None]).astype(np.uint8)
-        pictures.append(picture)
-    return pictures
-
-
 @pytest.fixture(scope="module")
 def filmed(tmp_path_factory):
     """Write a clip of a bright disc where the ball is; return the delivery without positions."""
     folder = tmp_path_factory.mktemp("ball")
     delivery = _delivery()
     camera = delivery.cameras[0]
-    pictures = _pictures(delivery, N_FRAMES)
+    pictures = discs(delivery, N_FRAMES)
     write_clip(folder / "side.mp4", pictures, rate=RATE_HZ)
     clip = clip_reference(folder / "side.mp4", folder / "a.delivery")
     camera = replace(camera, clip=clip, tracks={})
@@ -127,7 +110,7 @@ def test_a_falling_ball_is_found_in_the_clip_and_gives_g(tmp_path):
     places[:, 0] += 0.5 * since_s
     delivery = flown(places, even(100, RATE_HZ), frames)
     camera = delivery.cameras[0]
-    pictures = _pictures(delivery, 100)
+    pictures = discs(delivery, 100)
     write_clip(tmp_path / "toss.mp4", pictures, rate=RATE_HZ)
     clip = clip_reference(tmp_path / "toss.mp4", tmp_path / "a.delivery")
     bare = replace(delivery, cameras=(replace(camera, clip=clip, tracks={}),))

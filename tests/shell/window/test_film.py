@@ -11,13 +11,12 @@ from deliverylab.core.model.changes import SetDelivery, replace
 from deliverylab.core.model.timing import TimeDoubt, TimeRepair
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.video.writer import write_clip
-from deliverylab.core.workflow.ball import ball_search
 from deliverylab.shell.dialogs.ball import BallPanel
 from deliverylab.shell.dialogs.clip_time import ClipTimePanel
 from deliverylab.shell.dialogs.fall import FallPanel
 from deliverylab.shell.dialogs.scale import ScalePanel
 from deliverylab.shell.widgets.look_card import LookCard
-from tests.core.metrics.flown import even, flown, thrown_m
+from tests.core.metrics.flown import discs, even, flown, thrown_m
 from tests.shell.conftest import MARKS_A, SCALE, camera_of, delivery_of
 from tests.shell.gestures import click
 from tests.shell.thrown import fallen, thrown
@@ -27,23 +26,13 @@ N_FRAMES, RELEASE_FRAME, RATE_HZ = 24, 6, 240
 
 @pytest.fixture(scope="module")
 def filmed(tmp_path_factory):
-    """Return a delivery whose clip shows a bright disc where the ball flies, half the usual size."""
+    """Return a delivery whose clip shows a bright disc where the ball flies."""
     frames = np.arange(RELEASE_FRAME + 1, N_FRAMES)
     places = thrown_m((frames - RELEASE_FRAME) / RATE_HZ)
     timing = even(N_FRAMES, RATE_HZ)
     delivery = flown(places, timing, frames, release_s=RELEASE_FRAME / RATE_HZ, radar_m_s=38.0)
     camera = delivery.cameras[0]
-    diameter_px = ball_search(delivery, camera).diameter_px
-    y, x = np.mgrid[0 : camera.height_px, 0 : camera.width_px]
-    pictures = []
-    for frame in range(N_FRAMES):
-        picture = np.full((camera.height_px, camera.width_px, 3), 70, dtype=np.uint8)
-        place = camera.track("ball").at(frame)
-        if place is not None:
-            off = np.hypot(x - place.x_px, y - place.y_px)
-            cover = np.clip(0.5 * diameter_px + 0.5 - off, 0.0, 1.0)
-            picture += (160.0 * cover[..., None]).astype(np.uint8)
-        pictures.append(picture)
+    pictures = discs(delivery, N_FRAMES)
     path = write_clip(tmp_path_factory.mktemp("ball") / "side.mp4", pictures, rate=RATE_HZ)
     camera = replace(camera, clip=clip_reference(path, None), tracks={})
     return replace(delivery, cameras=(camera,))
