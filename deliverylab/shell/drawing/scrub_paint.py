@@ -153,10 +153,11 @@ def _paint_phase_scale(
 def _paint_phase_labels(
     painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour, taken: QRectF
 ) -> None:
-    """Paint the anchors' percents, but for those that the playhead's label would cut."""
+    """Paint the anchors' percents, but for those that the playhead's label or another would cut."""
     foot = layout.foot_rect
     metrics = QFontMetricsF(painter.font())
     painter.setPen(colour("quiet"))
+    before = QRectF()
     for percent, place in scene.phases:
         x = layout.x_of(place)
         if percent % 100.0 or not layout.left - 1.0 <= x <= layout.right + 1.0:
@@ -164,8 +165,9 @@ def _paint_phase_labels(
         text = f"{percent:.0f} %"
         width = metrics.horizontalAdvance(text) + 4.0
         at = QRectF(x - width / 2.0, foot.top() + 6.0, width, foot.height() - 7.0)
-        if not at.intersects(taken):
+        if not (at.intersects(taken) or at.intersects(before)):
             painter.drawText(at, Qt.AlignmentFlag.AlignCenter, text)
+            before = at
 
 
 def _paint_mark_lines(

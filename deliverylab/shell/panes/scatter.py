@@ -19,7 +19,7 @@ class ScatterPane(SheetPage):
 
     def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
         folder = session.path.parent if session.path else Path.home()
-        super().__init__("How placed points scatter", "scatter", folder, parent)
+        super().__init__("Scatter", "scatter", folder, parent)
         self._session, self._side = session, side
         delivery = session.delivery(side)
         hand = delivery.athlete.hand if delivery is not None else "right"
