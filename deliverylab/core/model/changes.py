@@ -20,6 +20,7 @@ from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.views import view as view_entry
 
 C = TypeVar("C")
+V = TypeVar("V")
 N = TypeVar("N", Camera, Delivery, PlacingRun)
 replace = msgspec.structs.replace
 
@@ -39,7 +40,7 @@ class Change(Protocol):
 
     @property
     def touches(self) -> frozenset[str]:
-        """What is affected: ``positions``, ``marks``, ``scale``, ``precision`` or ``deliveries``."""
+        """What is affected: ``positions``, ``marks``, ``scale``, ``space``, ``deliveries`` ..."""
         ...
 
     def apply(self, project: Project) -> Change:
@@ -187,3 +188,13 @@ def replaced_item(
     if item is not None:
         remaining.insert(at, item)
     return tuple(remaining), before, at
+
+
+def with_entry(table: dict[str, V], key: str, value: V | None) -> dict[str, V]:
+    """Return a copy of a table with one entry set, or removed when the value is None."""
+    copy = dict(table)
+    if value is None:
+        copy.pop(key, None)
+    else:
+        copy[key] = value
+    return copy

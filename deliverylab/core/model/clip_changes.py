@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import ClassVar, TypeVar
+from typing import ClassVar
 
 import msgspec
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.model.changes import replace_value
+from deliverylab.core.model.changes import replace_value, with_entry
 from deliverylab.core.model.delivery import Camera, Mark
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.scale import PlanarScale
@@ -18,7 +18,6 @@ from deliverylab.core.vocabulary.events import event as event_entry
 from deliverylab.core.vocabulary.landmarks import landmark as landmark_entry
 from deliverylab.core.vocabulary.landmarks import role_name
 
-V = TypeVar("V")
 replace = msgspec.structs.replace
 
 
@@ -52,7 +51,7 @@ class SetPosition:
         _check_position(self.landmark, self.frame, self.position)
         track = camera.track(self.landmark)
         before = track.at(self.frame)
-        tracks = _with_entry(
+        tracks = with_entry(
             camera.tracks, self.landmark, track.replaced(self.frame, self.position) or None
         )
         project.replace_camera(self.delivery, replace(camera, tracks=tracks))
@@ -91,7 +90,7 @@ class SetPositions:
                 _check_position(landmark, frame, position)
             track = camera.track(landmark)
             before[landmark] = {frame: track.at(frame) for frame in by_frame}
-            tracks = _with_entry(tracks, landmark, track.updated(by_frame) or None)
+            tracks = with_entry(tracks, landmark, track.updated(by_frame) or None)
         project.replace_camera(self.delivery, replace(camera, tracks=tracks))
         return replace_value(self, positions=before)
 
@@ -128,7 +127,7 @@ class SetOccluded:
             frames.add(self.frame)
         else:
             frames.discard(self.frame)
-        occluded = _with_entry(camera.occluded, self.landmark, tuple(sorted(frames)) or None)
+        occluded = with_entry(camera.occluded, self.landmark, tuple(sorted(frames)) or None)
         project.replace_camera(self.delivery, replace(camera, occluded=occluded))
         return replace_value(self, is_occluded=before)
 
@@ -170,7 +169,7 @@ class SetMark:
             if self.mark.u_s is not None and not self.mark.u_s >= 0.0:
                 raise InputValueError("an uncertainty cannot be negative", where=name)
         before = camera.marks.get(self.event)
-        marks = _with_entry(camera.marks, self.event, self.mark)
+        marks = with_entry(camera.marks, self.event, self.mark)
         project.replace_camera(self.delivery, replace(camera, marks=marks))
         return replace_value(self, mark=before)
 
@@ -195,16 +194,6 @@ class SetScale:
         camera = project.camera(self.delivery, self.camera)
         project.replace_camera(self.delivery, replace(camera, scale=self.scale))
         return replace_value(self, scale=camera.scale)
-
-
-def _with_entry(table: dict[str, V], key: str, value: V | None) -> dict[str, V]:
-    """Return a copy of a table with one entry set, or removed when the value is None."""
-    copy = dict(table)
-    if value is None:
-        copy.pop(key, None)
-    else:
-        copy[key] = value
-    return copy
 
 
 def _check_frame(camera: Camera, frame: int) -> None:

@@ -6,8 +6,10 @@ import msgspec
 
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.field import CameraStand, ControlClick, FieldSetUp
 from deliverylab.core.model.precision import PlacingPrecision, PlacingRun
 from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import EMPTY_TRACK, Track
 from deliverylab.core.numerics.uncertainty import rectangular_u
@@ -72,6 +74,10 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         lower rows are taken first.  A frame's time is that of its middle row.
     precision : PlacingPrecision or None
         Whose own figures give the default u of a placed point; None takes the judged ones.
+    stand : CameraStand
+        How it stands and what lens it has, as far as a person knows.
+    control : dict of str to ControlClick
+        Points of the field in its picture, by their keys.
     """
 
     name: str
@@ -90,6 +96,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     row_time_s: float = 0.0
     u_row_time_s: float = 0.0
     precision: PlacingPrecision | None = None
+    stand: CameraStand = CameraStand()
+    control: dict[str, ControlClick] = {}
 
     @property
     def end_frame(self) -> int:
@@ -137,6 +145,12 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         Landmarks placed again, to learn how well they are placed.
     ball : str
         Kind of ball, a key of the table of balls.
+    field : FieldSetUp or None
+        Points of known place that its cameras show.
+    cameras_from : str
+        Delivery whose field and clicks hold, as the cameras were left in place; empty for its own.
+    space : SpaceSolution or None
+        What a solve of its cameras found.
     """
 
     name: str
@@ -147,6 +161,9 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     notes: str = ""
     placing_runs: tuple[PlacingRun, ...] = ()
     ball: BallKey = "baseball"
+    field: FieldSetUp | None = None
+    cameras_from: str = ""
+    space: SpaceSolution | None = None
 
     def camera(self, name: str | None = None) -> Camera:
         """Return the camera of this name; the first when None.

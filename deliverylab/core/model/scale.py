@@ -41,6 +41,8 @@ class PlanarScale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
         Its standard uncertainty.
     rubber : Point or None
         Middle of the rubber's front edge in the picture, where it is marked.
+    is_solved : bool
+        Whether it follows from points of the field; the next solve may replace it.
     """
 
     a: Point
@@ -56,6 +58,7 @@ class PlanarScale(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     yaw_deg: float = 0.0
     u_yaw_deg: float = 3.0
     rubber: Point | None = None
+    is_solved: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a scale that cannot be one.

@@ -16,6 +16,7 @@ from deliverylab.core.model.clip_changes import (
     SetScale,
 )
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.field import CameraStand, ControlClick, FieldPoint, FieldSetUp
 from deliverylab.core.model.precision import (
     PlacedAgain,
     PlacingPrecision,
@@ -25,6 +26,19 @@ from deliverylab.core.model.precision import (
 from deliverylab.core.model.precision_changes import SetPlacingRun, SetPrecision
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.space import (
+    ControlResidual,
+    SetUpFinding,
+    SolvedCamera,
+    SpaceSolution,
+)
+from deliverylab.core.model.space_changes import (
+    SetCamerasFrom,
+    SetControlClick,
+    SetField,
+    SetSpace,
+    SetStand,
+)
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.timing_changes import SetRowTime, SetTiming
 from deliverylab.core.model.track import ORIGINS, Position, Track
@@ -118,6 +132,72 @@ def placing_runs(name: str) -> st.SearchStrategy[PlacingRun]:
     )
 
 
+POINT_NAMES = ("rubber_front_left", "cone_left", "pole_top")
+metres = st.floats(-20.0, 20.0)
+clicks = st.builds(ControlClick, x_px=pixels, y_px=pixels, u_px=st.sampled_from([0.5, 1.0]))
+stands = st.builds(
+    CameraStand,
+    zoom=st.sampled_from([0.5, 1.0, 2.0]),
+    focal_px=st.none() | st.floats(100.0, 5000.0),
+    u_level_deg=st.none() | st.floats(0.1, 5.0),
+    turn_deg=st.floats(-90.0, 90.0),
+)
+field_points = st.builds(
+    FieldPoint,
+    key=st.sampled_from(POINT_NAMES),
+    name=texts,
+    kind=st.sampled_from(["rubber", "cone", "pole"]),
+    place_m=st.tuples(metres, metres, metres),
+    u_m=st.tuples(*[st.none() | st.floats(0.001, 1.0)] * 3),
+)
+fields = st.builds(
+    FieldSetUp,
+    size=st.sampled_from(["baseball", "youth-46"]),
+    points=st.lists(field_points, max_size=2, unique_by=lambda point: point.key).map(tuple),
+)
+solved_cameras = st.builds(
+    SolvedCamera,
+    name=st.sampled_from(CAMERA_NAMES),
+    numbers=st.tuples(*[metres] * 7),
+    width_px=st.integers(1, 4000),
+    height_px=st.integers(1, 4000),
+    offset_s=st.floats(-1.0, 1.0),
+)
+solutions = st.builds(
+    SpaceSolution,
+    cameras=st.tuples(solved_cameras, solved_cameras),
+    covariance=st.just(tuple((0.0,) * row + (1.0,) + (0.0,) * (14 - row) for row in range(15))),
+    points_m=st.dictionaries(st.sampled_from(POINT_NAMES), st.tuples(metres, metres, metres)),
+    residuals=st.lists(
+        st.builds(
+            ControlResidual,
+            point=st.sampled_from(POINT_NAMES),
+            camera=st.sampled_from(CAMERA_NAMES),
+            clicked=st.builds(Point, pixels, pixels),
+            projected=st.builds(Point, pixels, pixels),
+            gap_px=st.floats(0.0, 9.0),
+            gap_mm=st.floats(0.0, 9.0),
+            studentised=st.none() | st.floats(0.0, 9.0),
+        ),
+        max_size=2,
+    ).map(tuple),
+    worst_deg=st.none() | st.floats(0.0, 9.0),
+    trust=st.sampled_from(["good", "doubtful", "refused"]),
+    field_misfit=st.floats(0.0, 9.0),
+    body_misfit=st.none() | st.floats(0.0, 9.0),
+    findings=st.just(())
+    | st.tuples(
+        st.builds(
+            SetUpFinding,
+            key=st.just("swapped"),
+            severity=st.sampled_from(["refused", "doubtful"]),
+            what=texts,
+            where=texts,
+            remedy=texts,
+        )
+    ),
+)
+
 hidden_frames = st.lists(frames, min_size=1, max_size=3, unique=True).map(
     lambda values: tuple(sorted(values))
 )
@@ -143,6 +223,8 @@ def cameras(name: str) -> st.SearchStrategy[Camera]:
         precision=st.none() | precisions,
         row_time_s=st.sampled_from([0.0, 2e-5]),
         u_row_time_s=st.sampled_from([0.0, 1e-6]),
+        stand=stands,
+        control=st.dictionaries(st.sampled_from(POINT_NAMES), clicks, max_size=2),
     )
 
 
@@ -159,6 +241,9 @@ def deliveries(name: str) -> st.SearchStrategy[Delivery]:
         ball_speed_m_s=st.none() | st.floats(5.0, 50.0),
         notes=texts,
         placing_runs=st.just(()) | st.tuples(placing_runs(RUN_NAMES[0])),
+        field=st.none() | fields,
+        cameras_from=st.sampled_from(["", *DELIVERY_NAMES]),
+        space=st.none() | solutions,
     )
 
 
@@ -194,6 +279,20 @@ _single_changes = st.one_of(
     st.builds(SetTiming, **_where, timing=timings),
     st.builds(SetRowTime, **_where, row_time_s=st.sampled_from([0.0, 1e-5])),
     st.builds(SetPrecision, **_where, precision=st.none() | precisions),
+    st.builds(
+        SetControlClick,
+        **_where,
+        point=st.sampled_from(POINT_NAMES),
+        click=st.none() | clicks,
+    ),
+    st.builds(SetStand, **_where, stand=stands),
+    st.builds(SetField, delivery=_where["delivery"], field=st.none() | fields),
+    st.builds(
+        SetCamerasFrom,
+        delivery=_where["delivery"],
+        source=st.sampled_from(["", *DELIVERY_NAMES]),
+    ),
+    st.builds(SetSpace, delivery=_where["delivery"], space=st.none() | solutions),
     st.sampled_from(RUN_NAMES).flatmap(
         lambda name: st.builds(
             SetPlacingRun,

@@ -1,0 +1,159 @@
+"""Edits of the field, of clicks on it, of how cameras stand, and of what a solve found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import msgspec
+
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.changes import replace_value, with_entry
+from deliverylab.core.model.field import CameraStand, ControlClick, FieldSetUp
+from deliverylab.core.model.project import Project
+from deliverylab.core.model.space import SpaceSolution
+
+replace = msgspec.structs.replace
+SPACE: frozenset[str] = frozenset({"space"})
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetControlClick:
+    """Click a point of the field in a picture, or take the click away (None)."""
+
+    delivery: str
+    camera: str
+    point: str
+    click: ControlClick | None
+    touches: ClassVar[frozenset[str]] = SPACE
+
+    @property
+    def label(self) -> str:
+        """What undo says."""
+        return f"{'Remove' if self.click is None else 'Click'} {self.point.replace('_', ' ')}"
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """One point in one picture."""
+        return ("control", self.delivery, self.camera, self.point)
+
+    def apply(self, project: Project) -> SetControlClick:
+        """Set the click; the field may be changed later, so the point need not be on it."""
+        camera = project.camera(self.delivery, self.camera)
+        before = camera.control.get(self.point)
+        control = with_entry(camera.control, self.point, self.click)
+        project.replace_camera(self.delivery, replace(camera, control=control))
+        return replace_value(self, click=before)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetField:
+    """Set the points of the field of a delivery, or take the field away (None)."""
+
+    delivery: str
+    field: FieldSetUp | None
+    label: ClassVar[str] = "Set the field"
+    touches: ClassVar[frozenset[str]] = SPACE
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """One delivery."""
+        return ("field", self.delivery)
+
+    def apply(self, project: Project) -> SetField:
+        """Set the field, whose points have keys of their own and stand after what they count from."""
+        delivery = project.delivery(self.delivery)
+        known: set[str] = set()
+        for point in self.field.points if self.field else ():
+            if point.key in known:
+                raise InputValueError("a point of the field stands twice", where=point.name)
+            if point.above and point.above not in known:
+                raise InputValueError(
+                    "a point counts from one that does not come before it",
+                    where=point.name,
+                    remedy=f"add {point.above} ahead of it",
+                )
+            known.add(point.key)
+        project.replace_delivery(replace(delivery, field=self.field))
+        return replace_value(self, field=delivery.field)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetStand:
+    """Say how a camera stands and what lens it has."""
+
+    delivery: str
+    camera: str
+    stand: CameraStand
+    label: ClassVar[str] = "Set how the camera stands"
+    touches: ClassVar[frozenset[str]] = SPACE
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """One camera."""
+        return ("stand", self.delivery, self.camera)
+
+    def apply(self, project: Project) -> SetStand:
+        """Set it."""
+        camera = project.camera(self.delivery, self.camera)
+        project.replace_camera(self.delivery, replace(camera, stand=self.stand))
+        return replace_value(self, stand=camera.stand)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetCamerasFrom:
+    """Say that the cameras stood as for another delivery, whose field and clicks hold; "" undoes it."""
+
+    delivery: str
+    source: str
+    label: ClassVar[str] = "Cameras left in place"
+    touches: ClassVar[frozenset[str]] = SPACE
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """One delivery."""
+        return ("cameras from", self.delivery)
+
+    def apply(self, project: Project) -> SetCamerasFrom:
+        """Set it, where that delivery has the same cameras and clicks of its own."""
+        delivery = project.delivery(self.delivery)
+        if self.source:
+            source = project.delivery(self.source)
+            if source.name == delivery.name or source.cameras_from:
+                raise InputValueError(
+                    "cameras are taken from a delivery that was clicked itself",
+                    where=self.source,
+                    remedy="name the delivery in which the points of the field were clicked",
+                )
+            names = [camera.name for camera in source.cameras]
+            if names != [camera.name for camera in delivery.cameras]:
+                raise InputValueError(
+                    "the two deliveries have other cameras",
+                    where=f"{delivery.name}, {source.name}",
+                    remedy=f"name this delivery's cameras {', '.join(names)}",
+                )
+        project.replace_delivery(replace(delivery, cameras_from=self.source))
+        return replace_value(self, source=delivery.cameras_from)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetSpace:
+    """Keep what a solve found of a delivery's cameras, or drop it (None)."""
+
+    delivery: str
+    space: SpaceSolution | None
+    label: ClassVar[str] = "Solve the cameras"
+    touches: ClassVar[frozenset[str]] = SPACE
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """One delivery."""
+        return ("space", self.delivery)
+
+    def apply(self, project: Project) -> SetSpace:
+        """Set it, where it is of this delivery's cameras."""
+        delivery = project.delivery(self.delivery)
+        for camera in self.space.cameras if self.space else ():
+            delivery.camera(camera.name)
+        project.replace_delivery(replace(delivery, space=self.space))
+        return replace_value(self, space=delivery.space)
