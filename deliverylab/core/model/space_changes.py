@@ -102,7 +102,7 @@ class SetStand:
 
 @dataclass(frozen=True, kw_only=True)
 class SetCamerasFrom:
-    """Say that the cameras stood as for another delivery, whose field and clicks hold; "" undoes it."""
+    """Take the cameras from another delivery, whose field and clicks hold; "" takes that back."""
 
     delivery: str
     source: str
@@ -115,25 +115,37 @@ class SetCamerasFrom:
         return ("cameras from", self.delivery)
 
     def apply(self, project: Project) -> SetCamerasFrom:
-        """Set it, where that delivery has the same cameras and clicks of its own."""
+        """Set it; `cameras_left_in_place` makes such a change where it fits."""
         delivery = project.delivery(self.delivery)
-        if self.source:
-            source = project.delivery(self.source)
-            if source.name == delivery.name or source.cameras_from:
-                raise InputValueError(
-                    "cameras are taken from a delivery that was clicked itself",
-                    where=self.source,
-                    remedy="name the delivery in which the points of the field were clicked",
-                )
-            names = [camera.name for camera in source.cameras]
-            if names != [camera.name for camera in delivery.cameras]:
-                raise InputValueError(
-                    "the two deliveries have other cameras",
-                    where=f"{delivery.name}, {source.name}",
-                    remedy=f"name this delivery's cameras {', '.join(names)}",
-                )
         project.replace_delivery(replace(delivery, cameras_from=self.source))
         return replace_value(self, source=delivery.cameras_from)
+
+
+def cameras_left_in_place(project: Project, delivery: str, source: str) -> SetCamerasFrom:
+    """Return the change that lets a delivery take its cameras from another one.
+
+    Raises
+    ------
+    NotFoundError
+        No such delivery.
+    InputValueError
+        The other one takes its cameras from elsewhere itself, or has other cameras.
+    """
+    taker, giver = project.delivery(delivery), project.delivery(source)
+    if giver.name == taker.name or giver.cameras_from:
+        raise InputValueError(
+            "cameras are taken from a delivery that was clicked itself",
+            where=source,
+            remedy="name the delivery in which the points of the field were clicked",
+        )
+    names = [camera.name for camera in giver.cameras]
+    if names != [camera.name for camera in taker.cameras]:
+        raise InputValueError(
+            "the two deliveries have other cameras",
+            where=f"{taker.name}, {giver.name}",
+            remedy=f"name this delivery's cameras {', '.join(names)}",
+        )
+    return SetCamerasFrom(delivery=delivery, source=source)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,9 +163,7 @@ class SetSpace:
         return ("space", self.delivery)
 
     def apply(self, project: Project) -> SetSpace:
-        """Set it, where it is of this delivery's cameras."""
+        """Set it; one whose cameras are gone serves nothing, and says so where it is used."""
         delivery = project.delivery(self.delivery)
-        for camera in self.space.cameras if self.space else ():
-            delivery.camera(camera.name)
         project.replace_delivery(replace(delivery, space=self.space))
         return replace_value(self, space=delivery.space)

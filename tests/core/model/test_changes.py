@@ -155,7 +155,7 @@ def test_only_the_projects_own_fields_can_be_set():
 def test_every_change_says_what_it_is(change):
     assert isinstance(change.label, str)
     assert all(isinstance(part, str) for part in change.key)
-    known = {"positions", "marks", "scale", "precision", "deliveries", "project"}
+    known = {"positions", "marks", "scale", "precision", "space", "deliveries", "project"}
     assert change.touches <= known
 
 

@@ -8,10 +8,10 @@ from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldPoint, FieldSetUp
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.space_changes import (
-    SetCamerasFrom,
     SetControlClick,
     SetField,
     SetStand,
+    cameras_left_in_place,
 )
 from deliverylab.core.model.timing import Timing
 
@@ -65,10 +65,10 @@ def test_a_field_whose_points_do_not_hold_together_is_refused(project, points):
 
 
 def test_cameras_left_in_place_are_those_of_a_delivery_with_the_same_ones(project):
-    project.apply(SetCamerasFrom(delivery="two", source="one"))
+    project.apply(cameras_left_in_place(project, "two", "one"))
     assert project.delivery("two").cameras_from == "one"
     for delivery, source in (("one", "one"), ("one", "two"), ("three", "one")):
         with pytest.raises(InputValueError):
-            project.apply(SetCamerasFrom(delivery=delivery, source=source))
+            cameras_left_in_place(project, delivery, source)
     with pytest.raises(NotFoundError):
-        project.apply(SetCamerasFrom(delivery="one", source="nine"))
+        cameras_left_in_place(project, "one", "nine")
