@@ -98,9 +98,10 @@ MAY_IMPORT: dict[str, Layer] = {
         libraries=("cv2", "numpy"),
     ),
     "core.store": Layer(
-        holds="project files, their versions, recovery",
+        holds="project files, their versions, recovery; trajectories as C3D files",
         ours=("core.errors", "core.units", "core.vocabulary", "core.model", "core.video"),
-        libraries=("msgspec", "numpy", "platformdirs"),
+        # ezc3d is an extra, loaded when such a file is written or read
+        libraries=("ezc3d", "msgspec", "numpy", "platformdirs"),
         disk=True,
     ),
     "core.events": Layer(
