@@ -12,6 +12,8 @@ from deliverylab.core.metrics.momentum_results import kept_result, peak_time_res
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
 from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight, not_shown
+from deliverylab.core.metrics.space_results import space_pose_result
+from deliverylab.core.metrics.space_sight import SpaceSight, space_sight
 from deliverylab.core.metrics.spec import Kind, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Delivery
@@ -44,14 +46,9 @@ def evaluate(delivery: Delivery) -> tuple[Result, ...]:
         if known is delivery:
             return results
     sights = [Sight(delivery, camera) for camera in delivery.cameras]
-    filmed = tuple(dict.fromkeys(camera.view for camera in delivery.cameras))
+    space = space_sight(delivery) if len(sights) > 1 else None
     results = tuple(
-        [
-            _out_of_view(spec.key, event, delivery.name, filmed)
-            if views.isdisjoint(filmed)
-            else _result(spec, event, views, sights)
-            for spec, event, views in _LINES
-        ]
+        [_result(spec, event, views, delivery, sights, space) for spec, event, views in _LINES]
     )
     _LATEST.insert(0, (delivery, results))
     del _LATEST[_N_LATEST:]
@@ -66,8 +63,23 @@ _LINES: tuple[tuple[MetricSpec, str, frozenset[str]], ...] = tuple(
 """Every result there is: metric, event, and the views that carry it."""
 
 
-def _result(spec: MetricSpec, event: str, views: frozenset[str], sights: list[Sight]) -> Result:
-    """Return the first result shown by a camera whose view carries the metric; else the reason."""
+def _result(
+    spec: MetricSpec,
+    event: str,
+    views: frozenset[str],
+    delivery: Delivery,
+    sights: list[Sight],
+    space: SpaceSight | None,
+) -> Result:
+    """Return the result of several cameras together, else of one that shows it, else the reason."""
+    in_space = None
+    if space is not None and spec.kind in _SPACE_EVALUATORS:
+        in_space = _SPACE_EVALUATORS[spec.kind](spec, event, space)
+        if in_space.is_shown:
+            return in_space
+    filmed = tuple(dict.fromkeys(sight.camera.view for sight in sights))
+    if views.isdisjoint(filmed):
+        return in_space or _out_of_view(spec.key, event, delivery.name, filmed)
     evaluator = _EVALUATORS[spec.kind]
     results = [evaluator(spec, event, sight) for sight in sights if sight.camera.view in views]
     return next((result for result in results if result.is_shown), results[0])
@@ -95,3 +107,8 @@ _EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {
     "given": given_result,
     "ball": ball_result,
 }
+_SPACE_EVALUATORS: dict[Kind, Callable[[MetricSpec, str, SpaceSight], Result]] = {
+    "at_event": space_pose_result,
+    "between_events": space_pose_result,
+}
+"""What several solved cameras tell together."""

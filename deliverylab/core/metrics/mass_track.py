@@ -156,7 +156,7 @@ def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
 @lru_cache(maxsize=16)
 def _ways(setup: Setup) -> tuple[dict[str, float], FloatArray, tuple[float, ...]]:
     """Return weights by role; a row of them for each way, that one first; shares of the others."""
-    pose = Pose({}, np.array(np.nan), setup.female_share, setup.athlete.mass_table)
+    pose = Pose({}, np.array(np.nan), setup.athlete.female_share, setup.athlete.mass_table)
     others = other_weights(pose)
     poses = (pose, *(other for other, _ in others))
     ways = [mass_weights(each.mass_table, each.female_share) for each in poses]

@@ -195,7 +195,7 @@ def _pose(
     points = {role: xyz_m[:, column] for column, role in enumerate(roles)}
     if has_rubber:
         points["rubber"] = xyz_m[:, -1]
-    return Pose(points, shared.height_m, setup.female_share, setup.athlete.mass_table)
+    return Pose(points, shared.height_m, setup.athlete.female_share, setup.athlete.mass_table)
 
 
 def relative_scale_u(setup: Setup, forward_m: float) -> dict[str, float]:

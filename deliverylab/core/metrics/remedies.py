@@ -12,6 +12,9 @@ TIMING = "timing of the event"
 MARKING = "marking "
 """Before an event's name: source of a time's part from either of its marks."""
 DEPTH = "depth not seen"
+CAMERAS = "cameras"
+CLOCKS = "clocks of the cameras"
+HEIGHT = "height of the athlete"
 ONE_PLANE = "seen in one plane"
 
 REMEDIES: dict[str, str] = {
@@ -25,7 +28,7 @@ REMEDIES: dict[str, str] = {
     "yaw of the camera": "film square, and say how sure that is",
     "distance of the camera": "tape the camera's distance and enter it",
     "level of the camera": "click a plumb line for the vertical",
-    "height of the athlete": "measure the athlete's height again",
+    HEIGHT: "measure the athlete's height again",
     "place of the rubber": "click the rubber's front edge more closely",
     "landmarks that others stand in for": "place the hands, heels and toes too",
     "how far to the side the ball is": "film from farther away, square, and tape the camera's distance",
@@ -35,6 +38,8 @@ REMEDIES: dict[str, str] = {
     "middle of the ball": "place the ball at the middle of its streak, in more frames of its flight",
     "where the ball is thrown to": "film square to the line from the rubber to the plate",
     ONE_PLANE: "film square to the plane of the limb",
+    CAMERAS: "tape two cones more, or a pole, click them in both clips, and solve the cameras again",
+    CLOCKS: "film both clips at a higher frame rate, and place the arm in every frame",
 }
 """By source, where it belongs to no landmark or event of its own."""
 

@@ -106,11 +106,6 @@ class Setup:
         xyz_m[..., 2] = plane_m[..., 1]
         return xyz_m
 
-    @cached_property
-    def female_share(self) -> float:
-        """1 for a woman, 0 for a man, 0.5 where it is not known."""
-        return {"female": 1.0, "male": 0.0}.get(self.athlete.sex or "", 0.5)
-
 
 def nearness(scale: PlanarScale) -> tuple[float, float]:
     """Return κ = 1/D and its standard uncertainty, 1/m."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from operator import attrgetter
+from typing import Protocol
 
 from deliverylab.core.metrics.catalogue import phase_of
 from deliverylab.core.metrics.inputs import (
@@ -22,6 +23,20 @@ from deliverylab.core.metrics.usefulness import too_unsure
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
+
+
+class Source(Protocol):
+    """Whose result it is, and from which clip."""
+
+    @property
+    def delivery(self) -> Delivery:
+        """The delivery."""
+        ...
+
+    @property
+    def camera(self) -> Camera:
+        """The clip."""
+        ...
 
 
 class Sight:
@@ -111,7 +126,7 @@ def not_shown(
 
 
 def shown(
-    spec: MetricSpec, event: str, sight: Sight, value: float, parts: dict[str, float],
+    spec: MetricSpec, event: str, sight: Source, value: float, parts: dict[str, float],
     cautions: tuple[str, ...] = (), basis: str = "", lines: Sequence[Contribution] = (),
     n_dof: float | None = None,
 ) -> Result:  # fmt: skip

@@ -63,3 +63,8 @@ class Athlete(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
                     where=self.name,
                     remedy=f"give it in {unit}, between {low:g} and {high:g}",
                 )
+
+    @property
+    def female_share(self) -> float:
+        """1 for a woman, 0 for a man, 0.5 where it is not known: mixes the tables of both."""
+        return {"female": 1.0, "male": 0.0}.get(self.sex or "", 0.5)

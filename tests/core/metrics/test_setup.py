@@ -69,11 +69,3 @@ def test_unknown_distance_is_taken_near_with_a_large_u(side):
     assert u_kappa / kappa > 0.2
     # u(1/D) = u(D)/D²
     assert nearness(replace(scale, distance_m=8.0, u_distance_m=0.4))[1] == pytest.approx(0.00625)
-
-
-@pytest.mark.parametrize(("sex", "share"), [("female", 1.0), ("male", 0.0), (None, 0.5)])
-def test_without_a_sex_the_mass_tables_are_mixed(side, sex, share):
-    athlete = replace(side.delivery.athlete, sex=sex)
-    delivery = replace(side.delivery, athlete=athlete)
-    camera = delivery.cameras[0]
-    assert Setup.of(delivery, camera, camera.scale).female_share == share

@@ -36,3 +36,8 @@ def test_most_facts_may_be_unknown():
 def test_children_and_giants_are_people():
     assert Athlete(name="a", height_m=0.95, mass_kg=16.0).height_m == 0.95
     assert Athlete(name="b", height_m=2.3, mass_kg=180.0).mass_kg == 180.0
+
+
+@pytest.mark.parametrize(("sex", "share"), [("female", 1.0), ("male", 0.0), (None, 0.5)])
+def test_without_a_sex_the_mass_tables_are_mixed(sex, share):
+    assert Athlete(name="Ana", sex=sex).female_share == share

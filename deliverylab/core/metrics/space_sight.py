@@ -1,0 +1,247 @@
+"""Several solved cameras of a delivery as they are being evaluated: instants, points, postures."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from deliverylab.core.cameras.body_facts import INDEX
+from deliverylab.core.cameras.pinhole import PinholeCamera, camera_from
+from deliverylab.core.cameras.triangulate import SpacePoints, triangulate
+from deliverylab.core.metrics.inputs import STAND_IN_EVENTS
+from deliverylab.core.metrics.pose import FloatArray, Pose
+from deliverylab.core.metrics.space_tracks import HIGHEST_SHARE_OF_RATE, places_at
+from deliverylab.core.metrics.validity import Absence
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.space import SpaceSolution
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS, key_for_role
+
+SPACE_VIEW = "space"
+"""Stands as the view of a result that several cameras made together."""
+ONE_CAMERA = Absence(
+    "one camera does not show it", "film with a second phone, and solve the two cameras"
+)
+NOT_SOLVED = Absence(
+    "the cameras are not solved yet",
+    "click the rubber's corners and the cones in both clips, and solve the cameras",
+)
+OTHER_CAMERAS = Absence(
+    "the cameras were solved when the delivery had other ones", "solve the cameras again"
+)
+MOST_APART = 2.0
+"""Marks of one event in two clips that lie farther apart than this many u are not averaged."""
+
+
+class Instant(NamedTuple):
+    """An event on the clock of a delivery.
+
+    Attributes
+    ----------
+    event : str
+        The event whose mark was used.
+    time_s, u_s : float
+        Real seconds of the first camera, and standard uncertainty.
+    apart_s : float
+        How far marks in two clips lie apart where that is beyond their u; else 0.
+    """
+
+    event: str
+    time_s: float
+    u_s: float
+    apart_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class SpacePlaces:
+    """Points in space at some instants, with how they were seen.
+
+    Attributes
+    ----------
+    points : SpacePoints
+        Shape (n, n_landmarks).
+    n_views : ndarray of int, shape (n, n_landmarks)
+    is_moving_known : ndarray of bool, shape (n, n_landmarks)
+        Whether each clip that shows a point tells its speed there.
+    """
+
+    points: SpacePoints
+    n_views: FloatArray
+    is_moving_known: FloatArray
+
+
+class SpaceSight:
+    """Solved cameras, gathered when first asked for.
+
+    Attributes
+    ----------
+    delivery : Delivery
+    absence : Absence or None
+        Why nothing can be told in space.
+    solution : SpaceSolution or None
+    views : tuple of Camera
+        The clips, in the order of the solved cameras.
+    cameras : tuple of PinholeCamera
+    offsets_s : tuple of float
+    covariance : ndarray, shape (n, n)
+        Of seven numbers a camera, then the offsets of all but the first.
+    """
+
+    def __init__(self, delivery: Delivery) -> None:
+        self.delivery = delivery
+        self.solution = delivery.space
+        self.absence = _absence(delivery)
+        solved = () if self.absence or self.solution is None else self.solution.cameras
+        self.views: tuple[Camera, ...] = tuple(delivery.camera(each.name) for each in solved)
+        self.cameras: tuple[PinholeCamera, ...] = tuple(
+            camera_from(np.array(each.numbers), (each.width_px, each.height_px), each.radial)
+            for each in solved
+        )
+        self.offsets_s = tuple(each.offset_s for each in solved)
+        self.covariance: FloatArray = np.array(self.solution.covariance if self.solution else ())
+        self._instants: dict[str, Instant | None] = {}
+        self._places: dict[tuple[bytes, float], SpacePlaces] = {}
+
+    @property
+    def camera(self) -> Camera:
+        """The first clip, whose clock all instants are on."""
+        return self.views[0] if self.views else self.delivery.cameras[0]
+
+    def instant(self, event: str) -> Instant | None:
+        """Return an event by its marks in any clip; None where it is marked in none."""
+        if event not in self._instants:
+            found = self._marked(event)
+            stand_in = STAND_IN_EVENTS.get(event)
+            self._instants[event] = (
+                self._marked(stand_in) if found is None and stand_in is not None else found
+            )
+        return self._instants[event]
+
+    def _marked(self, event: str) -> Instant | None:
+        marks: list[tuple[float, float]] = []
+        for number, (camera, offset_s) in enumerate(zip(self.views, self.offsets_s, strict=True)):
+            if event in camera.marks:
+                time_s = float(camera.timing.real_s(camera.marks[event].time_s)) + offset_s
+                u_s = camera.timing.real_per_clip * camera.u_mark_s(event)
+                marks.append((time_s, math.hypot(u_s, self._u_offset_s(number))))
+        if not marks:
+            return None
+        (first_s, u_first_s), others = marks[0], marks[1:]
+        for time_s, u_s in others:
+            apart_s = abs(time_s - first_s)
+            if apart_s > MOST_APART * math.hypot(u_s, u_first_s):
+                return Instant(event, first_s, u_first_s, apart_s)
+        weights = np.array([1.0 / max(u_s, 1e-6) ** 2 for _, u_s in marks])
+        time_s = float(weights @ [time for time, _ in marks] / weights.sum())
+        return Instant(event, time_s, float(weights.sum() ** -0.5))
+
+    def _u_offset_s(self, number: int) -> float:
+        row = len(self.covariance) - len(self.views) + number
+        return 0.0 if number == 0 else math.sqrt(float(self.covariance[row, row]))
+
+    def places(self, times_s: FloatArray, cutoff_hz: float) -> SpacePlaces:
+        """Return all landmarks at instants of the first camera's clock.
+
+        Parameters
+        ----------
+        times_s : ndarray, shape (n,), s
+        cutoff_hz : float
+            Of the low-pass; all clips are smoothed alike, so the slowest limits it.
+
+        Returns
+        -------
+        SpacePlaces
+            NaN where fewer than two clips show a landmark.
+        """
+        rates_hz = [camera.timing.true_rate_hz for camera in self.views]
+        cutoff_hz = min(cutoff_hz, *(HIGHEST_SHARE_OF_RATE * rate for rate in rates_hz))
+        asked = (times_s.tobytes(), cutoff_hz)
+        if asked not in self._places:
+            self._places[asked] = self._found(times_s, cutoff_hz)
+        return self._places[asked]
+
+    def _found(self, times_s: FloatArray, cutoff_hz: float) -> SpacePlaces:
+        shape = (len(self.views), len(times_s), len(LANDMARK_KEYS))
+        places, speeds = np.full((*shape, 2), np.nan), np.full((*shape, 2), np.nan)
+        u_px = np.ones(shape)
+        for number, (camera, offset_s) in enumerate(zip(self.views, self.offsets_s, strict=True)):
+            for column, key in enumerate(LANDMARK_KEYS):
+                if key == "ball" or key not in camera.tracks:
+                    continue
+                found = places_at(self.delivery, camera, key, times_s - offset_s, cutoff_hz)
+                places[number, :, column] = found.places_px
+                speeds[number, :, column] = found.speeds_px_s
+                u_px[number, :, column] = found.u_px
+        is_seen = np.isfinite(places).all(axis=-1)
+        is_still_told = ~is_seen | np.isfinite(speeds).all(axis=-1)
+        return SpacePlaces(
+            triangulate(self.cameras, places, u_px, speeds),
+            is_seen.sum(axis=0),
+            is_still_told.all(axis=0),
+        )
+
+    def pose(self, points_m: FloatArray) -> Pose:
+        """Name points by role; left-handers are mirrored.
+
+        Parameters
+        ----------
+        points_m : ndarray, shape (..., n_landmarks, 3), m
+
+        Returns
+        -------
+        Pose
+            With the rubber's front edge, which is the origin.
+        """
+        athlete = self.delivery.athlete
+        mirror = np.array([1.0, -1.0 if athlete.hand == "left" else 1.0, 1.0])
+        named = {
+            role: points_m[..., INDEX[key_for_role(role, athlete.hand)], :] * mirror
+            for role in ROLE_KEYS
+        }
+        named["rubber"] = np.zeros((*points_m.shape[:-2], 3))
+        height_m = math.nan if athlete.height_m is None else athlete.height_m
+        return Pose(
+            named,
+            np.full(points_m.shape[:-2], height_m),
+            athlete.female_share,
+            athlete.mass_table,
+        )
+
+
+def _absence(delivery: Delivery) -> Absence | None:
+    if len(delivery.cameras) < 2:
+        return ONE_CAMERA
+    if delivery.space is None:
+        return NOT_SOLVED
+    if not {each.name for each in delivery.space.cameras} <= {c.name for c in delivery.cameras}:
+        return OTHER_CAMERAS
+    if delivery.space.is_refused:
+        return _refused(delivery.space)
+    return None
+
+
+def _refused(solution: SpaceSolution) -> Absence:
+    found = next((each for each in solution.findings if each.severity == "refused"), None)
+    if found is None:
+        return Absence(
+            "the cameras could not be solved", "add points of the field, and solve again"
+        )
+    where = f" ({found.where})" if found.where else ""
+    return Absence(f"the cameras could not be solved: {found.what}{where}", found.remedy)
+
+
+_LATEST: list[SpaceSight] = []
+_N_LATEST = 4
+
+
+def space_sight(delivery: Delivery) -> SpaceSight:
+    """Return a delivery's cameras in space, remembered while the very delivery is asked for."""
+    for known in tuple(_LATEST):
+        if known.delivery is delivery:
+            return known
+    sight = SpaceSight(delivery)
+    _LATEST.insert(0, sight)
+    del _LATEST[_N_LATEST:]
+    return sight
