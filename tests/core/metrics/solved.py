@@ -1,0 +1,140 @@
+"""Deliveries filmed by two phones of known errors, solved, as a project holds them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
+from deliverylab.core.cameras.quality import solution_quality
+from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.delivery import Camera, Delivery, Mark
+from deliverylab.core.model.space import SolvedCamera, SpaceSolution
+from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.track import Position, Track
+from deliverylab.core.synthetic.field_filming import FieldCare, FilmedField, Phone, film_field
+from deliverylab.core.synthetic.figure import SyntheticDelivery
+from deliverylab.core.synthetic.population import varied_delivery
+from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
+
+SIDE, REAR = Phone(view="open-side"), Phone(view="rear")
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A delivery as a project holds it, and the truth behind it.
+
+    Attributes
+    ----------
+    delivery : Delivery
+        Cameras named by their views, all landmarks placed, events marked in the first clip.
+    truth : SyntheticDelivery
+    filmed : FilmedField
+    solution : Solution
+    starts_s : tuple of float
+        When each clip's first frame was taken, on the true clock of the first camera.
+    """
+
+    delivery: Delivery
+    truth: SyntheticDelivery
+    filmed: FilmedField
+    solution: Solution
+    starts_s: tuple[float, ...]
+
+
+def solved_delivery(
+    seed: int,
+    phones: tuple[Phone, ...] = (SIDE, REAR),
+    care: FieldCare | None = None,
+    *,
+    u_mark_s: float | None = 1e-6,
+) -> Solved:
+    """Film and solve one varied delivery; events are marked where they truly are."""
+    rng = np.random.default_rng(seed)
+    truth = varied_delivery(rng)
+    care = care or FieldCare()
+    filmed = film_field(truth, phones, rng, care=care)
+    solution = solve_cameras(filmed.set_ups, filmed.points, [filmed.delivery], search_s=0.2)
+    cameras = tuple(
+        _camera(filmed, number, phone, truth, u_mark_s) for number, phone in enumerate(phones)
+    )
+    spec = truth.spec
+    delivery = Delivery(
+        name=f"throw {seed}",
+        athlete=Athlete(
+            name="Ana",
+            hand=spec.hand,
+            height_m=round(filmed.delivery.facts.height_m, 4),
+            sex=spec.sex,
+        ),
+        cameras=cameras,
+    )
+    starts_s = tuple(float(each.times_s[0]) for each in filmed.delivery.tracks)
+    shift_s = tuple(
+        start + offset - starts_s[0]
+        for start, offset in zip(starts_s, solution.offsets_s[0], strict=True)
+    )
+    quality = solution_quality(solution)
+    space = SpaceSolution(
+        cameras=tuple(
+            SolvedCamera(
+                name=camera.name,
+                numbers=tuple(found.parameters.tolist()),
+                width_px=camera.width_px,
+                height_px=camera.height_px,
+                offset_s=offset_s,
+            )
+            for camera, found, offset_s in zip(cameras, solution.cameras, shift_s, strict=True)
+        ),
+        covariance=tuple(map(tuple, solution.delivery_covariance(0).tolist())),
+        points_m={},
+        residuals=(),
+        worst_deg=quality.worst_deg,
+        trust=quality.trust,
+        field_misfit=1.0,
+        deliveries=(delivery.name,),
+        has_body=True,
+    )
+    delivery = _with_space(delivery, space)
+    return Solved(delivery, truth, filmed, solution, starts_s)
+
+
+def _with_space(delivery: Delivery, space: SpaceSolution) -> Delivery:
+    import msgspec
+
+    return msgspec.structs.replace(delivery, space=space)
+
+
+def _camera(
+    filmed: FilmedField,
+    number: int,
+    phone: Phone,
+    truth: SyntheticDelivery,
+    u_mark_s: float | None,
+) -> Camera:
+    """Return a clip whose own clock begins with its first frame."""
+    tracks = filmed.delivery.tracks[number]
+    u_px = np.hypot(tracks.u_px, tracks.bias_px)
+    start_s = float(tracks.times_s[0])
+    placed = {
+        key: Track.of(
+            (frame, Position(float(x), float(y), round(float(u_px[column]), 6)))
+            for frame, (x, y) in enumerate(tracks.places_px[:, column])
+        )
+        for column, key in enumerate(LANDMARK_KEYS)
+        if key != "ball"
+    }
+    marks = {
+        event: Mark(time_s=time_s - start_s, u_s=u_mark_s) for event, time_s in truth.events.items()
+    }
+    return Camera(
+        name=phone.view,
+        view=phone.view,
+        width_px=phone.size_px[0],
+        height_px=phone.size_px[1],
+        timing=Timing(n_frames=len(tracks.times_s), stored_rate=str(Fraction(phone.rate_hz))),
+        tracks=placed,
+        marks=marks if number == 0 else {},
+    )
