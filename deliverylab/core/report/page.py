@@ -117,8 +117,10 @@ def chosen_fit(blocks: tuple[Block, ...], available: float) -> Fit:
     return fit
 
 
-def page_bytes(content: PageContent, paper: Paper = "a4") -> bytes:
-    """Return the page as a PDF: the same content gives the same bytes.
+def new_canvas(
+    buffer: io.BytesIO, paper: Paper, *, title: str, subject: str, author: str = ""
+) -> Canvas:
+    """Return an empty page of a paper: the same drawing on it gives the same bytes.
 
     Raises
     ------
@@ -129,22 +131,40 @@ def page_bytes(content: PageContent, paper: Paper = "a4") -> bytes:
         raise InputValueError(
             "unknown paper", where=str(paper), remedy=f"use one of {', '.join(PAPERS)}"
         )
-    page_width, page_height = PAPERS[paper]
-    width = page_width - 2.0 * MARGIN_SIDE
-    buffer = io.BytesIO()
     canvas = Canvas(
         buffer,
-        pagesize=(page_width, page_height),
+        pagesize=PAPERS[paper],
         invariant=1,
         pageCompression=1,
         # else a font that is not embedded would be named in the file, unused
         initialFontName=carried("regular"),
     )
-    canvas.setTitle(cleaned(content.title))
-    canvas.setAuthor(cleaned(content.organisation) or "deliverylab")
-    canvas.setSubject("positions and timing of a delivery, with their uncertainty")
+    canvas.setTitle(title)
+    canvas.setAuthor(author or "deliverylab")
+    canvas.setSubject(subject)
     canvas.setCreator("deliverylab")
     canvas.setProducer("deliverylab")
+    return canvas
+
+
+def page_bytes(content: PageContent, paper: Paper = "a4") -> bytes:
+    """Return the page as a PDF: the same content gives the same bytes.
+
+    Raises
+    ------
+    InputValueError
+        Unknown paper.
+    """
+    buffer = io.BytesIO()
+    canvas = new_canvas(
+        buffer,
+        paper,
+        title=cleaned(content.title),
+        author=cleaned(content.organisation),
+        subject="positions and timing of a delivery, with their uncertainty",
+    )
+    page_width, page_height = PAPERS[paper]
+    width = page_width - 2.0 * MARGIN_SIDE
     _draw(canvas, content, width, page_height)
     canvas.showPage()
     canvas.save()
@@ -189,7 +209,17 @@ def write_page(content: PageContent, path: Path | str, paper: Paper = "a4") -> P
     OutputError
         The file cannot be written.
     """
-    data = page_bytes(content, paper)
+    return write_pdf(page_bytes(content, paper), path)
+
+
+def write_pdf(data: bytes, path: Path | str) -> Path:
+    """Write a finished page to a file and return its path; an existing file is replaced.
+
+    Raises
+    ------
+    OutputError
+        The file cannot be written.
+    """
     target = Path(path)
     try:
         target.write_bytes(data)
