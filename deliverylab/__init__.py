@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
     from deliverylab.core.report.page import Paper
+    from deliverylab.core.store.trajectories import Trajectories
     from deliverylab.core.synthetic.filming import FilmingSetUp
     from deliverylab.core.workflow.trust_delivery import Care
 
@@ -40,10 +41,13 @@ __all__ = [
     "open_project",
     "precision",
     "published",
+    "read_c3d",
     "save_project",
     "scatter",
+    "trajectories",
     "trust",
     "what_would_help",
+    "write_c3d",
     "write_page",
 ]
 
@@ -280,6 +284,68 @@ def write_page(
     with ProjectFrames(project_path) as frames:
         content = page_content(project.record, a, b, frame_source=frames)
     return page.write_page(content, out, paper)
+
+
+def trajectories(delivery: Delivery) -> DataFrame:
+    """Return the landmarks in space over time, as two or more solved cameras show them.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With solved cameras.
+
+    Returns
+    -------
+    DataFrame
+        One row an instant and landmark that is known there: ``x_m``, ``y_m``, ``z_m`` from the middle
+        of the rubber's front edge, X to the plate, Y to the left of a pitcher who faces it, Z up,
+        left-handers as they are; standard uncertainties ``u_x_m`` and so on; ``residual_px`` and
+        ``residual_m``; ``n_views``; ``event``, named at the instant nearest to it.  ``time_s`` is
+        real seconds on the first camera's clock.  ``attrs["units"]`` maps column to unit.
+
+    Raises
+    ------
+    InputValueError
+        Its cameras are not solved, or no two clips show a landmark at the same time.
+    """
+    from deliverylab.core.report.trajectory_table import trajectory_frame
+    from deliverylab.core.workflow.space_export import tracks_in_space
+
+    return trajectory_frame(tracks_in_space(delivery).columns())
+
+
+def write_c3d(delivery: Delivery, path: str | Path) -> Path:
+    """Write the landmarks in space over time as a C3D file, in metres; needs ``deliverylab[c3d]``.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With solved cameras.
+    path : str or pathlib.Path
+        Where to.
+
+    Raises
+    ------
+    InputValueError, OutputError
+        As for `trajectories`; not to be written there.
+    """
+    from deliverylab.core.store import c3d
+    from deliverylab.core.workflow.space_export import tracks_in_space
+
+    return c3d.write_c3d(path, tracks_in_space(delivery).trajectories())
+
+
+def read_c3d(path: str | Path) -> Trajectories:
+    """Read the points of a C3D file in metres, gaps as NaN; needs ``deliverylab[c3d]``.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        No such file; damaged, or without points or a known unit of length.
+    """
+    from deliverylab.core.store import c3d
+
+    return c3d.read_c3d(path)
 
 
 def fall_check(

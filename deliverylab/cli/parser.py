@@ -70,6 +70,7 @@ def build_parser() -> Parser:
     from deliverylab.cli import (
         ball_commands,
         edit_commands,
+        export_commands,
         intake_commands,
         precision_commands,
         project_commands,
@@ -94,6 +95,7 @@ def build_parser() -> Parser:
     ball_commands.add_commands(commands)
     precision_commands.add_commands(commands)
     result_commands.add_commands(commands)
+    export_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     trust_commands.add_commands(commands)
     project_commands.add_checks(commands)

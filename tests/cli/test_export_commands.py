@@ -1,0 +1,90 @@
+from __future__ import annotations
+
+import io
+
+import msgspec
+import numpy as np
+import pandas as pd
+import pytest
+
+import deliverylab
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.store.projectfile import save_project
+from tests.core.workflow.seen_twice import seen_twice
+
+NAMED = ("--delivery", "Ana 1")
+
+
+@pytest.fixture(scope="module")
+def delivery():
+    return seen_twice().delivery
+
+
+@pytest.fixture
+def solved(delivery, tmp_path):
+    path = tmp_path / "two phones.delivery"
+    save_project(ProjectRecord(deliveries=(delivery,)), path)
+    return path
+
+
+def test_trajectories_as_c3d_and_as_a_table(run, solved, tmp_path, delivery):
+    c3d, table = tmp_path / "ana.c3d", tmp_path / "ana.csv"
+    status, said, notes = run("export", solved, *NAMED, "--c3d", c3d, "--csv", table)
+    assert (status, said) == (0, "")
+    assert f"written: {c3d}, 374 frames" in notes
+    rows = pd.read_csv(table, keep_default_na=False)
+    found = deliverylab.read_c3d(c3d)
+    known = np.isfinite(found.points_m[..., 0])
+    assert len(rows) == known.sum()
+    np.testing.assert_allclose(
+        rows[["x_m", "y_m", "z_m"]].to_numpy(), found.points_m[known], atol=2e-6
+    )
+    assert [event.name for event in found.events] == list(delivery.cameras[0].marks)
+
+
+def test_the_table_can_be_printed(run, solved, delivery):
+    status, said, _ = run("export", solved, *NAMED, "--csv", "-")
+    assert status == 0
+    rows = pd.read_csv(io.StringIO(said), keep_default_na=False)
+    frame = deliverylab.trajectories(delivery)
+    assert list(rows.columns) == list(frame.columns)
+    np.testing.assert_allclose(rows["u_z_m"], frame["u_z_m"], atol=1e-6)
+    assert frame.attrs["units"]["x_m"] == "m"
+
+
+def test_the_same_from_python(delivery, tmp_path):
+    found = deliverylab.read_c3d(deliverylab.write_c3d(delivery, tmp_path / "ana.c3d"))
+    frame = deliverylab.trajectories(delivery)
+    wrist = frame[frame["landmark"] == "left_wrist"]
+    column = found.labels.index("left_wrist")
+    np.testing.assert_allclose(wrist["x_m"], found.points_m[:, column, 0], rtol=1e-7)
+
+
+def test_cameras_that_are_not_solved(run, delivery, tmp_path):
+    path = tmp_path / "two phones.delivery"
+    unsolved = msgspec.structs.replace(delivery, space=None)
+    save_project(ProjectRecord(deliveries=(unsolved,)), path)
+    status, said, problem = run("export", path, *NAMED, "--c3d", tmp_path / "ana.c3d")
+    assert (status, said) == (7, "")
+    assert "the cameras are not solved yet" in problem
+    assert "solve the cameras" in problem
+    assert not (tmp_path / "ana.c3d").exists()
+
+
+def test_one_camera_is_not_enough(run, project, tmp_path):
+    status, _, problem = run("export", project, *NAMED, "--csv", tmp_path / "ana.csv")
+    assert status == 7
+    assert "one camera does not show it" in problem
+
+
+def test_requests_that_lack_a_part(run, solved, tmp_path):
+    for arguments, words in (
+        ((), "nothing was asked for"),
+        (("--c3d", "-"), "not printed"),
+        (("--c3d", str(solved)), "write over another file"),
+        (("--c3d", tmp_path / "a.c3d", "--csv", tmp_path / "a.c3d"), "write over another file"),
+    ):
+        status, _, problem = run("export", solved, *NAMED, *arguments)
+        assert status == 2
+        assert words in problem
+    assert run("export", solved, "--delivery", "Nobody", "--csv", "-")[0] == 6
