@@ -57,7 +57,11 @@ def _export(arguments: argparse.Namespace) -> int:
         raise UsageError("a C3D file is not printed", where="--c3d -", remedy="name a file")
     project = Project(load_project(arguments.project))
     check_targets(arguments.c3d, arguments.csv, inputs=files_of(project.record, arguments.project))
-    tracks = tracks_in_space(project.delivery(arguments.delivery))
+    delivery = project.delivery(arguments.delivery)
+    tracks = tracks_in_space(delivery)
+    for finding in delivery.space.findings if delivery.space is not None else ():
+        where = f" ({finding.where})" if finding.where else ""
+        note(f"the cameras are doubtful: {finding.what}{where}; {finding.remedy}")
     if arguments.c3d is not None:
         write_c3d(arguments.c3d, tracks.trajectories())
         note(f"written: {arguments.c3d}, {counted(len(tracks.times_s), 'frame')}")

@@ -9,6 +9,7 @@ import pytest
 
 import deliverylab
 from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.space import SetUpFinding
 from deliverylab.core.store.projectfile import save_project
 from tests.core.workflow.seen_twice import seen_twice
 
@@ -58,6 +59,19 @@ def test_the_same_from_python(delivery, tmp_path):
     wrist = frame[frame["landmark"] == "left_wrist"]
     column = found.labels.index("left_wrist")
     np.testing.assert_allclose(wrist["x_m"], found.points_m[:, column, 0], rtol=1e-7)
+
+
+def test_doubts_about_the_cameras_are_said(run, delivery, tmp_path):
+    finding = SetUpFinding(
+        key="far", severity="doubtful", what="a cone is off", where="cone_left", remedy="measure it"
+    )
+    space = msgspec.structs.replace(delivery.space, trust="doubtful", findings=(finding,))
+    path = tmp_path / "doubtful.delivery"
+    doubtful = msgspec.structs.replace(delivery, space=space)
+    save_project(ProjectRecord(deliveries=(doubtful,)), path)
+    status, _, notes = run("export", path, *NAMED, "--csv", tmp_path / "ana.csv")
+    assert status == 0
+    assert "the cameras are doubtful: a cone is off (cone_left); measure it" in notes
 
 
 def test_cameras_that_are_not_solved(run, delivery, tmp_path):

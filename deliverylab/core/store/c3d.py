@@ -29,6 +29,7 @@ from deliverylab.core.store.trajectories import NamedInstant, Trajectories
 UNIT_M = {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}
 OWN_GROUP = "DELIVERYLAB"
 """Our parameters in a file: when its first frame was, and how its axes lie."""
+_MOST_FRAMES, _LONGEST_TEXT = 0xFFFF, 0xFF
 
 
 def write_c3d(path: str | Path, trajectories: Trajectories) -> Path:
@@ -46,6 +47,8 @@ def write_c3d(path: str | Path, trajectories: Trajectories) -> Path:
     ------
     DeliveryLabError
         The library that writes the format is not installed.
+    InputValueError
+        More frames or longer texts than the format holds.
     OutputError
         The file cannot be written there.
 
@@ -56,6 +59,7 @@ def write_c3d(path: str | Path, trajectories: Trajectories) -> Path:
     takes one byte, in steps of |POINT:SCALE| metres, which is as small as the largest one allows.
     Which cameras saw a point is left open, as the format has it for points that were smoothed.
     """
+    _check_room(trajectories)
     library = _library()
     step_m = residual_step_m(trajectories)
     record = library.c3d()
@@ -119,6 +123,25 @@ def _library() -> Any:
 
 
 # ------------------------------------------------------------------------------------- writing
+
+
+def _check_room(trajectories: Trajectories) -> None:
+    """Refuse what the format has no room for."""
+    n_frames = len(trajectories.points_m)
+    if n_frames > _MOST_FRAMES:
+        raise InputValueError(
+            f"a C3D file holds {_MOST_FRAMES} frames at most",
+            where=f"{n_frames} frames",
+            remedy="leave out what is not needed",
+        )
+    events = (text for event in trajectories.events for text in (event.name, event.description))
+    for text in (*trajectories.labels, *trajectories.descriptions, *trajectories.axes, *events):
+        if len(text.encode()) > _LONGEST_TEXT:
+            raise InputValueError(
+                f"a text in a C3D file has {_LONGEST_TEXT} bytes at most",
+                where=text[:40],
+                remedy="shorten it",
+            )
 
 
 def _fill(record: Any, trajectories: Trajectories, step_m: float) -> None:

@@ -186,3 +186,21 @@ def test_a_file_that_cannot_be_written(thrown, c3d_path):
     with pytest.raises(OutputError, match="no file that can be written over"):
         write_c3d(c3d_path.parent, thrown)
     assert list(c3d_path.parent.iterdir()) == [c3d_path]
+
+
+def test_what_the_format_has_no_room_for_is_refused(thrown, tmp_path):
+    path = tmp_path / "long.c3d"
+    long = replace(thrown, points_m=np.ones((65536, 4, 3)), residuals_m=np.zeros((65536, 4)))
+    with pytest.raises(InputValueError, match="65535 frames at most"):
+        write_c3d(path, long)
+    # 255 bytes, of which this letter takes two
+    for wrong in (
+        {"labels": ("a", "b", "c", 128 * "é")},
+        {"axes": (256 * "x",)},
+        {"events": (NamedInstant("release", 0.5, 256 * "x"),)},
+    ):
+        with pytest.raises(InputValueError, match="255 bytes at most"):
+            write_c3d(path, replace(thrown, **wrong))
+    assert not path.exists()
+    at_most = replace(thrown, axes=(255 * "x", 127 * "é"))
+    assert read_c3d(write_c3d(path, at_most)).axes == at_most.axes
