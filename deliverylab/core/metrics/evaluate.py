@@ -82,7 +82,8 @@ def _result(
         return in_space or _out_of_view(spec.key, event, delivery.name, filmed)
     evaluator = _EVALUATORS[spec.kind]
     results = [evaluator(spec, event, sight) for sight in sights if sight.camera.view in views]
-    return next((result for result in results if result.is_shown), results[0])
+    unshown = results[0] if in_space is None or space is None or space.absence else in_space
+    return next((result for result in results if result.is_shown), unshown)
 
 
 @lru_cache(maxsize=256)

@@ -15,6 +15,7 @@ DEPTH = "depth not seen"
 CAMERAS = "cameras"
 CLOCKS = "clocks of the cameras"
 HEIGHT = "height of the athlete"
+SMOOTHING = "smoothing"
 ONE_PLANE = "seen in one plane"
 
 REMEDIES: dict[str, str] = {
@@ -32,7 +33,7 @@ REMEDIES: dict[str, str] = {
     "place of the rubber": "click the rubber's front edge more closely",
     "landmarks that others stand in for": "place the hands, heels and toes too",
     "how far to the side the ball is": "film from farther away, square, and tape the camera's distance",
-    "smoothing": "place more frames around the event",
+    SMOOTHING: "place more frames around the event",
     "placing the ball": "place the ball more closely, in more frames of its flight",
     "time stamps": "film at a constant, high frame rate",
     "middle of the ball": "place the ball at the middle of its streak, in more frames of its flight",
