@@ -84,7 +84,7 @@ def solved_delivery(
                 numbers=tuple(found.parameters.tolist()),
                 width_px=camera.width_px,
                 height_px=camera.height_px,
-                offset_s=offset_s,
+                offset_s=float(offset_s),
             )
             for camera, found, offset_s in zip(cameras, solution.cameras, shift_s, strict=True)
         ),
@@ -127,7 +127,7 @@ def _camera(
         if key != "ball"
     }
     marks = {
-        event: Mark(time_s=time_s - start_s, u_s=u_mark_s) for event, time_s in truth.events.items()
+        event: Mark(time_s=float(time_s) - start_s, u_s=u_mark_s) for event, time_s in truth.events.items()
     }
     return Camera(
         name=phone.view,
