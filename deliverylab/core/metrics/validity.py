@@ -65,7 +65,7 @@ def wrong_view(spec: MetricSpec, event: str, views: Iterable[str]) -> Absence:
     if not suited:
         return Absence(
             "one camera does not show it",
-            "film with a second camera at the same time; this version does not yet measure with both",
+            "film with a second phone, and solve the two cameras",
         )
     if suited <= set(SIDE_VIEWS):
         remedy = "film from the side, square to the line to the plate"
