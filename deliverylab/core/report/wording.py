@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterable
 
 import numpy as np
@@ -12,13 +13,17 @@ from deliverylab.core.metrics.catalogue import BY_KEY as METRIC_BY_KEY
 from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.space import SolvedCamera
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
 from deliverylab.core.vocabulary.views import BY_KEY as VIEW_BY_KEY
 
+PAIN_CAUTION = (
+    "Pain, numbness, swelling, or a loss of speed or range: stop throwing and see a clinician."
+)
 CAUTIONS: tuple[str, ...] = (
     "This page shows positions and timing only; it says nothing about injury.",
-    "Pain, numbness, swelling, or a loss of speed or range: stop throwing and see a clinician.",
+    PAIN_CAUTION,
     "Your league’s pitch-count and rest rules come first.",
 )
 WHAT_PLUS_MINUS_MEANS = (
@@ -184,14 +189,18 @@ def length(length_m: float, system: UnitSystem) -> str:
 
 def filmed(delivery: Delivery, system: UnitSystem) -> str:
     """Return how a delivery was filmed: cameras, view, distance, rate."""
-    said = [_one_camera(camera, system) for camera in delivery.cameras]
+    space = delivery.space if delivery.space and not delivery.space.is_refused else None
+    solved = {camera.name: camera for camera in space.cameras} if space else {}
+    said = [_one_camera(c, solved.get(c.name), system) for c in delivery.cameras]
     if len(said) == 1:
         return f"one camera, {said[0]}"
     number = "two" if len(said) == 2 else f"{len(said)}"
-    return f"{number} cameras ({'; '.join(said)})"
+    together = " solved together" if solved else ""
+    sure = f", directions good to {space.worst_deg:.1f}°" if space and space.worst_deg else ""
+    return f"{number} cameras{together} ({'; '.join(said)}){sure}"
 
 
-def _one_camera(camera: Camera, system: UnitSystem) -> str:
+def _one_camera(camera: Camera, solved: SolvedCamera | None, system: UnitSystem) -> str:
     view = VIEW_BY_KEY.get(camera.view)
     parts = [view.name if view else camera.view]
     rate = f"{camera.timing.true_rate_hz:.4g} pictures a second"
@@ -199,7 +208,10 @@ def _one_camera(camera: Camera, system: UnitSystem) -> str:
         rate += f" (played at {camera.timing.stored_rate_hz:.4g})"
     parts.append(rate)
     scale = camera.scale
-    if scale is not None:
+    if solved is not None:
+        ahead_m, aside_m = solved.numbers[3:5]
+        parts.append(f"{length(math.hypot(ahead_m, aside_m), system)} from the rubber")
+    elif scale is not None:
         if scale.distance_m is not None:
             parts.append(f"{length(scale.distance_m, system)} away")
         parts.append(f"scaled by a known {length(scale.length_m, system)}")

@@ -7,6 +7,7 @@ from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.report import wording
+from tests.core.metrics.solved import solved_delivery
 
 replace = msgspec.structs.replace
 
@@ -105,6 +106,15 @@ def test_how_it_was_filmed(athlete):
     said = wording.filmed(replace(athlete, cameras=(slow, camera)), "metric")
     assert said.startswith("two cameras (")
     assert "240 pictures a second (played at 120), without a scale, 2 repeated pictures" in said
+
+
+def test_two_solved_cameras_say_how_good_they_are():
+    delivery = solved_delivery(3).delivery
+    said = wording.filmed(delivery, "metric")
+    assert said.startswith("two cameras solved together (open side, 240 pictures a second, ")
+    assert said.endswith(f"directions good to {delivery.space.worst_deg:.1f}°")
+    assert said.count(" m from the rubber") == 2
+    assert "solved" not in wording.filmed(replace(delivery, space=None), "metric")
 
 
 def test_what_was_placed(athlete):
