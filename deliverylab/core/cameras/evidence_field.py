@@ -48,6 +48,8 @@ class CameraSetUp:
     clicks_px : dict of str to tuple of float
         Places of control points in its picture, by key.
     u_click_px : float
+    u_clicks_px : dict of str to float
+        Of single clicks, where it differs.
     """
 
     name: str
@@ -61,6 +63,7 @@ class CameraSetUp:
     radial: float = 0.0
     clicks_px: dict[str, tuple[float, float]] = field(default_factory=dict)
     u_click_px: float = U_CLICK_PX
+    u_clicks_px: dict[str, float] = field(default_factory=dict)
 
     @property
     def is_levelled(self) -> bool:
@@ -76,7 +79,9 @@ class ClickEvidence:
         keys = [key for key in set_up.clicks_px if key in unknowns.point_keys]
         self._clicks_px = np.array([set_up.clicks_px[key] for key in keys]).reshape(-1, 2)
         self._points = np.array([unknowns.point_keys.index(key) for key in keys], dtype=np.intp)
-        self._u_px = set_up.u_click_px
+        self._u_px = np.array(
+            [set_up.u_clicks_px.get(key, set_up.u_click_px) for key in keys for _ in range(2)]
+        )
         self.rows = tuple(Row("click", key, number) for key in keys for _ in range(2))
         self.n_informative = float(len(self.rows))
 
@@ -97,7 +102,7 @@ class ClickEvidence:
         for row, point in enumerate(self._points):
             start = self._unknowns.n_calibration + 3 * point
             slopes[row, :, start : start + 3] = np.nan_to_num(by_point[row])
-        return slopes.reshape(-1, self._unknowns.n) / self._u_px
+        return slopes.reshape(-1, self._unknowns.n) / self._u_px[:, None]
 
 
 class LinearEvidence:
