@@ -16,7 +16,8 @@ from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.rates import band_of
 from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, HEIGHT, SMOOTHING, TIMING, line
 from deliverylab.core.metrics.sight import not_shown, shown, unbelievable
-from deliverylab.core.metrics.space_sight import SPACE_VIEW, Instant, SpacePlaces, SpaceSight
+from deliverylab.core.metrics.space_places import SpacePlaces
+from deliverylab.core.metrics.space_sight import SPACE_VIEW, STEP_S, Instant, SpaceSight
 from deliverylab.core.metrics.spec import PLACING, Contribution, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Delivery
@@ -31,9 +32,9 @@ SMOOTHING_SHARE = 0.5
 """What the low-pass takes away, of the difference that the usual cut-off makes: 0.35 where it grows with
 the fourth power of the cut-off's period, 1 with the second."""
 STEP_M = 1e-5
-SLOPE_STEP_S = 0.002
-"""Half the time over which a metric's own change at an event is read from smoothed courses."""
 N_NUMBERS = 7
+BEFORE, AT, AFTER = 0, 1, 2
+"""Rows of `SpaceSight.at`."""
 
 
 def usual_hz(roles: Sequence[str]) -> float:
@@ -46,7 +47,7 @@ def space_pose_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result
     absence, at = instants_of(spec, event, sight)
     needed = [spec.landmarks_at(number) for number in range(len(at))]
     band_hz = POSITION_BAND * usual_hz(spec.landmarks)
-    seen = [sight.places(np.array([instant.time_s]), band_hz) for instant in at]
+    seen = [sight.at(instant, band_hz) for instant in at]
     for roles, each, instant in zip(needed, seen, at, strict=True):
         absence = absence or not_in_space(roles, each, instant, sight.delivery)
     if absence is not None:
@@ -56,7 +57,7 @@ def space_pose_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result
     cautions = _cautions(spec, event, sight, at, seen, needed) + unbelievable(spec, reading.value)
     basis = _basis(spec, event, at)
     parts = reading.parts() | {SMOOTHING: reading.by_smoothing(band_hz)}
-    lines = reading.lines(band_hz)
+    lines = reading.lines()
     return in_space(shown(spec, event, sight, reading.value, parts, cautions, basis, lines))
 
 
@@ -92,7 +93,7 @@ class _Reading:
         used: list[tuple[str, ...]],
     ) -> None:
         self._spec, self._sight, self._at, self._seen = spec, sight, at, seen
-        self._points = np.concatenate([each.points.points_m for each in seen])
+        self._points = np.stack([each.points.points_m[AT] for each in seen])
         hand = sight.delivery.athlete.hand
         self._used = [
             [(role, INDEX[key_for_role(role, hand)]) for role in dict.fromkeys(roles)]
@@ -131,9 +132,9 @@ class _Reading:
         unknown_speed = 0.0
         for row, each in enumerate(self._seen):
             used = self._gradient[row] != 0.0
-            slopes = np.where(used[..., None], each.points.by_calibration[0], 0.0)
+            slopes = np.where(used[..., None], each.points.by_calibration[AT], 0.0)
             together += np.einsum("li,lic->c", self._gradient[row], slopes)
-            if not each.is_moving_known[0, used.any(axis=-1)].all():
+            if not each.is_speed_known[AT, used.any(axis=-1)].all():
                 unknown_speed = self._spec.typical_slope
         n_cameras = N_NUMBERS * len(self._sight.cameras)
         covariance = self._sight.covariance
@@ -163,35 +164,32 @@ class _Reading:
     def by_smoothing(self, band_hz: float) -> float:
         """Return the part of what the low-pass takes away: what the usual cut-off changes."""
         usual = [
-            self._sight.places(np.array([instant.time_s]), band_hz / POSITION_BAND).points.points_m
+            self._sight.at(instant, band_hz / POSITION_BAND).points.points_m[AT]
             for instant in self._at
         ]
-        change = float(self._measured(np.concatenate(usual)[None])[0]) - self.value
+        change = float(self._measured(np.stack(usual)[None])[0]) - self.value
         return SMOOTHING_SHARE * abs(change) if math.isfinite(change) else 0.0
 
-    def lines(self, band_hz: float) -> list[Contribution]:
+    def lines(self) -> list[Contribution]:
         """Return the lines of landmarks and of instants."""
         lines = []
         for row, (each, instant) in enumerate(zip(self._seen, self._at, strict=True)):
-            covariance = each.points.covariance_m2[0]
+            covariance = each.points.covariance_m2[AT]
             for role, column in self._used[row]:
                 slope = self._gradient[row, column]
                 if slope.any():
                     u = math.sqrt(float(slope @ covariance[column] @ slope))
                     lines.append(line(PLACING, u, role, instant.event))
-            u = abs(self._slope_per_s(row, band_hz)) * instant.u_s
+            u = abs(self._slope_per_s(row)) * instant.u_s
             lines.append(line(TIMING, u, "", instant.event))
         return lines
 
-    def _slope_per_s(self, row: int, band_hz: float) -> float:
+    def _slope_per_s(self, row: int) -> float:
         """Return how fast the metric changes at an instant, the other one held still."""
-        instant = self._at[row]
-        times_s = instant.time_s + SLOPE_STEP_S * np.array([-1.0, 1.0])
-        beside = self._sight.places(times_s, band_hz).points.points_m
         moved = np.repeat(self._points[None], 2, axis=0)
-        moved[:, row] = beside
+        moved[:, row] = self._seen[row].points.points_m[[BEFORE, AFTER]]
         low, high = (float(value) for value in self._measured(moved))
-        slope = (high - low) / (2.0 * SLOPE_STEP_S)
+        slope = (high - low) / (2.0 * STEP_S)
         if math.isfinite(slope):
             return slope
         is_standing = row == 0 and bool(self._spec.start_landmarks)
@@ -231,14 +229,14 @@ def not_in_space(
     """Return the absence of landmarks that fewer than two clips show at an instant."""
     keys = {role: key_for_role(role, delivery.athlete.hand) for role in roles}
     missing = [
-        role for role, key in keys.items() if np.isnan(seen.points.points_m[0, INDEX[key], 0])
+        role for role, key in keys.items() if np.isnan(seen.points.points_m[AT, INDEX[key], 0])
     ]
     if not missing:
         return None
     event = event_entry(instant.event).name
     names = ", ".join(role_name(role) for role in missing[:3])
     more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
-    is_half = any(seen.n_views[0, INDEX[keys[role]]] == 1 for role in missing)
+    is_half = any(seen.n_views[AT, INDEX[keys[role]]] == 1 for role in missing)
     where = "in one clip only" if is_half else "in neither clip"
     return Absence(f"{names}{more} placed {where} at {event}", f"place it at {event} in both clips")
 
@@ -265,7 +263,7 @@ def _cautions(
                 f"{name} is marked {1000.0 * instant.apart_s:.0f} ms apart in the two clips: "
                 f"that of {sight.camera.name} is taken"
             )
-        wrong = [r for r in roles if each.points.is_suspect[0, INDEX[key_for_role(r, hand)]]]
+        wrong = [r for r in roles if each.points.is_suspect[AT, INDEX[key_for_role(r, hand)]]]
         if wrong:
             names = ", ".join(role_name(role) for role in wrong)
             cautions.append(f"the clips do not agree about {names} at {name}: place it again")

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Collection
 from typing import NamedTuple
 
 import numpy as np
 
 from deliverylab.core.cameras.body_facts import INDEX
-from deliverylab.core.cameras.pinhole import PinholeCamera, camera_from
-from deliverylab.core.cameras.triangulate import SpacePoints, triangulate
+from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.metrics.inputs import STAND_IN_EVENTS
 from deliverylab.core.metrics.pose import FloatArray, Pose
-from deliverylab.core.metrics.space_tracks import HIGHEST_SHARE_OF_RATE, places_at
+from deliverylab.core.metrics.shutter import seen_track
+from deliverylab.core.metrics.space_places import (
+    Clip,
+    LandmarkPlaces,
+    SpacePlaces,
+    landmark_places,
+    pinhole,
+)
+from deliverylab.core.metrics.space_tracks import HIGHEST_SHARE_OF_RATE, placing_of
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.space import SpaceSolution
+from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS, key_for_role
 
 SPACE_VIEW = "space"
@@ -31,6 +39,8 @@ NOT_SOLVED = Absence(
 OTHER_CAMERAS = Absence(
     "the cameras were solved when the delivery had other ones", "solve the cameras again"
 )
+STEP_S = 0.002
+"""Half the time over which a metric's own change at an event is read."""
 MOST_APART = 2.0
 """Marks of one event in two clips that lie farther apart than this many u are not averaged."""
 
@@ -52,24 +62,6 @@ class Instant(NamedTuple):
     time_s: float
     u_s: float
     apart_s: float = 0.0
-
-
-@dataclass(frozen=True)
-class SpacePlaces:
-    """Points in space at some instants, with how they were seen.
-
-    Attributes
-    ----------
-    points : SpacePoints
-        Shape (n, n_landmarks).
-    n_views : ndarray of int, shape (n, n_landmarks)
-    is_moving_known : ndarray of bool, shape (n, n_landmarks)
-        Whether each clip that shows a point tells its speed there.
-    """
-
-    points: SpacePoints
-    n_views: FloatArray
-    is_moving_known: FloatArray
 
 
 class SpaceSight:
@@ -95,14 +87,12 @@ class SpaceSight:
         self.absence = _absence(delivery)
         solved = () if self.absence or self.solution is None else self.solution.cameras
         self.views: tuple[Camera, ...] = tuple(delivery.camera(each.name) for each in solved)
-        self.cameras: tuple[PinholeCamera, ...] = tuple(
-            camera_from(np.array(each.numbers), (each.width_px, each.height_px), each.radial)
-            for each in solved
-        )
+        self.cameras: tuple[PinholeCamera, ...] = tuple(map(pinhole, solved))
         self.offsets_s = tuple(each.offset_s for each in solved)
         self.covariance: FloatArray = np.array(self.solution.covariance if self.solution else ())
         self._instants: dict[str, Instant | None] = {}
-        self._places: dict[tuple[bytes, float], SpacePlaces] = {}
+        self._places: dict[tuple[bytes, float, frozenset[str]], SpacePlaces] = {}
+        self._event_s: tuple[float, ...] = ()
 
     @property
     def camera(self) -> Camera:
@@ -141,14 +131,18 @@ class SpaceSight:
         row = len(self.covariance) - len(self.views) + number
         return 0.0 if number == 0 else math.sqrt(float(self.covariance[row, row]))
 
-    def places(self, times_s: FloatArray, cutoff_hz: float) -> SpacePlaces:
-        """Return all landmarks at instants of the first camera's clock.
+    def places(
+        self, times_s: FloatArray, cutoff_hz: float, keys: Collection[str] = LANDMARK_KEYS
+    ) -> SpacePlaces:
+        """Return landmarks at instants of the first camera's clock.
 
         Parameters
         ----------
         times_s : ndarray, shape (n,), s
         cutoff_hz : float
             Of the low-pass; all clips are smoothed alike, so the slowest limits it.
+        keys : collection of str
+            Landmarks that are wanted; the others are NaN.
 
         Returns
         -------
@@ -157,30 +151,42 @@ class SpaceSight:
         """
         rates_hz = [camera.timing.true_rate_hz for camera in self.views]
         cutoff_hz = min(cutoff_hz, *(HIGHEST_SHARE_OF_RATE * rate for rate in rates_hz))
-        asked = (times_s.tobytes(), cutoff_hz)
+        asked = (times_s.tobytes(), cutoff_hz, frozenset(keys))
         if asked not in self._places:
-            self._places[asked] = self._found(times_s, cutoff_hz)
+            columns = [
+                self._landmark(key, asked[0], cutoff_hz) if key in keys else None
+                for key in LANDMARK_KEYS
+            ]
+            self._places[asked] = SpacePlaces.of(columns, len(times_s), len(self.covariance))
         return self._places[asked]
 
-    def _found(self, times_s: FloatArray, cutoff_hz: float) -> SpacePlaces:
-        shape = (len(self.views), len(times_s), len(LANDMARK_KEYS))
-        places, speeds = np.full((*shape, 2), np.nan), np.full((*shape, 2), np.nan)
-        u_px = np.ones(shape)
-        for number, (camera, offset_s) in enumerate(zip(self.views, self.offsets_s, strict=True)):
-            for column, key in enumerate(LANDMARK_KEYS):
-                if key == "ball" or key not in camera.tracks:
-                    continue
-                found = places_at(self.delivery, camera, key, times_s - offset_s, cutoff_hz)
-                places[number, :, column] = found.places_px
-                speeds[number, :, column] = found.speeds_px_s
-                u_px[number, :, column] = found.u_px
-        is_seen = np.isfinite(places).all(axis=-1)
-        is_still_told = ~is_seen | np.isfinite(speeds).all(axis=-1)
-        return SpacePlaces(
-            triangulate(self.cameras, places, u_px, speeds),
-            is_seen.sum(axis=0),
-            is_still_told.all(axis=0),
+    def _landmark(self, key: str, times: bytes, cutoff_hz: float) -> LandmarkPlaces | None:
+        if key == "ball" or self.solution is None:
+            return None
+        clips = tuple(
+            Clip(
+                seen_track(camera, key),
+                camera.timing,
+                placing_of(self.delivery, camera, key),
+                solved,
+            )
+            for camera, solved in zip(self.views, self.solution.cameras, strict=True)
         )
+        return landmark_places(clips, times, cutoff_hz)
+
+    def at(self, instant: Instant, cutoff_hz: float) -> SpacePlaces:
+        """Return landmarks at an event in the middle row, and `STEP_S` before and after it.
+
+        All events are asked for at once, so that a delivery takes one pass a cut-off.
+        """
+        if instant.time_s not in self._event_s:
+            marked = [self.instant(event) for event in EVENT_KEYS]
+            times_s = {instant.time_s, *(each.time_s for each in marked if each is not None)}
+            self._event_s = tuple(sorted(times_s))
+        row = 3 * self._event_s.index(instant.time_s)
+        steps_s = STEP_S * np.array([-1.0, 0.0, 1.0])
+        grid_s = (np.array(self._event_s)[:, None] + steps_s).ravel()
+        return self.places(grid_s, cutoff_hz).rows(slice(row, row + 3))
 
     def pose(self, points_m: FloatArray) -> Pose:
         """Name points by role; left-handers are mirrored.

@@ -168,15 +168,22 @@ class PlacesAt:
 
 
 def places_at(
-    delivery: Delivery, camera: Camera, landmark: str, real_s: FloatArray, cutoff_hz: float
+    track: Track, timing: Timing, placing: Placing, real_s: FloatArray, cutoff_hz: float
 ) -> PlacesAt:
     """Return where a landmark is in a clip at instants of the clip's own real time.
+
+    Parameters
+    ----------
+    track : Track
+        As seen at the frames' times (`seen_track`).
+    timing : Timing
+    placing : Placing
+    real_s : ndarray, shape (n,), s
+    cutoff_hz : float
 
     Smoothed where it is placed in a run of frames; else between two frames that hold it, or in the
     nearest frame, at most one frame away.
     """
-    track, timing = seen_track(camera, landmark), camera.timing
-    placing = placing_of(delivery, camera, landmark)
     found = PlacesAt(
         np.full((len(real_s), 2), np.nan), np.full((len(real_s), 2), np.nan), np.ones(len(real_s))
     )

@@ -30,6 +30,11 @@ def _only_frames(camera, frames):
     return replace(camera, tracks=tracks)
 
 
+def _places_at(solved, camera, landmark, times_s, cutoff_hz):
+    placing = placing_of(solved.delivery, camera, landmark)
+    return places_at(camera.tracks[landmark], camera.timing, placing, times_s, cutoff_hz)
+
+
 def test_repeats_are_left_out():
     timing = Timing(n_frames=5, stored_rate="30")
     assert rising_frames(timing)[0].tolist() == [0, 1, 2, 3, 4]
@@ -62,7 +67,7 @@ def test_between_single_frames_a_place_is_on_the_line_and_beyond_a_frame_there_i
     camera = _only_frames(solved.delivery.cameras[0], {100, 101, 150})
     track = camera.tracks["left_hip"]
     times_s = np.array([100.25, 150.8, 153.0]) / 240.0
-    found = places_at(solved.delivery, camera, "left_hip", times_s, 20.0)
+    found = _places_at(solved, camera, "left_hip", times_s, 20.0)
     a, b, single = track.xy_px
     np.testing.assert_allclose(found.places_px[0], 0.75 * a + 0.25 * b, atol=1e-6)
     np.testing.assert_allclose(found.places_px[1], single)
@@ -73,9 +78,9 @@ def test_between_single_frames_a_place_is_on_the_line_and_beyond_a_frame_there_i
 def test_a_run_of_frames_is_smoothed_and_tells_its_speed(solved):
     camera = solved.delivery.cameras[0]
     times_s = np.array([0.7])
-    found = places_at(solved.delivery, camera, "left_knee", times_s, 14.0)
+    found = _places_at(solved, camera, "left_knee", times_s, 14.0)
     raw = camera.tracks["left_knee"].xy_px[168]
     assert 0.0 < np.hypot(*(found.places_px[0] - raw)) < 8.0
     assert np.isfinite(found.speeds_px_s).all()
-    single = places_at(solved.delivery, _only_frames(camera, {168}), "left_knee", times_s, 14.0)
+    single = _places_at(solved, _only_frames(camera, {168}), "left_knee", times_s, 14.0)
     assert found.u_px[0] < single.u_px[0]
