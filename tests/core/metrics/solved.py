@@ -127,7 +127,8 @@ def _camera(
         if key != "ball"
     }
     marks = {
-        event: Mark(time_s=float(time_s) - start_s, u_s=u_mark_s) for event, time_s in truth.events.items()
+        event: Mark(time_s=float(time_s) - start_s, u_s=u_mark_s)
+        for event, time_s in truth.events.items()
     }
     return Camera(
         name=phone.view,

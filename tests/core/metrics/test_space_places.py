@@ -40,7 +40,7 @@ def test_the_middle_row_at_an_event_is_the_event(solved):
 
 
 def test_a_moved_point_moves_its_own_landmark_only(solved):
-    times_s = np.linspace(0.3, 0.8, 5)
+    times_s = np.array([0.45, 0.5, 0.55])
     side, rear = solved.delivery.cameras
     track = side.tracks["left_elbow"]
     place = track.at(120)
