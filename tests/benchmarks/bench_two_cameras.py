@@ -336,7 +336,7 @@ def run_blunders(n: int) -> None:
             moved = (x + shift, y, z) if axis == 0 else (x, y + shift, z)
             told = findings(filmed.set_ups, with_place(points, "cone_left", moved))
             found += bool(told)
-            named += any("cone_left" in each.where for each in told)
+            named += any("cone left" in each.where for each in told)
             clicks = dict(filmed.set_ups[1].clicks_px)
             clicks["cone_left"], clicks["cone_right"] = clicks["cone_right"], clicks["cone_left"]
             wrong = (filmed.set_ups[0], replace(filmed.set_ups[1], clicks_px=clicks))

@@ -64,7 +64,10 @@ class Diagnosis:
 
 
 def diagnose(
-    solution: Solution, set_ups: Sequence[CameraSetUp], points: tuple[ControlPoint, ...]
+    solution: Solution,
+    set_ups: Sequence[CameraSetUp],
+    points: tuple[ControlPoint, ...],
+    names: Sequence[str] = (),
 ) -> Diagnosis:
     """Read a solution's residuals.
 
@@ -74,13 +77,15 @@ def diagnose(
     set_ups : sequence of CameraSetUp
     points : tuple of ControlPoint
         What it was solved from.
+    names : sequence of str, optional
+        What the deliveries are called in findings; numbered without.
     """
     adjustment, quality = solution.adjustment, solution_quality(solution)
     field = field_misfit(adjustment)
     bodies = tuple(_body_misfit(adjustment, row) for row in range(solution.unknowns.n_deliveries))
     findings = [
         *_about_field(adjustment, field, set_ups, points),
-        *_about_bodies(bodies, solution.left_out_shares),
+        *_about_bodies(bodies, solution.left_out_shares, names),
     ]
     if quality.trust != "good":
         findings.append(
@@ -117,7 +122,9 @@ def _body_misfit(adjustment: Adjustment, delivery: int) -> float:
     return float(np.mean(used**2)) if len(used) else 0.0
 
 
-def _about_bodies(misfits: tuple[float, ...], left_out: tuple[float, ...]) -> Iterator[Finding]:
+def _about_bodies(
+    misfits: tuple[float, ...], left_out: tuple[float, ...], names: Sequence[str]
+) -> Iterator[Finding]:
     """Tell a wrong minimum from cameras that moved between deliveries of a session."""
     bad = [
         row
@@ -130,7 +137,7 @@ def _about_bodies(misfits: tuple[float, ...], left_out: tuple[float, ...]) -> It
                 key="moved_camera",
                 severity="refused",
                 what="a camera was moved or zoomed between the deliveries",
-                where=f"delivery {row + 1} of {len(misfits)}",
+                where=names[row] if names else f"delivery {row + 1} of {len(misfits)}",
                 remedy="solve the deliveries before and after apart, each with its own clicks",
             )
         else:
@@ -156,19 +163,20 @@ def _about_field(
         return []
     is_refused = misfit > MOST_MISFIT or size > MOST_STUDENTISED
     swapped = swapped_points(set_ups, points) if is_refused else None
+    name_of = {point.key: point.name for point in points}
     if swapped is not None:
         where, a, b = swapped
         return [
             Finding(
                 key="swapped",
                 severity="refused",
-                what=f"{a} and {b} are exchanged",
+                what=f"{name_of[a]} and {name_of[b]} are exchanged",
                 where=where,
                 remedy="click each where the other was clicked, or exchange their places",
             )
         ]
     row = adjustment.rows[worst]
-    about = row.about or (set_ups[row.camera].name if row.camera >= 0 else "")
+    about = name_of.get(row.about, "") or (set_ups[row.camera].name if row.camera >= 0 else "")
     what = {
         "click": "the clicks and the place of this point do not agree",
         "place": "the measured place of this point does not agree with the pictures",

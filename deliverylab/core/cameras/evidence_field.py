@@ -102,7 +102,8 @@ class ClickEvidence:
         for row, point in enumerate(self._points):
             start = self._unknowns.n_calibration + 3 * point
             slopes[row, :, start : start + 3] = np.nan_to_num(by_point[row])
-        return slopes.reshape(-1, self._unknowns.n) / self._u_px[:, None]
+        out: Array = slopes.reshape(-1, self._unknowns.n) / self._u_px[:, None]
+        return out
 
 
 class LinearEvidence:

@@ -18,7 +18,7 @@ from deliverylab.core.cameras.evidence_field import CameraSetUp
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.field import FieldPoint, FieldSetUp
-from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.vocabulary.field import BY_KEY, FieldSize
 from deliverylab.core.vocabulary.landmarks import Hand
 from deliverylab.core.vocabulary.lookup import entry_of
@@ -135,7 +135,11 @@ def control_points(field: FieldSetUp) -> tuple[ControlPoint, ...]:
     return tuple(found)
 
 
-def source_of(record: ProjectRecord, delivery: Delivery) -> Delivery:
+def _record(project: Project | ProjectRecord) -> ProjectRecord:
+    return project.record if isinstance(project, Project) else project
+
+
+def source_of(project: Project | ProjectRecord, delivery: Delivery) -> Delivery:
     """Return the delivery whose field and clicks hold: its own, or where its cameras come from.
 
     Raises
@@ -145,7 +149,7 @@ def source_of(record: ProjectRecord, delivery: Delivery) -> Delivery:
     """
     if not delivery.cameras_from:
         return delivery
-    for other in record.deliveries:
+    for other in _record(project).deliveries:
         if other.name == delivery.cameras_from:
             return other
     raise InputValueError(
@@ -155,16 +159,16 @@ def source_of(record: ProjectRecord, delivery: Delivery) -> Delivery:
     )
 
 
-def session_of(record: ProjectRecord, delivery: Delivery) -> tuple[Delivery, ...]:
+def session_of(project: Project | ProjectRecord, delivery: Delivery) -> tuple[Delivery, ...]:
     """Return all deliveries that were filmed by the same cameras left in place, the clicked first."""
-    source = source_of(record, delivery)
-    others = (each for each in record.deliveries if each.cameras_from == source.name)
+    source = source_of(project, delivery)
+    others = (each for each in _record(project).deliveries if each.cameras_from == source.name)
     return (source, *(each for each in others if each.name != source.name))
 
 
-def field_of(record: ProjectRecord, delivery: Delivery) -> FieldSetUp:
+def field_of(project: Project | ProjectRecord, delivery: Delivery) -> FieldSetUp:
     """Return the field that holds for a delivery; the standard one where none was set."""
-    return source_of(record, delivery).field or standard_field_set_up()
+    return source_of(project, delivery).field or standard_field_set_up()
 
 
 def field_size(field: FieldSetUp) -> FieldSize:
