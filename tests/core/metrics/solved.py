@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+import msgspec
 import numpy as np
 
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.quality import solution_quality
+from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.space_sight import SpaceSight
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.space import SolvedCamera, SpaceSolution
@@ -101,9 +104,44 @@ def solved_delivery(
     return Solved(delivery, truth, filmed, solution, starts_s)
 
 
-def _with_space(delivery: Delivery, space: SpaceSolution) -> Delivery:
-    import msgspec
+def with_true_cameras(solved: Solved) -> Delivery:
+    """Return the delivery as cameras of known truth would measure it: what a solve adds is missing."""
+    space = solved.delivery.space
+    shift_s = [
+        start + offset - solved.starts_s[0]
+        for start, offset in zip(solved.starts_s, solved.filmed.offsets_s, strict=True)
+    ]
+    cameras = tuple(
+        msgspec.structs.replace(
+            camera, numbers=tuple(true.parameters.tolist()), offset_s=float(offset_s)
+        )
+        for camera, true, offset_s in zip(
+            space.cameras, solved.filmed.cameras, shift_s, strict=True
+        )
+    )
+    nothing = tuple((0.0,) * len(space.covariance) for _ in space.covariance)
+    return _with_space(
+        solved.delivery, msgspec.structs.replace(space, cameras=cameras, covariance=nothing)
+    )
 
+
+def true_points_m(solved: Solved, times_s: np.ndarray) -> np.ndarray:
+    """Return the joints' true places at instants of the figure, shape (n, n_landmarks, 3), m."""
+    places = solved.truth.motion.positions_at(np.asarray(times_s))
+    return np.stack([places[key] for key in LANDMARK_KEYS], axis=1)
+
+
+def true_value(solved: Solved, metric: str, event: str) -> float:
+    """Return the true value of a metric of one posture or two."""
+    spec, sight = BY_KEY[metric], SpaceSight(solved.delivery)
+    poses = [
+        sight.pose(true_points_m(solved, [solved.truth.events[each]])[0])
+        for each in spec.instants(event)
+    ]
+    return float(spec.measure(*poses))
+
+
+def _with_space(delivery: Delivery, space: SpaceSolution) -> Delivery:
     return msgspec.structs.replace(delivery, space=space)
 
 

@@ -10,13 +10,13 @@ from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, TIMING
-from deliverylab.core.metrics.space_sight import SPACE_VIEW, SpaceSight
+from deliverylab.core.metrics.space_sight import SPACE_VIEW
 from deliverylab.core.metrics.spec import PLACING
 from deliverylab.core.model.delivery import Mark
 from deliverylab.core.model.track import Track
 from deliverylab.core.synthetic.field_filming import FieldCare
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, key_for_role
-from tests.core.metrics.solved import solved_delivery
+from tests.core.metrics.solved import solved_delivery, true_value
 
 CARE = FieldCare(bias_m=0.010 / math.sqrt(3.0))
 """Landmarks 10 mm beside the joints, counted in all directions together."""
@@ -30,15 +30,6 @@ def solved():
 @pytest.fixture(scope="module")
 def results(solved):
     return {(r.metric, r.event): r for r in evaluate(solved.delivery)}
-
-
-def _true_value(solved, result):
-    sight = SpaceSight(solved.delivery)
-    poses = []
-    for event in BY_KEY[result.metric].instants(result.event):
-        places = solved.truth.motion.positions_at(np.array([solved.truth.events[event]]))
-        poses.append(sight.pose(np.stack([places[key] for key in LANDMARK_KEYS], axis=1)[0]))
-    return float(BY_KEY[result.metric].measure(*poses))
 
 
 def _of_postures(results):
@@ -57,7 +48,9 @@ def test_intervals_hold_the_truth_of_both_hands(seed):
     shown = _of_postures({(r.metric, r.event): r for r in evaluate(solved.delivery)})
     assert len(shown) >= 40
     assert all(result.is_shown for result in shown)
-    misses = [r for r in shown if abs(r.value - _true_value(solved, r)) > r.expanded_u]
+    misses = [
+        r for r in shown if abs(r.value - true_value(solved, r.metric, r.event)) > r.expanded_u
+    ]
     assert len(misses) <= 0.12 * len(shown)
 
 
@@ -147,7 +140,9 @@ def test_a_mark_in_the_second_clip_serves_too(solved):
     )
     results = {(r.metric, r.event): r for r in evaluate(moved)}
     here = results["trunk_lateral_tilt", "release"]
-    assert here.value == pytest.approx(_true_value(solved, here), abs=here.expanded_u)
+    assert here.value == pytest.approx(
+        true_value(solved, here.metric, here.event), abs=here.expanded_u
+    )
 
 
 def test_without_a_height_shares_of_it_are_not_shown(solved):
@@ -176,7 +171,10 @@ def test_sparse_positions_are_enough_for_positions_at_an_event(solved):
     for metric in ("elbow_flexion", "lead_knee_flexion", "trunk_forward_tilt"):
         result = results[metric, "foot_contact"]
         assert result.is_shown
-        assert abs(result.value - _true_value(solved, result)) < 1.5 * result.expanded_u
+        assert (
+            abs(result.value - true_value(solved, result.metric, result.event))
+            < 1.5 * result.expanded_u
+        )
     assert not results["elbow_flexion", "release"].is_shown
 
 
