@@ -1,0 +1,191 @@
+"""What event marks say of the clocks of two clips, and a delivery as all its cameras saw it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from deliverylab.core.cameras.body_facts import U_HEIGHT_SHARE, BodyFacts, FilmedDelivery
+from deliverylab.core.cameras.body_tracks import CameraTracks, SmoothTracks, smooth_alike
+from deliverylab.core.cameras.rough_offset import rough_offset_s
+from deliverylab.core.metrics.space_tracks import camera_tracks
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.vocabulary.field import FieldSize
+from deliverylab.core.vocabulary.landmarks import key_for_role
+
+LEAST_FRAMES = 4
+LEAST_SIGHTS = 200
+"""Places of landmarks that both clips show while they are smoothed, below which the body's lines of
+sight take no part: about ten landmarks over twenty independent instants."""
+STANDING = (("drive", "leg_lift"), ("lead", "foot_plant"))
+"""Which foot stands on the ground at which event."""
+
+
+class ClockByMarks(NamedTuple):
+    """What events marked in two clips say of the second one's clock.
+
+    Attributes
+    ----------
+    offset_s, u_s : float
+        Added to its real time to give the first clip's, with u.
+    events : tuple of str
+    """
+
+    offset_s: float
+    u_s: float
+    events: tuple[str, ...]
+
+
+def clock_by_marks(first: Camera, other: Camera) -> ClockByMarks | None:
+    """Return what marks of the same events in two clips say; None without any.
+
+    Where several events contradict each other beyond their u, u is widened to what they show.
+    """
+    events = tuple(event for event in first.marks if event in other.marks)
+    if not events:
+        return None
+    gaps, u = [], []
+    for event in events:
+        ours, theirs = (
+            float(each.timing.real_s(each.marks[event].time_s)) for each in (first, other)
+        )
+        gaps.append(ours - theirs)
+        u.append(math.hypot(*(_u_mark_real_s(each, event) for each in (first, other))))
+    weights = 1.0 / np.maximum(u, 1e-6) ** 2
+    offset_s = float(weights @ np.array(gaps) / weights.sum())
+    apart = float(weights @ (np.array(gaps) - offset_s) ** 2)
+    widened = math.sqrt(max(1.0, apart / max(len(events) - 1, 1)))
+    return ClockByMarks(offset_s, widened / math.sqrt(float(weights.sum())), events)
+
+
+def _u_mark_real_s(camera: Camera, event: str) -> float:
+    return camera.timing.real_per_clip * camera.u_mark_s(event)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FilmedBody:
+    """A delivery on the way to a solve.
+
+    Attributes
+    ----------
+    delivery : Delivery
+    filmed : FilmedDelivery or None
+        With its offsets' start; None where the body cannot take part.
+    marked : tuple of ClockByMarks or None
+        What marks say of each further camera's clock.
+    missing : tuple of str
+        Further cameras whose clock neither the body nor a mark tells.
+    """
+
+    delivery: Delivery
+    filmed: FilmedDelivery | None
+    marked: tuple[ClockByMarks | None, ...]
+    missing: tuple[str, ...]
+
+
+def filmed_body(delivery: Delivery, names: Sequence[str], size: FieldSize) -> FilmedBody:
+    """Return what some cameras of a delivery tell of body and clocks.
+
+    Parameters
+    ----------
+    delivery : Delivery
+    names : sequence of str
+        Its cameras that take part; the first gives the clock.
+    size : FieldSize
+        Whose mound it was thrown from.
+
+    Notes
+    -----
+    Marks only start the search where the body's movement can decide: people mark an event some
+    frames early in one view and late in another, lines of sight meet to a few tenths of a
+    millisecond.
+    """
+    cameras = [delivery.camera(name) for name in names]
+    marked = tuple(clock_by_marks(cameras[0], other) for other in cameras[1:])
+    filmed = filmed_delivery(delivery, cameras, marked, size)
+    missing: tuple[str, ...] = ()
+    if filmed is None:
+        missing = tuple(
+            name for name, clock in zip(names[1:], marked, strict=True) if clock is None
+        )
+    return FilmedBody(delivery=delivery, filmed=filmed, marked=marked, missing=missing)
+
+
+def filmed_delivery(
+    delivery: Delivery,
+    cameras: Sequence[Camera],
+    marked: Sequence[ClockByMarks | None],
+    size: FieldSize,
+) -> FilmedDelivery | None:
+    """Return a delivery as a solve takes it; None where two clips hold no shared movement."""
+    if any(each.timing.n_frames < LEAST_FRAMES for each in cameras):
+        return None
+    tracks = tuple(camera_tracks(delivery, camera) for camera in cameras)
+    if any(len(each.times_s) < LEAST_FRAMES for each in tracks):
+        return None
+    smooth = smooth_alike(tracks)
+    starts = [
+        clock.offset_s if clock is not None else rough_offset_s(smooth[0], each)
+        for clock, each in zip(marked, smooth[1:], strict=True)
+    ]
+    offsets_s = tuple(start for start in starts if start is not None)
+    if len(offsets_s) < len(starts):
+        return None
+    for other, offset_s in zip(smooth[1:], offsets_s, strict=True):
+        if n_shared_sights(smooth[0], other, offset_s) < LEAST_SIGHTS:
+            return None
+    return FilmedDelivery(
+        tracks=tracks,
+        offsets_s=offsets_s,
+        standing=_standing(delivery, cameras, (0.0, *offsets_s), tracks),
+        facts=body_facts(delivery, size),
+    )
+
+
+def n_shared_sights(first: SmoothTracks, other: SmoothTracks, offset_s: float) -> int:
+    """Return how many independent places of landmarks two clips show at the same time."""
+    start_s = max(first.start_s, other.start_s + offset_s)
+    end_s = min(first.end_s, other.end_s + offset_s)
+    times_s = np.arange(start_s, end_s, max(first.apart_s, other.apart_s))
+    seen = np.isfinite(first.at(times_s)) & np.isfinite(other.at(times_s - offset_s))
+    return int(seen.all(axis=-1).sum())
+
+
+def body_facts(delivery: Delivery, size: FieldSize) -> BodyFacts:
+    """Return what is known of the athlete and of the mound."""
+    athlete = delivery.athlete
+    height_m = math.nan if athlete.height_m is None else athlete.height_m
+    share = athlete.u_height_m / height_m if height_m > 0.0 else 0.0
+    return BodyFacts(
+        height_m=height_m,
+        u_height_share=math.hypot(U_HEIGHT_SHARE, share),
+        female_share=athlete.female_share,
+        mound_height_m=size.rubber_height_m,
+    )
+
+
+def _standing(
+    delivery: Delivery,
+    cameras: Sequence[Camera],
+    offsets_s: Sequence[float],
+    tracks: Sequence[CameraTracks],
+) -> tuple[tuple[str, float], ...]:
+    """Return the feet that stand, by the first clip that has the event marked."""
+    found = []
+    last_s = float(tracks[0].times_s[-1])
+    for side, event in STANDING:
+        times_s = [
+            float(camera.timing.real_s(camera.marks[event].time_s)) + offset_s
+            for camera, offset_s in zip(cameras, offsets_s, strict=True)
+            if event in camera.marks
+        ]
+        if times_s and 0.0 <= times_s[0] <= last_s:
+            found += [
+                (key_for_role(f"{side}_{part}", delivery.athlete.hand), times_s[0])
+                for part in ("heel", "toe")
+            ]
+    return tuple(found)
