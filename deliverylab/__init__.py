@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from deliverylab.core.report.page import Paper
     from deliverylab.core.store.trajectories import Trajectories
     from deliverylab.core.synthetic.filming import FilmingSetUp
+    from deliverylab.core.units import UnitSystem
+    from deliverylab.core.vocabulary.landmarks import Hand
     from deliverylab.core.workflow.trust_delivery import Care
 
 __version__ = "0.1.0"
@@ -37,6 +39,7 @@ __all__ = [
     "compare",
     "cross_check",
     "fall_check",
+    "field_sheet",
     "measure",
     "open_project",
     "precision",
@@ -346,6 +349,33 @@ def read_c3d(path: str | Path) -> Trajectories:
     from deliverylab.core.store import c3d
 
     return c3d.read_c3d(path)
+
+
+def field_sheet(
+    out: str | Path,
+    *,
+    field: str = "baseball",
+    hand: Hand = "right",
+    units: UnitSystem = "metric",
+    paper: Paper = "a4",
+    side_distance_m: float = 6.0,
+    rear_distance_m: float = 6.0,
+) -> Path:
+    """Write the set-up sheet for filming with two phones as a PDF of one page.
+
+    The question is that of ``core.report.field_sheet.field_sheet_pdf``; distances are in metres
+    from the middle of the stride, and the zoom follows them.
+
+    Raises
+    ------
+    NotFoundError, InputValueError, OutputError
+        No such field size, hand or paper; a phone too near or too far; not to be written there.
+    """
+    from deliverylab.core.report import page
+    from deliverylab.core.report.field_sheet import field_sheet_pdf
+
+    pdf = field_sheet_pdf(field, hand, units, paper, side_distance_m, rear_distance_m)
+    return page.write_pdf(pdf, out)
 
 
 def fall_check(

@@ -75,6 +75,7 @@ def build_parser() -> Parser:
         precision_commands,
         project_commands,
         result_commands,
+        sheet_commands,
         smoothing_commands,
         timing_commands,
         trust_commands,
@@ -98,6 +99,7 @@ def build_parser() -> Parser:
     export_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     trust_commands.add_commands(commands)
+    sheet_commands.add_commands(commands)
     project_commands.add_checks(commands)
     return parser
 

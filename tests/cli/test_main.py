@@ -20,7 +20,8 @@ ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
     *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "timing"),
     *("ball", "fall", "repeat", "precision"),
-    *("measure", "compare", "page", "smooth", "trust", "check", "schema"),
+    *("measure", "compare", "page", "export", "smooth", "trust", "field-sheet"),
+    *("check", "schema"),
 )
 
 
