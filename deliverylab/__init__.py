@@ -363,13 +363,8 @@ def field_sheet(
 ) -> Path:
     """Write the set-up sheet for filming with two phones as a PDF of one page.
 
-    The question is that of ``core.report.field_sheet.field_sheet_pdf``; distances are in metres
-    from the middle of the stride, and the zoom follows them.
-
-    Raises
-    ------
-    NotFoundError, InputValueError, OutputError
-        No such field size, hand or paper; a phone too near or too far; not to be written there.
+    Arguments and errors are those of ``core.report.field_sheet.field_sheet_pdf``; OutputError
+    where it cannot be written.
     """
     from deliverylab.core.report import page
     from deliverylab.core.report.field_sheet import field_sheet_pdf
