@@ -142,7 +142,8 @@ def _draw_sight(canvas: Any, layout: FieldLayout, view: StoodView, plan: Plan) -
 
 
 def _draw_line_to_plate(canvas: Any, layout: FieldLayout, system: UnitSystem, plan: Plan) -> None:
-    start, end = plan.place(0.0, 0.0), plan.place(_AHEAD_M - 0.15, 0.0)
+    start = plan.place(0.0, 0.0)
+    end = start[0], plan.cell.bottom + plan.cell.height - 3.0
     canvas.setStrokeColor(GREY)
     canvas.setLineWidth(0.9)
     canvas.setDash(4.0, 2.5)
@@ -165,9 +166,11 @@ def _draw_distances(canvas: Any, layout: FieldLayout, system: UnitSystem, plan: 
     target = plan.place(TARGET_X_M, 0.0)
     phone = plan.place(TARGET_X_M, side * layout.side_distance_m)
     draw_dimension(canvas, target, phone, TEAL)
-    middle = plan.place(TARGET_X_M, 0.66 * side * layout.side_distance_m)
     text = paced(layout.side_distance_m, system)
-    _label(canvas, middle[0], middle[1] + 4.0, text, STRONG_MARK, align="centre")
+    # nearer to the phone than to the cones, yet clear of both
+    length, half = abs(phone[0] - target[0]), 0.5 * text_width(text, STRONG_MARK)
+    x = target[0] - side * min(0.66 * length, length - half - 8.0)
+    _label(canvas, x, target[1] + 4.0, text, STRONG_MARK, align="centre")
     canvas.setFillColor(TEAL)
     canvas.circle(*target, 1.8, stroke=0, fill=1)
     rear = plan.place(-layout.behind_rubber_m, 0.0)
