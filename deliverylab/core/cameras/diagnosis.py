@@ -21,7 +21,7 @@ from deliverylab.core.cameras.evidence_field import CameraSetUp
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.layout import Finding
 from deliverylab.core.cameras.quality import WARN_DEG, SolutionQuality, solution_quality
-from deliverylab.core.cameras.resection import known_places
+from deliverylab.core.cameras.resection import Resection, known_places
 
 Array = NDArray[np.float64]
 
@@ -100,6 +100,14 @@ def diagnose(
     return Diagnosis(
         field_misfit=field, body_misfits=bodies, quality=quality, findings=tuple(findings)
     )
+
+
+def diagnose_camera(
+    resection: Resection, set_up: CameraSetUp, points: tuple[ControlPoint, ...]
+) -> tuple[Finding, ...]:
+    """Read the residuals of one camera that was solved alone."""
+    adjustment = resection.adjustment
+    return tuple(_about_field(adjustment, field_misfit(adjustment), (set_up,), points))
 
 
 def _unsure(quality: SolutionQuality) -> str:

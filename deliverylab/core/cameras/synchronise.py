@@ -101,16 +101,18 @@ def find_offset(
 
 def _lowest(pair: _Pair, offset_s: float) -> tuple[float, float]:
     """Close in on the lowest point by parabolas through three shifts, each nearer together."""
-    step, bend = SHIFT_S, np.nan
+    step, u_offset_s = SHIFT_S, float("inf")
     for _ in range(N_FINE):
         squares, _ = pair.squares(offset_s + step * np.array([-1.0, 0.0, 1.0]))
         bend = squares[0] - 2.0 * squares[1] + squares[2]
         if not bend > 0.0:
-            return offset_s, float("inf")
+            # places that come and go at the clips' ends weigh more than so small a step
+            break
         offset_s += float(np.clip(0.5 * (squares[0] - squares[2]) / bend, -1.0, 1.0)) * step
+        # a sum of squares in units of u² rises by 1 within one u of its lowest point
+        u_offset_s = float(step / np.sqrt(0.5 * bend))
         step /= 5.0
-    # a sum of squares in units of u² rises by 1 within one u of its lowest point
-    return offset_s, float(5.0 * step / np.sqrt(0.5 * bend))
+    return offset_s, u_offset_s
 
 
 class _Pair:

@@ -94,7 +94,7 @@ def solution_of(
         ),
         covariance=tuple(map(tuple, covariance.tolist())),
         points_m={key: _place(place) for key, place in solution.points_m.items()},
-        residuals=tuple(_kept(each) for each in residuals),
+        residuals=tuple(kept_residual(each) for each in residuals),
         worst_deg=worst_deg if math.isfinite(worst_deg) else None,
         trust=diagnosis.quality.trust,
         field_misfit=diagnosis.field_misfit,
@@ -124,7 +124,8 @@ def _place(place_m: Array) -> tuple[float, float, float]:
     return x, y, z
 
 
-def _kept(residual: PointResidual) -> ControlResidual:
+def kept_residual(residual: PointResidual) -> ControlResidual:
+    """Return a click's residual as a project keeps it."""
     size = residual.studentised
     return ControlResidual(
         point=residual.point,

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.cameras.pinhole import PinholeCamera, camera_facts, camera_from
+from deliverylab.core.cameras.pinhole import PinholeCamera, camera_facts
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.vocabulary.landmarks import Hand
 from deliverylab.core.vocabulary.views import view
+from deliverylab.core.workflow.space_facts import TARGET_M, u_of
 
 Array = NDArray[np.float64]
 
@@ -28,9 +27,6 @@ PLUMB_M = {
 """The vertical whose lean in the picture is taken, where the body is."""
 NORMAL = {"sagittal": 1, "frontal": 0}
 """Axis of the field across each plane."""
-STEPS = np.array([1e-6] * 3 + [1e-5] * 3 + [1e-6])
-TARGET_M = (0.85, 0.0)
-"""Middle of a usual stride: whose distance is told."""
 
 
 def solved_scale(
@@ -69,7 +65,7 @@ def solved_scale(
         )
 
     _, vertical_deg, yaw_deg, distance_m = numbers(camera)
-    u_share, u_vertical, u_yaw, u_distance = _u_of(numbers, camera, covariance)
+    u_share, u_vertical, u_yaw, u_distance = u_of(numbers, camera, covariance)
     a, b = camera.project(RULERS_M[plane])
     length_m = float(np.hypot(*(RULERS_M[plane][1] - RULERS_M[plane][0])[:2]))
     rubber = camera.project(np.zeros(3))
@@ -104,17 +100,3 @@ def _depth_m(camera: PinholeCamera, plane: str) -> float:
     axis = NORMAL[plane]
     sight = camera.axes[2, :2] / np.hypot(*camera.axes[2, :2])
     return float(-camera.position_m[axis] / sight[axis])
-
-
-def _u_of(of: Callable[[PinholeCamera], Array], camera: PinholeCamera, covariance: Array) -> Array:
-    """Return the u of some numbers of a camera, first order."""
-    at = of(camera)
-    parameters = camera.parameters
-    slopes = np.array(
-        [
-            (of(camera_from(parameters + step, camera.size_px, camera.radial)) - at) / step.sum()
-            for step in np.diag(STEPS)
-        ]
-    )
-    out: Array = np.sqrt(np.maximum(np.diag(slopes.T @ covariance @ slopes), 0.0))
-    return out

@@ -1,0 +1,97 @@
+"""How two clips' clocks go together: by the lines of sight, by event marks, by the solve.
+
+The clocks' rates are taken as equal: quartz of phones parts by less than 50 parts in a million
+(common data-sheet figure), which is 0.1 ms over the two seconds of a delivery, below what sight
+lines tell of the offset.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from deliverylab.core.cameras.synchronise import OffsetCurve, find_offset
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.project import Project
+from deliverylab.core.workflow.space_clocks import ClockByMarks, filmed_body
+from deliverylab.core.workflow.space_facts import pinhole_of
+from deliverylab.core.workflow.space_freshness import is_out_of_date
+from deliverylab.core.workflow.space_set_up import field_of, field_size
+from deliverylab.core.workflow.space_solve import SEARCH_S, solve
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClockCurve:
+    """How well one clip goes with the first over the shift of its clock.
+
+    Attributes
+    ----------
+    camera, first : str
+        The clip, and the one whose clock it is held against.
+    curve : OffsetCurve
+        Misses over shifts; its lowest point with u.
+    solved_s, u_solved_s : float, s
+        What the solve of all cameras has.
+    marked : ClockByMarks or None
+        What events marked in both clips say.
+    """
+
+    camera: str
+    first: str
+    curve: OffsetCurve
+    solved_s: float
+    u_solved_s: float
+    marked: ClockByMarks | None
+
+    @property
+    def e_n(self) -> float | None:
+        """How marks and lines of sight agree: up to 1 is within both U; None without marks.
+
+        References
+        ----------
+        .. [1] ISO 13528:2022, 9.7 (E_n scores).
+        """
+        if self.marked is None:
+            return None
+        u_s = math.hypot(self.marked.u_s, self.u_solved_s)
+        return abs(self.marked.offset_s - self.solved_s) / (2.0 * u_s)
+
+
+def sync_curves(project: Project, delivery: str) -> tuple[ClockCurve, ...]:
+    """Return the curve of each further clip of a delivery against the first.
+
+    Cameras that are not solved, or were before the field changed, are solved for it; the project
+    is not changed.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        As for `solve`; or the clips hold no shared movement to tell the offset by.
+    """
+    asked = project.delivery(delivery)
+    space = asked.space
+    if space is None or is_out_of_date(project, asked) == "field":
+        space = solve(project, delivery).solution
+    names = [camera.name for camera in space.cameras]
+    body = filmed_body(asked, names, field_size(field_of(project, asked)))
+    if body.filmed is None:
+        raise InputValueError(
+            "the clips hold too few landmarks frame by frame to tell an offset by movement",
+            where=f"{delivery}: {', '.join(names)}",
+            remedy="track the landmarks over the delivery in both clips",
+        )
+    cameras = [pinhole_of(each) for each in space.cameras]
+    curves = []
+    for number, solved in enumerate(space.cameras[1:], start=1):
+        pair = (cameras[0], cameras[number])
+        curves.append(
+            ClockCurve(
+                camera=solved.name,
+                first=names[0],
+                curve=find_offset(pair, body.filmed, number, search_s=SEARCH_S),
+                solved_s=solved.offset_s,
+                u_solved_s=space.u_offset_s(solved.name),
+                marked=body.marked[number - 1],
+            )
+        )
+    return tuple(curves)
