@@ -145,11 +145,12 @@ MAY_IMPORT: dict[str, Layer] = {
         libraries=("msgspec", "numpy"),
         disk=True,
     ),
-    "deliverylab": Layer(
-        holds="the Python API: thin, loads the core when called",
+    "api": Layer(
+        holds="the Python API by subject: thin, loads the core when called",
         ours=_CORE,
         libraries=("pandas",),
     ),
+    "deliverylab": Layer(holds="the package's name for the API", ours=("api",)),
     "shell": Layer(
         holds="session, commands, actions, settings, theme, messages, jobs",
         ours=_CORE,

@@ -1,0 +1,1 @@
+"""The Python API by subject; the package itself offers all of it."""

@@ -1,0 +1,74 @@
+"""Open and save projects, and write the page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from deliverylab.core.model.project import Project
+    from deliverylab.core.report.page import Paper
+
+
+def open_project(path: str | Path) -> Project:
+    """Open a project file.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        The ``.delivery`` file.
+
+    Raises
+    ------
+    NotFoundError, ProjectFileError, NewerVersionError
+        No such file, damaged, or written by a newer release.
+    """
+    from deliverylab.core.model.project import Project
+    from deliverylab.core.store.projectfile import load_project
+
+    return Project(load_project(path))
+
+
+def save_project(project: Project, path: str | Path) -> None:
+    """Save a project; the file is whole at every instant.
+
+    Raises
+    ------
+    OutputError
+        It cannot be written there.
+    """
+    from deliverylab.core.store import projectfile
+
+    projectfile.save_project(project.record, path)
+
+
+def write_page(
+    project_path: str | Path, a: str, b: str, out: str | Path, *, paper: Paper = "a4"
+) -> Path:
+    """Write the one-page summary of delivery `a` compared with `b` as a PDF.
+
+    Parameters
+    ----------
+    project_path : str or pathlib.Path
+        The project file; its clips give the pictures.
+    a, b : str
+        Names of the athlete's and the other delivery.
+    out : str or pathlib.Path
+        The PDF.
+    paper : {"a4", "letter"}
+        Paper size.
+
+    Raises
+    ------
+    NotFoundError, ProjectFileError, OutputError
+        As for `open_project`; no such delivery; not to be written there.
+    """
+    from deliverylab.core.report import page
+    from deliverylab.core.report.content import page_content
+    from deliverylab.core.workflow.frames import ProjectFrames
+
+    project = open_project(project_path)
+    with ProjectFrames(project_path) as frames:
+        content = page_content(project.record, a, b, frame_source=frames)
+    return page.write_page(content, out, paper)
