@@ -71,7 +71,7 @@ def sheet_words(layout: FieldLayout, system: UnitSystem) -> SheetWords:
         stand_title="3  Stand the phones",
         side=_side(layout, system),
         rear=_rear(layout, system),
-        settings=_settings(layout),
+        settings=_settings(layout, system),
         film=_film(layout),
         check=Step(
             "6  Check before you leave",
@@ -149,14 +149,14 @@ def _rear(layout: FieldLayout, system: UnitSystem) -> Step:
     )
 
 
-def _settings(layout: FieldLayout) -> Step:
+def _settings(layout: FieldLayout, system: UnitSystem) -> Step:
     side, rear = layout.zoom("open-side"), layout.zoom("rear")
     if side != rear:
         zoom = f"zoom: side {side}×, rear {rear}×; then left alone"
     elif side == 1:
-        zoom = "zoom 1×, then left alone (from 11 m: 2×)"
+        zoom = f"zoom 1×, then left alone (from {paced(11.0, system)}: 2×)"
     else:
-        zoom = "zoom 2×, then left alone (from 6 m: 1×)"
+        zoom = f"zoom 2×, then left alone (from {paced(6.0, system)}: 1×)"
     return Step(
         "4  Set, the same on both phones",
         (
