@@ -77,6 +77,7 @@ def build_parser() -> Parser:
         result_commands,
         sheet_commands,
         smoothing_commands,
+        space_commands,
         timing_commands,
         trust_commands,
     )
@@ -95,6 +96,7 @@ def build_parser() -> Parser:
     timing_commands.add_commands(commands)
     ball_commands.add_commands(commands)
     precision_commands.add_commands(commands)
+    space_commands.add_commands(commands)
     result_commands.add_commands(commands)
     export_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)

@@ -88,6 +88,12 @@ class OutputError(DeliveryLabError):
     exit_code = 8
 
 
+class SolveError(DeliveryLabError):
+    """The cameras cannot be solved well enough from what was clicked; nothing is shown from them."""
+
+    exit_code = 9
+
+
 EXIT_CODES: tuple[type[DeliveryLabError], ...] = (
     DeliveryLabError,
     UsageError,
@@ -97,4 +103,5 @@ EXIT_CODES: tuple[type[DeliveryLabError], ...] = (
     NotFoundError,
     InputValueError,
     OutputError,
+    SolveError,
 )
