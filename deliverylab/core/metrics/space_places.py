@@ -41,11 +41,14 @@ class LandmarkPlaces:
         Shape (n,).
     n_views : ndarray of int, shape (n,)
     is_speed_known : ndarray of bool, shape (n,)
+    u_px : ndarray, shape (n_clips, n)
+        Of its place in each clip, after smoothing, constant part included.
     """
 
     points: SpacePoints
     n_views: NDArray[np.intp]
     is_speed_known: NDArray[np.bool_]
+    u_px: FloatArray
 
 
 @dataclass(frozen=True)
@@ -108,6 +111,7 @@ def _absent(n_views: int, n_instants: int, n_calibration: int) -> LandmarkPlaces
         ),
         np.zeros(n_instants, dtype=np.intp),
         np.full(n_instants, True),
+        np.ones((n_views, n_instants)),
     )
 
 
@@ -140,4 +144,5 @@ def landmark_places(clips: tuple[Clip, ...], times: bytes, cutoff_hz: float) -> 
     is_seen = np.isfinite(places).all(axis=-1)
     is_told: NDArray[np.bool_] = np.all(~is_seen | np.isfinite(speeds).all(axis=-1), axis=0)
     cameras = tuple(pinhole(clip.camera) for clip in clips)
-    return LandmarkPlaces(triangulate(cameras, places, u_px, speeds), is_seen.sum(axis=0), is_told)
+    points = triangulate(cameras, places, u_px, speeds)
+    return LandmarkPlaces(points, is_seen.sum(axis=0), is_told, u_px)

@@ -91,6 +91,7 @@ class SpaceSight:
         self.offsets_s = tuple(each.offset_s for each in solved)
         self.covariance: FloatArray = np.array(self.solution.covariance if self.solution else ())
         self._instants: dict[str, Instant | None] = {}
+        self._clips: dict[str, tuple[Clip, ...]] = {}
         self._places: dict[tuple[bytes, float, frozenset[str]], SpacePlaces] = {}
         self._event_s: tuple[float, ...] = ()
 
@@ -149,8 +150,7 @@ class SpaceSight:
         SpacePlaces
             NaN where fewer than two clips show a landmark.
         """
-        rates_hz = [camera.timing.true_rate_hz for camera in self.views]
-        cutoff_hz = min(cutoff_hz, *(HIGHEST_SHARE_OF_RATE * rate for rate in rates_hz))
+        cutoff_hz = self.carried_hz(cutoff_hz)
         asked = (times_s.tobytes(), cutoff_hz, frozenset(keys))
         if asked not in self._places:
             columns = [
@@ -160,19 +160,29 @@ class SpaceSight:
             self._places[asked] = SpacePlaces.of(columns, len(times_s), len(self.covariance))
         return self._places[asked]
 
+    def carried_hz(self, cutoff_hz: float) -> float:
+        """Return a cut-off, or the highest that the slowest clip carries."""
+        rates_hz = [camera.timing.true_rate_hz for camera in self.views]
+        return min(cutoff_hz, *(HIGHEST_SHARE_OF_RATE * rate for rate in rates_hz))
+
     def _landmark(self, key: str, times: bytes, cutoff_hz: float) -> LandmarkPlaces | None:
-        if key == "ball" or self.solution is None:
-            return None
-        clips = tuple(
-            Clip(
-                seen_track(camera, key),
-                camera.timing,
-                placing_of(self.delivery, camera, key),
-                solved,
+        clips = () if key == "ball" else self.clips(key)
+        return landmark_places(clips, times, cutoff_hz) if clips else None
+
+    def clips(self, key: str) -> tuple[Clip, ...]:
+        """Return a landmark in each clip, with all that its places in space are made of."""
+        if key not in self._clips:
+            solved = () if self.solution is None else self.solution.cameras
+            self._clips[key] = tuple(
+                Clip(
+                    seen_track(camera, key),
+                    camera.timing,
+                    placing_of(self.delivery, camera, key),
+                    each,
+                )
+                for camera, each in zip(self.views, solved, strict=True)
             )
-            for camera, solved in zip(self.views, self.solution.cameras, strict=True)
-        )
-        return landmark_places(clips, times, cutoff_hz)
+        return self._clips[key]
 
     def at(self, instant: Instant, cutoff_hz: float) -> SpacePlaces:
         """Return landmarks at an event in the middle row, and `STEP_S` before and after it.
