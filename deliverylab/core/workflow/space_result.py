@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.cameras.control import ControlPoint
 from deliverylab.core.cameras.diagnosis import Diagnosis
-from deliverylab.core.cameras.evidence_field import CameraSetUp
 from deliverylab.core.cameras.joint_solve import Solution
 from deliverylab.core.cameras.layout import Finding
 from deliverylab.core.cameras.pinhole import N_PARAMETERS
@@ -26,24 +22,9 @@ from deliverylab.core.model.space import (
 )
 from deliverylab.core.workflow.space_clocks import FilmedBody
 from deliverylab.core.workflow.space_freshness import body_fingerprint, field_fingerprint
+from deliverylab.core.workflow.space_ready import Ready
 
 Array = NDArray[np.float64]
-
-
-class Inputs(Protocol):
-    """What was solved."""
-
-    @property
-    def set_ups(self) -> tuple[CameraSetUp, ...]:
-        """The cameras."""
-
-    @property
-    def points(self) -> tuple[ControlPoint, ...]:
-        """The field."""
-
-    @property
-    def moving(self) -> tuple[FilmedBody, ...]:
-        """Deliveries whose body took part, in the order of the solution's."""
 
 
 def solution_of(
@@ -51,8 +32,7 @@ def solution_of(
     body: FilmedBody,
     solution: Solution,
     diagnosis: Diagnosis,
-    inputs: Inputs,
-    together: Sequence[str],
+    inputs: Ready,
 ) -> SpaceSolution:
     """Return what a delivery keeps of a solve: cameras, its own clocks, and how sure they are.
 
@@ -62,10 +42,8 @@ def solution_of(
     body : FilmedBody
         The delivery.
     solution, diagnosis : Solution, Diagnosis
-    inputs : Inputs
+    inputs : Ready
         What was solved.
-    together : sequence of str
-        Names of the deliveries that were solved together.
     """
     moving = [each.delivery.name for each in inputs.moving]
     number = moving.index(body.delivery.name) if body.delivery.name in moving else None
@@ -100,7 +78,7 @@ def solution_of(
         field_misfit=diagnosis.field_misfit,
         body_misfit=None if number is None else diagnosis.body_misfits[number],
         findings=tuple(kept_finding(each) for each in diagnosis.findings),
-        deliveries=tuple(together),
+        deliveries=tuple(each.delivery.name for each in inputs.bodies),
         field_inputs=field_fingerprint(project, body.delivery),
         body_inputs=body_fingerprint(body.delivery),
         n_starts=solution.n_starts,

@@ -2,40 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from deliverylab.core.cameras.control import ControlPoint
 from deliverylab.core.cameras.diagnosis import Diagnosis, diagnose
-from deliverylab.core.cameras.evidence_field import CameraSetUp
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.layout import Finding, check_layout
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.changes import Batch, Change
 from deliverylab.core.model.clip_changes import SetScale
-from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.space_changes import SetSpace
-from deliverylab.core.workflow.space_clocks import FilmedBody, filmed_body
+from deliverylab.core.workflow.space_clocks import FilmedBody
+from deliverylab.core.workflow.space_ready import Ready, gather
 from deliverylab.core.workflow.space_result import solution_of
 from deliverylab.core.workflow.space_scale import solved_scale
-from deliverylab.core.workflow.space_set_up import (
-    control_points,
-    field_of,
-    field_size,
-    session_of,
-    set_up_of,
-    source_of,
-)
-
-Array = NDArray[np.float64]
 
 SEARCH_S = 0.200
 """How far on both sides of where it starts a clock's offset is looked for."""
+
+
+CONTRADICTIONS = frozenset({"blunder", "swapped", "moved_camera", "wrong_minimum"})
+"""Findings of which a camera moved between two deliveries may be the cause."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,32 +52,6 @@ class SolveOutcome:
     messages: tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Ready:
-    """What a solve takes, gathered from a project.
-
-    Attributes
-    ----------
-    set_ups : tuple of CameraSetUp
-        Cameras in whose pictures the field is clicked.
-    points : tuple of ControlPoint
-    bodies : tuple of FilmedBody
-        Deliveries of the session whose clocks can be told, the one asked for among them.
-    messages : tuple of str
-        What was left out, and why.
-    """
-
-    set_ups: tuple[CameraSetUp, ...]
-    points: tuple[ControlPoint, ...]
-    bodies: tuple[FilmedBody, ...]
-    messages: tuple[str, ...]
-
-    @property
-    def moving(self) -> tuple[FilmedBody, ...]:
-        """Deliveries whose body takes part."""
-        return tuple(body for body in self.bodies if body.filmed is not None)
-
-
 def solve(project: Project, delivery: str) -> SolveOutcome:
     """Solve the cameras of a delivery together with all deliveries filmed with them left in place.
 
@@ -110,10 +73,48 @@ def solve(project: Project, delivery: str) -> SolveOutcome:
     Notes
     -----
     A solution that nothing may be shown from is kept as well, with its residuals and findings, so
-    that they can be looked at.
+    that they can be looked at.  Deliveries for which a camera was moved are solved apart, and say so.
     """
     asked = project.delivery(delivery)
     ready = gather(project, asked)
+    parts = _without_moved(ready, _attempt(ready))
+    kept = {
+        body.delivery.name: solution_of(project, body, part.solution, part.diagnosis, part.ready)
+        for part in parts
+        for body in part.own
+    }
+    changes = [
+        change
+        for part in parts
+        for body in part.own
+        for change in _changes(body, kept[body.delivery.name], part.solution)
+    ]
+    mine = next(part for part in parts if asked.name in {b.delivery.name for b in part.own})
+    return SolveOutcome(
+        changes=Batch(label="Solve the cameras", changes=tuple(changes)),
+        solution=kept[asked.name],
+        diagnosis=mine.diagnosis,
+        deliveries=tuple(body.delivery.name for body in mine.ready.bodies),
+        messages=ready.messages,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Attempt:
+    """A solve of some deliveries; `own` are those that keep it."""
+
+    ready: Ready
+    solution: Solution
+    diagnosis: Diagnosis
+    own: tuple[FilmedBody, ...]
+
+    @property
+    def contradictions(self) -> tuple[Finding, ...]:
+        """What does not fit together."""
+        return tuple(found for found in self.diagnosis.findings if found.key in CONTRADICTIONS)
+
+
+def _attempt(ready: Ready) -> _Attempt:
     moving = ready.moving
     layout = check_layout(
         ready.set_ups,
@@ -125,89 +126,49 @@ def solve(project: Project, delivery: str) -> SolveOutcome:
     names = [body.delivery.name for body in moving]
     diagnosis = diagnose(solution, ready.set_ups, ready.points, names)
     diagnosis = replace(diagnosis, findings=(*layout, *diagnosis.findings))
-    together = tuple(body.delivery.name for body in ready.bodies)
-    kept = {
-        body.delivery.name: solution_of(project, body, solution, diagnosis, ready, together)
-        for body in ready.bodies
-    }
-    changes = [change for body in ready.bodies for change in _changes(body, kept, solution)]
-    return SolveOutcome(
-        changes=Batch(label="Solve the cameras", changes=tuple(changes)),
-        solution=kept[asked.name],
-        diagnosis=diagnosis,
-        deliveries=together,
-        messages=ready.messages,
-    )
+    return _Attempt(ready=ready, solution=solution, diagnosis=diagnosis, own=ready.bodies)
 
 
-def gather(project: Project, delivery: Delivery) -> Ready:
-    """Gather what a solve of a delivery takes.
+def _without_moved(ready: Ready, together: _Attempt) -> list[_Attempt]:
+    """Solve apart, where a session contradicts itself, the deliveries that do not fit the clicked one.
 
-    Raises
-    ------
-    InputValueError
-        As for `solve`.
+    A camera that was turned or moved after the clicks were made shows as a click that does not fit:
+    which delivery it is comes out only when each is held against the clicked one.
     """
-    source, field = source_of(project, delivery), field_of(project, delivery)
-    set_ups, messages = _clicked_set_ups(source, {point.key for point in field.points})
-    names = [each.name for each in set_ups]
-    bodies = []
-    for each in session_of(project, delivery):
-        gone = [name for name in names if name not in {camera.name for camera in each.cameras}]
-        if gone and each.name != delivery.name:
-            messages.append(f"{each.name} is left out: it has no camera {gone[0]}")
-            continue
-        body = filmed_body(each, names, field_size(field))
-        if body.missing and each.name == delivery.name:
-            raise InputValueError(
-                "nothing tells how the clips' clocks go together",
-                where=f"{each.name}: {names[0]} and {', '.join(body.missing)}",
-                remedy="mark the same event in both clips, or track the landmarks over the delivery "
-                "in both",
-            )
-        if body.missing:
-            messages.append(f"{each.name} is left out: no event is marked in both its clips")
-            continue
-        if body.filmed is None:
-            messages.append(
-                f"{each.name}: the clips hold too few landmarks frame by frame, so the clicks alone "
-                "place the cameras, and event marks alone join the clocks"
-            )
-        bodies.append(body)
-    return Ready(
-        set_ups=set_ups,
-        points=control_points(field),
-        bodies=tuple(bodies),
-        messages=tuple(messages),
+    if len(ready.moving) < 2 or not together.contradictions:
+        return [together]
+    clicked = ready.bodies[0]
+    alone = _attempt(replace(ready, bodies=(clicked,)))
+    if alone.contradictions:
+        # the clicks themselves are wrong: no other delivery is to blame
+        return [_with_findings(together, alone.contradictions)]
+    moved = []
+    for body in ready.moving:
+        if body is not clicked:
+            pair = _attempt(replace(ready, bodies=(clicked, body)))
+            if pair.contradictions:
+                severe = {found.severity for found in pair.contradictions}
+                found = _moved(body, clicked, is_refused="refused" in severe)
+                moved.append(replace(_with_findings(pair, (found,)), own=(body,)))
+    gone = [part.own[0] for part in moved]
+    rest = tuple(body for body in ready.bodies if body not in gone)
+    return [_attempt(replace(ready, bodies=rest)), *moved] if moved else [together]
+
+
+def _with_findings(attempt: _Attempt, contradictions: Sequence[Finding]) -> _Attempt:
+    others = [found for found in attempt.diagnosis.findings if found.key not in CONTRADICTIONS]
+    diagnosis = replace(attempt.diagnosis, findings=(*contradictions, *others))
+    return replace(attempt, diagnosis=diagnosis)
+
+
+def _moved(body: FilmedBody, clicked: FilmedBody, *, is_refused: bool) -> Finding:
+    return Finding(
+        key="moved_camera",
+        severity="refused" if is_refused else "doubtful",
+        what=f"a camera was moved, turned or zoomed since {clicked.delivery.name}",
+        where=body.delivery.name,
+        remedy="click the field in this delivery's own clips, and let it have its own cameras",
     )
-
-
-def _clicked_set_ups(
-    source: Delivery, points: set[str]
-) -> tuple[tuple[CameraSetUp, ...], list[str]]:
-    """Return the cameras in whose pictures the field is clicked, and what is left out."""
-    set_ups, messages = [], []
-    for camera in source.cameras:
-        strangers = [key for key in camera.control if key not in points]
-        if strangers:
-            messages.append(
-                f"clicks on points that are not on the field are left out ({camera.name}: "
-                f"{', '.join(strangers)})"
-            )
-        if len(strangers) == len(camera.control):
-            messages.append(f"{camera.name} is left out: nothing of the field is clicked in it")
-            continue
-        set_up = set_up_of(camera, source.athlete.hand)
-        clicks = {key: place for key, place in set_up.clicks_px.items() if key in points}
-        set_ups.append(replace(set_up, clicks_px=clicks))
-    if len(set_ups) < 2:
-        raise InputValueError(
-            "two cameras are solved together, and the field is clicked in "
-            + ("one picture only" if set_ups else "no picture"),
-            where=source.name,
-            remedy="click the rubber's corners and the cones in both clips",
-        )
-    return tuple(set_ups), messages
 
 
 def _solved(ready: Ready, layout: tuple[Finding, ...]) -> Solution:
@@ -222,12 +183,9 @@ def _solved(ready: Ready, layout: tuple[Finding, ...]) -> Solution:
         raise
 
 
-def _changes(
-    body: FilmedBody, kept: dict[str, SpaceSolution], solution: Solution
-) -> Iterator[Change]:
+def _changes(body: FilmedBody, space: SpaceSolution, solution: Solution) -> Iterator[Change]:
     """Yield what keeps a delivery's solution, and the scales that follow from it."""
     delivery = body.delivery
-    space = kept[delivery.name]
     yield SetSpace(delivery=delivery.name, space=space)
     for number, (solved, camera) in enumerate(zip(space.cameras, solution.cameras, strict=True)):
         model = delivery.camera(solved.name)
