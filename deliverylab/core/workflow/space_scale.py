@@ -25,6 +25,8 @@ PLUMB_M = {
     "frontal": np.array([[0.0, 0.0, 0.2], [0.0, 0.0, 1.6]]),
 }
 """The vertical whose lean in the picture is taken, where the body is."""
+ALONG = 0.01
+"""Sine of the angle to the plane below which a camera looks along it."""
 NORMAL = {"sagittal": 1, "frontal": 0}
 """Axis of the field across each plane."""
 
@@ -96,7 +98,9 @@ def _lean_deg(camera: PinholeCamera, plane: str) -> float:
 
 
 def _depth_m(camera: PinholeCamera, plane: str) -> float:
-    """Return how far along the level line of sight the plane is."""
+    """Return how far along the level line of sight the plane is; NaN where it never meets it."""
     axis = NORMAL[plane]
     sight = camera.axes[2, :2] / np.hypot(*camera.axes[2, :2])
+    if abs(sight[axis]) < ALONG:
+        return float("nan")
     return float(-camera.position_m[axis] / sight[axis])

@@ -194,8 +194,8 @@ def _point(key: str, line: _Line, known: FieldPoint | None, field: FieldSetUp) -
     usual = field_set_up((cone(key, x_m, y_m, field_size(field), height_m=z_m),)).points[0]
     place: Place = usual.place_m
     u_m = known.u_m if known is not None and not known.above else usual.u_m
-    if known is not None and z_m is None:
-        place = (x_m, y_m, known.place_m[2] if not known.above else place[2])
+    if known is not None and z_m is None and kind in {"rubber", "plate"} and not known.above:
+        place = (x_m, y_m, known.place_m[2])
     if None in u_m:
         u_m = (U_TAPE_M,) * 3
     if line.u_m is not None:

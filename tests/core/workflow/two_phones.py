@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 from typing import NamedTuple
 
+import msgspec
 import numpy as np
 
 from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.field import CameraStand, ControlClick
+from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.synthetic.field_filming import FieldCare, FilmedField, Phone, film_field
@@ -18,6 +21,9 @@ from deliverylab.core.synthetic.figure import SyntheticDelivery
 from deliverylab.core.synthetic.population import varied_delivery
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 from deliverylab.core.workflow.space_set_up import field_set_up
+from deliverylab.core.workflow.space_solve import SolveOutcome, solve
+
+replace = msgspec.structs.replace
 
 
 class TwoPhones(NamedTuple):
@@ -147,3 +153,35 @@ def _camera(
         ),
         control={key: ControlClick(x_px=x, y_px=y) for key, (x, y) in set_up.clicks_px.items()},
     )
+
+
+class SolvedTwoPhones(NamedTuple):
+    """A solved delivery in a project's record, what the solve said, and the truth."""
+
+    phones: TwoPhones
+    before: ProjectRecord
+    record: ProjectRecord
+    outcome: SolveOutcome
+
+    @property
+    def delivery(self) -> Delivery:
+        """The solved delivery."""
+        return self.record.deliveries[0]
+
+
+@cache
+def solved_two_phones() -> SolvedTwoPhones:
+    """Return one delivery, 240 with 60 frames a second, solved through the project; once a run."""
+    phones = two_phone_delivery(1)
+    project = Project(ProjectRecord(deliveries=(phones.delivery,)))
+    before = project.record
+    outcome = solve(project, phones.delivery.name)
+    project.apply(outcome.changes)
+    return SolvedTwoPhones(phones, before, project.record, outcome)
+
+
+def left_in_place(phones: TwoPhones, source: str) -> Delivery:
+    """Return a delivery without field and clicks of its own, its cameras those of another one."""
+    delivery = phones.delivery
+    cameras = tuple(replace(camera, control={}) for camera in delivery.cameras)
+    return replace(delivery, field=None, cameras_from=source, cameras=cameras)
