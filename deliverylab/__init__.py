@@ -9,6 +9,7 @@ In a notebook:
 
 from __future__ import annotations
 
+from deliverylab.api.cameras import solve, solve_camera, sync, worst_places
 from deliverylab.api.placing import precision, scatter
 from deliverylab.api.planning import field_sheet, trust
 from deliverylab.api.projects import open_project, save_project, write_page
@@ -38,9 +39,13 @@ __all__ = [
     "read_c3d",
     "save_project",
     "scatter",
+    "solve",
+    "solve_camera",
+    "sync",
     "trajectories",
     "trust",
     "what_would_help",
+    "worst_places",
     "write_c3d",
     "write_page",
 ]

@@ -13,6 +13,7 @@ from deliverylab.cli.output import columns, counted, say, say_wrapped
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.space import ControlResidual, SetUpFinding, SpaceSolution
 from deliverylab.core.units import UnitSystem, format_number, format_value
+from deliverylab.core.vocabulary.views import view
 from deliverylab.core.workflow.space_alone import AloneOutcome
 from deliverylab.core.workflow.space_facts import StoodAt, solved_stands
 from deliverylab.core.workflow.space_residuals import limb_lengths, worst_places
@@ -66,7 +67,7 @@ def _say_stood(stood: StoodAt, system: UnitSystem) -> None:
     say_wrapped(
         f"{stood.camera}: {format_value(facts.distance_m, 2 * u.distance_m, 'm', 2, system)} away, "
         f"lens {format_value(facts.height_m, 2 * u.height_m, 'm', 2, system)} above the rubber, "
-        f"{format_value(facts.yaw_deg, 2 * u.yaw_deg, 'deg', 1)} off square ({stood.view}), "
+        f"{format_value(facts.yaw_deg, 2 * u.yaw_deg, 'deg', 1)} off square ({view(stood.view).name}), "
         f"pitch {format_value(facts.pitch_deg, 2 * u.pitch_deg, 'deg', 1)}, "
         f"roll {format_value(facts.roll_deg, 2 * u.roll_deg, 'deg', 1)}, "
         f"focal length {facts.focal_px:.0f} ± {2 * u.focal_px:.0f} px",

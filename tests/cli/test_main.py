@@ -20,6 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
     *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "timing"),
     *("ball", "fall", "repeat", "precision"),
+    *("control", "cameras-from", "solve", "sync"),
     *("measure", "compare", "page", "export", "smooth", "trust", "field-sheet"),
     *("check", "schema"),
 )
