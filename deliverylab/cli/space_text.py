@@ -7,8 +7,6 @@ import math
 from dataclasses import asdict
 from typing import Any
 
-import numpy as np
-
 from deliverylab.cli.output import columns, counted, say, say_wrapped
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.space import ControlResidual, SetUpFinding, SpaceSolution
@@ -20,7 +18,7 @@ from deliverylab.core.workflow.space_residuals import limb_lengths, worst_places
 from deliverylab.core.workflow.space_sync import ClockCurve
 
 _N_WORST = 10
-_N_BARS = 26
+_N_BARS = 25
 _BAR = 40
 _TRUST = {
     "good": "good",
@@ -127,10 +125,10 @@ def say_curve(delivery: str, found: ClockCurve) -> None:
         rows.append(("by event marks", f"{told}, {agrees} (E_n {found.e_n:.1f}; {n_events})"))
     columns(rows, indent=2)
     say("  shift, ms   lines of sight miss by, u")
-    picked = np.unique(np.linspace(0, len(curve.shifts_s) - 1, _N_BARS).round().astype(int))
-    most = float(np.nanmax(curve.misses))
-    for row in picked:
-        miss = float(curve.misses[row])
+    misses: list[float] = curve.misses.tolist()
+    most = max(miss for miss in misses if math.isfinite(miss))
+    for row in range(0, len(misses), max(1, len(misses) // _N_BARS)):
+        miss = misses[row]
         bar = "" if math.isnan(miss) else "#" * max(1, round(_BAR * miss / most))
         told = "too little overlap" if math.isnan(miss) else f"{miss:5.1f} {bar}"
         say(f"  {1e3 * float(curve.shifts_s[row]):9.0f}   {told}")
