@@ -159,7 +159,7 @@ def _scale_findings(camera: Camera, where: str) -> Iterator[Finding]:
         yield Finding(
             level="note",
             where=where,
-            what=f"the camera stood {abs(scale.yaw_deg):g}° off square",
+            what=f"the camera stood {abs(scale.yaw_deg):.0f}° off square",
             remedy="film square to the line from rubber to plate",
         )
 
