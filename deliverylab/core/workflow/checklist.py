@@ -107,8 +107,20 @@ def _clip_wants(delivery: Delivery) -> tuple[bool, str]:
 def _scale_wants(delivery: Delivery) -> tuple[bool, str]:
     without = [camera.name for camera in delivery.cameras if camera.scale is None]
     if without:
-        return False, "two points and their distance" + _which(delivery, without)
-    return bool(delivery.cameras), "set"
+        wanted = "two points and their distance" + _which(delivery, without)
+        if len(delivery.cameras) > 1 and delivery.space is None:
+            wanted += ", or solve the cameras"
+        return False, wanted
+    return bool(delivery.cameras), "set" + _solved(delivery)
+
+
+def _solved(delivery: Delivery) -> str:
+    """Return what a second camera is good for so far; empty with one."""
+    if len(delivery.cameras) < 2:
+        return ""
+    if delivery.space is None:
+        return ", cameras not solved"
+    return ", cameras cannot be solved" if delivery.space.is_refused else ", cameras solved"
 
 
 def _event_wants(delivery: Delivery) -> tuple[bool, str]:

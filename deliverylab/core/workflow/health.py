@@ -15,6 +15,7 @@ from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.clips import project_folder, resolve_clip
 from deliverylab.core.vocabulary.views import SIDE_VIEWS
 from deliverylab.core.workflow.checklist import NEEDED_EVENTS
+from deliverylab.core.workflow.space_health import space_condition
 
 Level = Literal["ok", "note", "problem"]
 
@@ -59,6 +60,7 @@ def project_health(record: ProjectRecord, project_path: str | Path | None) -> tu
     found = list(_project_findings(record))
     for delivery in record.deliveries:
         found += _delivery_findings(delivery)
+        found += _space_findings(record, delivery)
         for camera in delivery.cameras:
             where = f"{delivery.name}: {camera.name}"
             found += _clip_findings(camera, where, project_path)
@@ -104,6 +106,17 @@ def _delivery_findings(delivery: Delivery) -> Iterator[Finding]:
             where=delivery.name,
             what="leg lift, foot contact and release are not all marked",
             remedy="mark them; a comparison over phase needs them",
+        )
+
+
+def _space_findings(record: ProjectRecord, delivery: Delivery) -> Iterator[Finding]:
+    condition = space_condition(record, delivery)
+    if condition is not None and condition.level != "ok":
+        yield Finding(
+            level=condition.level,
+            where=delivery.name,
+            what=condition.what,
+            remedy=condition.remedy,
         )
 
 
