@@ -70,6 +70,9 @@ def add_commands(commands: Any) -> None:
     )
     add_project(sync)
     sync.add_argument("--delivery", metavar="NAME", required=True, help="which delivery")
+    sync.add_argument(
+        "--sound", action="store_true", help="also listen for a clap that both clips hold"
+    )
     _add_json(sync)
     sync.set_defaults(run=_sync)
 
@@ -282,8 +285,12 @@ def _sync(arguments: argparse.Namespace) -> int:
 
     project = Project(load_project(arguments.project))
     check_targets(arguments.json, inputs=files_of(project.record, arguments.project))
-    curves = sync_curves(project, arguments.delivery)
+    curves = sync_curves(
+        project,
+        arguments.delivery,
+        listen_from=arguments.project if arguments.sound else None,
+    )
     if not deliver(lambda: sync_json(arguments.delivery, curves), arguments.json):
         for curve in curves:
-            say_curve(arguments.delivery, curve)
+            say_curve(arguments.delivery, curve, is_heard=arguments.sound)
     return 0

@@ -13,8 +13,10 @@ from deliverylab.core.model.space import ControlResidual, SetUpFinding, SpaceSol
 from deliverylab.core.units import UnitSystem, format_number, format_value
 from deliverylab.core.vocabulary.views import view
 from deliverylab.core.workflow.space_alone import AloneOutcome
+from deliverylab.core.workflow.space_clocks import ClockByMarks
 from deliverylab.core.workflow.space_facts import StoodAt, solved_stands
 from deliverylab.core.workflow.space_residuals import limb_lengths, worst_places
+from deliverylab.core.workflow.space_sound import ClockBySound
 from deliverylab.core.workflow.space_sync import ClockCurve
 
 _N_WORST = 10
@@ -108,7 +110,7 @@ def _say_findings(findings: tuple[SetUpFinding, ...]) -> None:
         say_wrapped(f"{found.severity}: {found.what}{where}: {found.remedy}", indent=2)
 
 
-def say_curve(delivery: str, found: ClockCurve) -> None:
+def say_curve(delivery: str, found: ClockCurve, *, is_heard: bool = False) -> None:
     """Print a clock's offset, what else is known of it, and the curve as bars."""
     curve = found.curve
     say(f"{delivery}: clock of {found.camera} against {found.first}")
@@ -119,10 +121,12 @@ def say_curve(delivery: str, found: ClockCurve) -> None:
     if found.marked is None:
         rows.append(("by event marks", "no event is marked in both clips"))
     else:
-        agrees = "agrees" if (found.e_n or 0.0) <= 1.0 else "does not agree"
-        told = _offset(found.marked.offset_s, found.marked.u_s)
         n_events = counted(len(found.marked.events), "event")
-        rows.append(("by event marks", f"{told}, {agrees} (E_n {found.e_n:.1f}; {n_events})"))
+        rows.append(("by event marks", f"{_agreeing(found, found.marked)}; {n_events}"))
+    if found.heard is not None:
+        rows.append(("by a sharp sound", _agreeing(found, found.heard)))
+    elif is_heard:
+        rows.append(("by a sharp sound", "no clip, no sound, or not one sharp sound in both"))
     columns(rows, indent=2)
     say("  shift, ms   lines of sight miss by, u")
     misses: list[float] = curve.misses.tolist()
@@ -132,6 +136,12 @@ def say_curve(delivery: str, found: ClockCurve) -> None:
         bar = "" if math.isnan(miss) else "#" * max(1, round(_BAR * miss / most))
         told = "too little overlap" if math.isnan(miss) else f"{miss:5.1f} {bar}"
         say(f"  {1e3 * float(curve.shifts_s[row]):9.0f}   {told}")
+
+
+def _agreeing(found: ClockCurve, other: ClockByMarks | ClockBySound) -> str:
+    e_n = found.agreement(other)
+    agrees = "agrees" if e_n <= 1.0 else "does not agree"
+    return f"{_offset(other.offset_s, other.u_s)}, {agrees} (E_n {e_n:.1f})"
 
 
 def _offset(offset_s: float, u_s: float) -> str:
@@ -195,6 +205,8 @@ def sync_json(delivery: str, curves: tuple[ClockCurve, ...]) -> str:
                 "u_marks_s": None if found.marked is None else found.marked.u_s,
                 "marked_events": [] if found.marked is None else list(found.marked.events),
                 "e_n": found.e_n,
+                "sound_s": None if found.heard is None else found.heard.offset_s,
+                "u_sound_s": None if found.heard is None else found.heard.u_s,
                 "shifts_s": found.curve.shifts_s.tolist(),
                 "misses_u": [_finite(miss) for miss in found.curve.misses.tolist()],
             }

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from pathlib import Path
 
 from deliverylab.core.cameras.synchronise import OffsetCurve, find_offset
 from deliverylab.core.errors import InputValueError
@@ -18,6 +19,7 @@ from deliverylab.core.workflow.space_facts import pinhole_of
 from deliverylab.core.workflow.space_freshness import is_out_of_date
 from deliverylab.core.workflow.space_set_up import field_of, field_size
 from deliverylab.core.workflow.space_solve import SEARCH_S, solve
+from deliverylab.core.workflow.space_sound import ClockBySound, clock_by_sound
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +36,8 @@ class ClockCurve:
         What the solve of all cameras has.
     marked : ClockByMarks or None
         What events marked in both clips say.
+    heard : ClockBySound or None
+        What a clap says, where both clips were listened to and hold one.
     """
 
     camera: str
@@ -42,31 +46,47 @@ class ClockCurve:
     solved_s: float
     u_solved_s: float
     marked: ClockByMarks | None
+    heard: ClockBySound | None = None
 
     @property
     def e_n(self) -> float | None:
-        """How marks and lines of sight agree: up to 1 is within both U; None without marks.
+        """How marks agree with the solve, as `agreement`; None without marks."""
+        return None if self.marked is None else self.agreement(self.marked)
+
+    def agreement(self, other: ClockByMarks | ClockBySound) -> float:
+        """Return E_n of another offset and the solve's: up to 1 they agree within both U.
 
         References
         ----------
         .. [1] ISO 13528:2022, 9.7 (E_n scores).
         """
-        if self.marked is None:
-            return None
-        u_s = math.hypot(self.marked.u_s, self.u_solved_s)
-        return abs(self.marked.offset_s - self.solved_s) / (2.0 * u_s)
+        u_s = math.hypot(other.u_s, self.u_solved_s)
+        return abs(other.offset_s - self.solved_s) / (2.0 * u_s)
 
 
-def sync_curves(project: Project, delivery: str) -> tuple[ClockCurve, ...]:
+def sync_curves(
+    project: Project,
+    delivery: str,
+    *,
+    listen_from: str | Path | None = None,
+) -> tuple[ClockCurve, ...]:
     """Return the curve of each further clip of a delivery against the first.
 
     Cameras that are not solved, or were before the field changed, are solved for it; the project
     is not changed.
 
+    Parameters
+    ----------
+    project : Project
+    delivery : str
+    listen_from : str or pathlib.Path, optional
+        The project's file, from where clips are found: a clap in both is listened for.
+
     Raises
     ------
-    NotFoundError, InputValueError
-        As for `solve`; or the clips hold no shared movement to tell the offset by.
+    NotFoundError, InputValueError, ClipError
+        As for `solve`; the clips hold no shared movement to tell the offset by; a clip that is to
+        be listened to cannot be opened.
     """
     asked = project.delivery(delivery)
     space = asked.space
@@ -92,6 +112,9 @@ def sync_curves(project: Project, delivery: str) -> tuple[ClockCurve, ...]:
                 solved_s=solved.offset_s,
                 u_solved_s=space.u_offset_s(solved.name),
                 marked=body.marked[number - 1],
+                heard=None
+                if listen_from is None
+                else clock_by_sound(asked, names[0], solved.name, listen_from),
             )
         )
     return tuple(curves)

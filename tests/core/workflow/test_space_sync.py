@@ -5,6 +5,7 @@ import pytest
 
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.workflow.space_sound import ClockBySound
 from deliverylab.core.workflow.space_sync import sync_curves
 from tests.core.workflow.two_phones import solved_two_phones, two_phone_delivery
 
@@ -24,6 +25,13 @@ def test_the_lowest_point_is_the_offset_and_marks_stand_beside_it():
     apart_s = abs(found.marked.offset_s - found.solved_s)
     u_s = np.hypot(found.marked.u_s, found.u_solved_s)
     assert found.e_n == pytest.approx(apart_s / (2.0 * u_s))
+    assert found.heard is None
+    # 30 ms away with a u of 15 ms: one U
+    assert found.agreement(ClockBySound(found.solved_s + 0.030, 0.015)) == pytest.approx(
+        1.0, rel=0.01
+    )
+    (listened,) = sync_curves(Project(solved.record), "Ana 1", listen_from="a.delivery")
+    assert listened.heard is None
 
 
 def test_clips_without_movement_have_no_curve():
