@@ -12,6 +12,7 @@ import numpy as np
 from deliverylab.core.cameras.body_facts import U_HEIGHT_SHARE, BodyFacts, FilmedDelivery
 from deliverylab.core.cameras.body_tracks import CameraTracks, SmoothTracks, smooth_alike
 from deliverylab.core.cameras.rough_offset import rough_offset_s
+from deliverylab.core.cameras.synchronise import SEARCH_S
 from deliverylab.core.metrics.space_tracks import camera_tracks
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.field import FieldSize
@@ -21,6 +22,9 @@ LEAST_FRAMES = 4
 LEAST_SIGHTS = 200
 """Places of landmarks that both clips show while they are smoothed, below which the body's lines of
 sight take no part: about ten landmarks over twenty independent instants."""
+FAR_APART_S = 0.040
+"""What people part by who mark one event in two views: laboratories' definitions of foot contact
+differ by as much."""
 STANDING = (("drive", "leg_lift"), ("lead", "foot_plant"))
 """Which foot stands on the ground at which event."""
 
@@ -60,6 +64,24 @@ def clock_by_marks(first: Camera, other: Camera) -> ClockByMarks | None:
     apart = float(weights @ (np.array(gaps) - offset_s) ** 2)
     widened = math.sqrt(max(1.0, apart / max(len(events) - 1, 1)))
     return ClockByMarks(offset_s, widened / math.sqrt(float(weights.sum())), events)
+
+
+def events_apart(first: Camera, other: Camera, offset_s: float) -> tuple[str, ...]:
+    """Return the events whose marks in two clips lie far apart at a known offset, worst first.
+
+    Far is three times u and more than people usually part by.
+    """
+    found = {}
+    for event in first.marks:
+        if event in other.marks:
+            ours, theirs = (
+                float(each.timing.real_s(each.marks[event].time_s)) for each in (first, other)
+            )
+            apart_s = abs(ours - theirs - offset_s)
+            u_s = math.hypot(*(_u_mark_real_s(each, event) for each in (first, other)))
+            if apart_s > max(3.0 * u_s, FAR_APART_S):
+                found[event] = apart_s
+    return tuple(sorted(found, key=lambda event: -found[event]))
 
 
 def _u_mark_real_s(camera: Camera, event: str) -> float:
@@ -129,7 +151,7 @@ def filmed_delivery(
         return None
     smooth = smooth_alike(tracks)
     starts = [
-        clock.offset_s if clock is not None else rough_offset_s(smooth[0], each)
+        _start_s(clock, rough_offset_s(smooth[0], each))
         for clock, each in zip(marked, smooth[1:], strict=True)
     ]
     offsets_s = tuple(start for start in starts if start is not None)
@@ -144,6 +166,13 @@ def filmed_delivery(
         standing=_standing(delivery, cameras, (0.0, *offsets_s), tracks),
         facts=body_facts(delivery, size),
     )
+
+
+def _start_s(clock: ClockByMarks | None, rough_s: float | None) -> float | None:
+    """Return where the search for an offset starts: marks, unless the movement speaks against them."""
+    if clock is None or (rough_s is not None and abs(clock.offset_s - rough_s) > SEARCH_S):
+        return rough_s
+    return clock.offset_s
 
 
 def n_shared_sights(first: SmoothTracks, other: SmoothTracks, offset_s: float) -> int:

@@ -8,20 +8,19 @@ from dataclasses import dataclass, replace
 from deliverylab.core.cameras.diagnosis import Diagnosis, diagnose
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.layout import Finding, check_layout
+from deliverylab.core.cameras.synchronise import SEARCH_S
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.changes import Batch, Change
 from deliverylab.core.model.clip_changes import SetScale
+from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.space_changes import SetSpace
-from deliverylab.core.workflow.space_clocks import FilmedBody
+from deliverylab.core.vocabulary.events import event as event_entry
+from deliverylab.core.workflow.space_clocks import FilmedBody, events_apart
 from deliverylab.core.workflow.space_ready import Ready, gather
 from deliverylab.core.workflow.space_result import solution_of
 from deliverylab.core.workflow.space_scale import solved_scale
-
-SEARCH_S = 0.200
-"""How far on both sides of where it starts a clock's offset is looked for."""
-
 
 CONTRADICTIONS = frozenset({"blunder", "swapped", "moved_camera", "wrong_minimum"})
 """Findings of which a camera moved between two deliveries may be the cause."""
@@ -95,8 +94,20 @@ def solve(project: Project, delivery: str) -> SolveOutcome:
         solution=kept[asked.name],
         diagnosis=mine.diagnosis,
         deliveries=tuple(body.delivery.name for body in mine.ready.bodies),
-        messages=ready.messages,
+        messages=(*ready.messages, *_about_marks(asked, kept[asked.name])),
     )
+
+
+def _about_marks(delivery: Delivery, space: SpaceSolution) -> Iterator[str]:
+    """Yield which event is marked in two clips at instants that are not the same."""
+    first, *others = space.cameras
+    for other in others:
+        pair = delivery.camera(first.name), delivery.camera(other.name)
+        for event in events_apart(*pair, other.offset_s)[:1]:
+            yield (
+                f"{event_entry(event).name} is marked at different instants in {first.name} and "
+                f"{other.name}: check both marks"
+            )
 
 
 @dataclass(frozen=True, kw_only=True)

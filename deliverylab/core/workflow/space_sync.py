@@ -11,14 +11,14 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
-from deliverylab.core.cameras.synchronise import OffsetCurve, find_offset
+from deliverylab.core.cameras.synchronise import SEARCH_S, OffsetCurve, find_offset
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.project import Project
 from deliverylab.core.workflow.space_clocks import ClockByMarks, filmed_body
 from deliverylab.core.workflow.space_facts import pinhole_of
 from deliverylab.core.workflow.space_freshness import is_out_of_date
 from deliverylab.core.workflow.space_set_up import field_of, field_size
-from deliverylab.core.workflow.space_solve import SEARCH_S, solve
+from deliverylab.core.workflow.space_solve import solve
 from deliverylab.core.workflow.space_sound import ClockBySound, clock_by_sound
 
 

@@ -19,7 +19,7 @@ from deliverylab.core.workflow.space_solve import solve
 from tests.core.workflow.two_phones import left_in_place, solved_two_phones, two_phone_delivery
 
 replace = msgspec.structs.replace
-RATES = (120.0, 60.0)
+RATES = (60.0, 60.0)
 
 
 def project_of(*deliveries):
@@ -142,6 +142,23 @@ def test_without_marks_the_movement_finds_the_clock():
     phones = two_phone_delivery(4, is_marked=False)
     space = solve(project_of(phones.delivery), "Ana 1").solution
     assert space.camera("rear").offset_s == pytest.approx(phones.true_offsets_s[1], abs=0.6e-3)
+
+
+def test_marks_that_are_wrong_by_a_second_are_named_and_do_no_harm():
+    phones = two_phone_delivery(4)
+    side, rear = phones.delivery.cameras
+    marks = {
+        event: replace(mark, time_s=mark.time_s + (1.0 if event == "release" else 0.0))
+        for event, mark in rear.marks.items()
+        if event in {"release", "leg_lift"}
+    }
+    wrong = replace(phones.delivery, cameras=(side, replace(rear, marks=marks)))
+    outcome = solve(project_of(wrong), "Ana 1")
+    found_s = outcome.solution.camera("rear").offset_s
+    assert found_s == pytest.approx(phones.true_offsets_s[1], abs=0.6e-3)
+    assert outcome.messages == (
+        "release is marked at different instants in open-side and rear: check both marks",
+    )
 
 
 def test_a_third_camera_takes_part():
