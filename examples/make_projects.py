@@ -1,8 +1,10 @@
 """Make the finished example project: ``python examples/make_projects.py``.
 
 Positions are the truth of the drawn clips with the scatter of a careful hand added, so that the
-project looks like one that a person placed; marks are at the nearest frame, as a person sets them.
-Run it after ``make_examples.py``.
+project looks like one that a person placed; marks are at the nearest frame, as a person sets them;
+the field is clicked where it shows, with the scatter of a click, and said to be as a tape should
+have put it.  Cameras and clocks are then solved as any project's are.  Run it after
+``make_examples.py``.
 """
 
 from __future__ import annotations
@@ -18,25 +20,32 @@ import numpy as np
 from deliverylab.core.model.changes import Batch, SetProjectField
 from deliverylab.core.model.clip_changes import SetMark, SetPositions, SetScale
 from deliverylab.core.model.delivery import Camera, Mark
+from deliverylab.core.model.field import U_CLICK_PX, CameraStand, ControlClick
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.scale import PlanarScale, Point
+from deliverylab.core.model.space_changes import SetControlClick, SetField, SetStand
 from deliverylab.core.model.track import Position
 from deliverylab.core.store.projectfile import save_project
 from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
+from deliverylab.core.workflow.space_set_up import standard_field_set_up
+from deliverylab.core.workflow.space_solve import SolveOutcome, solve
 
 HERE = Path(__file__).resolve().parent
 PLACING_PX = 1.5
 """Scatter of a placed point in either direction, px (standard deviation), and its stated u: what a
 repeated placing would have shown."""
 SCALE_POINT_PX = 1.5
-EVERY = 3
-"""Between leg lift and release every third frame is placed."""
+ZOOM = 2.0
+"""What the phones showed while they filmed: their focal lengths are only about what that means."""
+RUBBER = ("rubber_front_left", "rubber_front_right", "rubber_back_right", "rubber_back_left")
+"""Control points of the rubber's corners, in the order of the truth."""
 BEFORE_FRAMES, AFTER_FRAMES = 30, 30
 CLIPS = (
     # clip, delivery, camera, day of the throw
     ("athlete-side", "Aldery 1", "side", "2026-08-29"),
     ("athlete-rear", "Aldery 1", "rear", "2026-08-29"),
     ("model-side", "Model", "side", ""),
+    ("model-rear", "Model", "rear", ""),
 )
 
 
@@ -52,13 +61,9 @@ def truth_of(name: str, folder: Path) -> tuple[dict[str, Any], dict[int, dict[st
 
 
 def placed_frames(marks: dict[str, int], n_frames: int) -> list[int]:
-    """Return the frames in which a person would place: the events, and some between."""
-    between = range(
-        max(0, marks["leg_lift"] - BEFORE_FRAMES),
-        min(n_frames, marks["release"] + AFTER_FRAMES),
-        EVERY,
-    )
-    return sorted({*between, *marks.values()})
+    """Return the frames in which landmarks are placed: every one from lift to release, and around."""
+    first, last = marks["leg_lift"] - BEFORE_FRAMES, marks["release"] + AFTER_FRAMES
+    return list(range(max(0, first), min(n_frames, last)))
 
 
 def placed(
@@ -102,6 +107,17 @@ def scale_of(known: dict[str, Any], rng: np.random.Generator) -> PlanarScale:
         u_yaw_deg=2.0,
         rubber=Point(*map(float, rubber)),
     )
+
+
+def clicks_of(known: dict[str, Any], rng: np.random.Generator) -> dict[str, ControlClick]:
+    """Return the clicks on the rubber's corners and on the middle of each cone's foot."""
+    places = dict(zip(RUBBER, known["rubber"]["corners_px"], strict=True))
+    places |= {key: cone["foot_px"] for key, cone in known["cones"].items()}
+    clicks = {}
+    for key, place in places.items():
+        x_px, y_px = rng.normal(place, U_CLICK_PX).round(1)
+        clicks[key] = ControlClick(x_px=float(x_px), y_px=float(y_px))
+    return clicks
 
 
 def take_in(project: Project, clip: str, delivery: str, name: str, date: str, folder: Path) -> None:
@@ -155,8 +171,21 @@ def _work(
                 for key, frame in marks.items()
             ),
             SetPositions(**where, positions=placed(frames, wanted, rng)),
+            SetStand(**where, stand=CameraStand(zoom=ZOOM)),
+            *(
+                SetControlClick(**where, point=key, click=click)
+                for key, click in clicks_of(known, rng).items()
+            ),
         ),
     )
+
+
+def solve_cameras(project: Project, delivery: str) -> SolveOutcome:
+    """Solve the cameras of a delivery on the standard field, and keep what comes out."""
+    project.apply(SetField(delivery=delivery, field=standard_field_set_up()))
+    outcome = solve(project, delivery)
+    project.apply(outcome.changes)
+    return outcome
 
 
 def main() -> None:
@@ -167,6 +196,10 @@ def main() -> None:
     project = Project()
     for clip, delivery, name, date in CLIPS:
         take_in(project, clip, delivery, name, date, folder)
+    for name in ("Aldery 1", "Model"):
+        solution = solve_cameras(project, name).solution
+        findings = "; ".join(each.what for each in solution.findings)
+        print(f"{name}: cameras {solution.trust}, worst {solution.worst_deg:.2f} deg {findings}")
     project.apply(SetProjectField(field="title", value="Alder Creek bullpen (invented)"))
     project.apply(SetProjectField(field="pair", value=("Aldery 1", "Model")))
     save_project(project.record, folder / "demo.delivery")

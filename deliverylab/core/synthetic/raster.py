@@ -1,4 +1,4 @@
-"""Draw solid bodies into a small depth buffer: tapered limbs and ellipsoids, softly lit."""
+"""Draw solid bodies into a small depth buffer: tapered limbs, ellipsoids and cones, softly lit."""
 
 from __future__ import annotations
 
@@ -40,6 +40,27 @@ class Ellipsoid:
     split: float = 2.0
 
 
+@dataclass(frozen=True)
+class Cone:
+    """A cone upright on its foot; the paint changes above the share ``split`` of its height."""
+
+    foot_m: Array
+    radius_m: float
+    height_m: float
+    paint: int
+    paint_beyond: int = -1
+    split: float = 2.0
+
+    @property
+    def tip_m(self) -> Array:
+        """The tip, shape (3,), m."""
+        tip: Array = self.foot_m + np.array([0.0, 0.0, self.height_m])
+        return tip
+
+
+Solid = Limb | Ellipsoid | Cone
+
+
 class Buffer:
     """Hold depth, surface direction and paint of what has been drawn into one window.
 
@@ -67,15 +88,18 @@ class Buffer:
         self.normal: Float32 = np.zeros((*shape, 3), dtype=np.float32)
         self.paint: NDArray[np.int16] = np.full(shape, -1, dtype=np.int16)
 
-    def draw(self, solid: Limb | Ellipsoid) -> None:
+    def draw(self, solid: Solid) -> None:
         """Draw one solid where it is nearer than what is there.
 
         Parameters
         ----------
-        solid : Limb or Ellipsoid
+        solid : Limb, Ellipsoid or Cone
+            A cone is seen from above its foot's level and from beside it.
         """
         if isinstance(solid, Limb):
             self._draw_limb(solid)
+        elif isinstance(solid, Cone):
+            self._draw_cone(solid)
         else:
             self._draw_ellipsoid(solid)
 
@@ -154,6 +178,31 @@ class Buffer:
         paint = np.where(place[2] <= solid.split, solid.paint, solid.paint_beyond).astype(np.int16)
         lit = (normal[0] / norm, normal[1] / norm, normal[2] / norm)
         self._put(box, inner > 0.0, depth, lit, paint)
+
+    def _draw_cone(self, cone: Cone) -> None:
+        turns = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+        ring = np.stack([np.cos(turns), np.sin(turns), np.zeros_like(turns)], axis=-1)
+        outline = self.camera.project([cone.tip_m, *(cone.foot_m + cone.radius_m * ring)])
+        if np.any(np.isnan(outline)):
+            return
+        box = self._box(outline.min(axis=0), outline.max(axis=0))
+        if box is None:
+            return
+        sight = self.camera.rays(*np.meshgrid(self._x[box[1]], self._y[box[0]]))
+        from_tip = self.camera.position_m - cone.tip_m
+        # a cone is where the distance from its axis is `widen` times the drop from its tip
+        widen = (cone.radius_m / cone.height_m) ** 2
+        form = np.array([1.0, 1.0, -widen])
+        a, b = np.sum(form * sight**2, axis=-1), sight @ (form * from_tip)
+        inner = b**2 - a * float(form @ from_tip**2)
+        depth = (-b - np.sqrt(np.maximum(inner, 0.0))) / a
+        place = from_tip + sight * depth[..., None]
+        height = 1.0 + place[..., 2] / cone.height_m
+        hit = (inner > 0.0) & (height >= 0.0) & (height <= 1.0)
+        normal = (form * place / np.linalg.norm(form * place, axis=-1, keepdims=True)).astype("f4")
+        lit = np.moveaxis(normal @ self.camera.axes.T.astype("f4"), -1, 0)
+        paint = np.where(height <= cone.split, cone.paint, cone.paint_beyond).astype(np.int16)
+        self._put(box, hit, depth.astype("f4"), (lit[0], lit[1], lit[2]), paint)
 
 
 def _rod(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import cv2
@@ -14,16 +15,24 @@ from deliverylab.core.cameras.pinhole import PinholeCamera
 from deliverylab.core.synthetic.backdrop import draw_backdrop
 from deliverylab.core.synthetic.body import Uniform, clothe
 from deliverylab.core.synthetic.figure import SyntheticDelivery
-from deliverylab.core.synthetic.raster import Buffer, Ellipsoid, Limb
-from deliverylab.core.synthetic.scene import STICK_RADIUS_M, ScaleStick
+from deliverylab.core.synthetic.raster import Buffer, Cone, Limb, Solid
+from deliverylab.core.synthetic.scene import (
+    CONE_HEIGHT_M,
+    CONE_RADIUS_M,
+    STICK_RADIUS_M,
+    LaidCone,
+    ScaleStick,
+)
 
 Array = NDArray[np.float64]
 Picture = NDArray[np.uint8]
-Solid = Limb | Ellipsoid
 
 _SPARE = 97  # px by which the noise field may be shifted
 _STICK_BANDS = 5
 _STICK_COLOURS = np.array([[214.0, 74.0, 52.0], [244.0, 240.0, 232.0]])
+_CONE_COLOURS = np.array([[246.0, 150.0, 38.0], [250.0, 236.0, 206.0]])
+_CONE_BAND = 0.62  # share of a cone's height from which its tip is light
+_N_SAMPLES_LAID = 16
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +76,8 @@ class Film:
     filming : Filming
     stick : ScaleStick or None
         Lies in the scene.
+    cones : sequence of LaidCone
+        Stand in the scene.
     target_m : tuple of float, m
         X and Y of the point the camera faces.
     """
@@ -78,6 +89,7 @@ class Film:
         filming: Filming,
         *,
         stick: ScaleStick | None = None,
+        cones: Sequence[LaidCone] = (),
         target_m: tuple[float, float] = (0.9, 0.0),
     ) -> None:
         self.delivery, self.camera, self.filming = delivery, camera, filming
@@ -85,7 +97,10 @@ class Film:
         self._colours = filming.uniform.colours()
         self._still = draw_backdrop(camera, screen_m=filming.screen_m, target_m=target_m)
         if stick is not None:
-            self._lay(stick)
+            self._lay(_bands(stick), _STICK_COLOURS)
+        for cone in cones:
+            foot_up = Cone(cone.foot_m, CONE_RADIUS_M, CONE_HEIGHT_M, 0, 1, _CONE_BAND)
+            self._lay([foot_up], _CONE_COLOURS)
         width, height = camera.size_px
         field_size = (height + _SPARE, width + _SPARE)
         random = np.random.default_rng(filming.seed)
@@ -143,7 +158,7 @@ class Film:
 
     def _sample(
         self,
-        solids: list[Solid],
+        solids: Sequence[Solid],
         behind: NDArray[np.float32],
         window: tuple[int, int, int, int],
         offset: tuple[float, float],
@@ -178,16 +193,8 @@ class Film:
         out[seen] = colours[paint].astype(np.float32) * light * near[:, None]
         return out
 
-    def _window(self, solids: list[Solid]) -> tuple[int, int, int, int]:
-        rows = []
-        for solid in solids:
-            if isinstance(solid, Limb):
-                margin = max(solid.start_radius_m, solid.end_radius_m)
-                rows += [(*solid.start_m, margin), (*solid.end_m, margin)]
-            else:
-                rows.append(
-                    (*solid.centre_m, float(np.linalg.norm(solid.half_axes_m, axis=1).max()))
-                )
+    def _window(self, solids: Sequence[Solid]) -> tuple[int, int, int, int]:
+        rows = [(*centre, radius) for solid in solids for centre, radius in _reach(solid)]
         table = np.array(rows)
         inside = self.camera.to_camera(table[:, :3])
         where = self.camera.project(table[:, :3])
@@ -198,23 +205,15 @@ class Film:
         y0, y1 = np.clip([low[1], high[1]], 0, height)
         return int(x0), int(y0), int(np.ceil(x1)), int(np.ceil(y1))
 
-    def _shade_ground(self, picture: NDArray[np.float32], solids: list[Solid]) -> None:
+    def _shade_ground(self, picture: NDArray[np.float32], solids: Sequence[Solid]) -> None:
         """Darken the ground where the figure stands in the sun."""
         mask = np.zeros(picture.shape[:2], dtype=np.uint8)
         turns = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
         ring = np.stack([np.cos(turns), np.sin(turns), np.zeros_like(turns)], -1)
         slide = self._sun / self._sun[2]
         for solid in solids:
-            if isinstance(solid, Limb):
-                ends = ((solid.start_m, solid.start_radius_m), (solid.end_m, solid.end_radius_m))
-            else:
-                wide = float(np.sort(np.linalg.norm(solid.half_axes_m, axis=1))[1])
-                long = solid.half_axes_m[2] * max(
-                    1 - wide / np.linalg.norm(solid.half_axes_m[2]), 0
-                )
-                ends = ((solid.centre_m - long, wide), (solid.centre_m + long, wide))
             spots = []
-            for centre, radius in ends:
+            for centre, radius in _shadow_balls(solid):
                 foot = centre - slide * centre[2]
                 for _ in range(3):
                     foot = centre - slide * (centre[2] - ground_height_m(foot[0], foot[1]))
@@ -232,23 +231,20 @@ class Film:
             part = picture[rows[0] : rows[-1] + 1]
             part *= 1.0 - soft[rows[0] : rows[-1] + 1, :, None] * tint
 
-    def _lay(self, stick: ScaleStick) -> None:
-        ends = stick.ends_m
-        cuts = np.linspace(0.0, 1.0, _STICK_BANDS + 1)
-        solids: list[Solid] = []
-        for k in range(_STICK_BANDS):
-            a, b = (ends[0] + cuts[j] * (ends[1] - ends[0]) for j in (k, k + 1))
-            solids.append(Limb(a, b, STICK_RADIUS_M, STICK_RADIUS_M, k % 2))
+    def _lay(self, solids: Sequence[Solid], colours: Array) -> None:
+        """Draw what lies still, with its shadow, into the picture without the figure."""
         self._shade_ground(self._still, solids)
         left, top, right, bottom = window = self._window(solids)
+        if right <= left or bottom <= top:
+            return
         part = self._still[top:bottom, left:right].copy()
         total = np.zeros_like(part)
-        for i in range(16):
-            buffer = Buffer(self.camera, window, _jitter(i, 16))
+        for i in range(_N_SAMPLES_LAID):
+            buffer = Buffer(self.camera, window, _jitter(i, _N_SAMPLES_LAID))
             for solid in solids:
                 buffer.draw(solid)
-            total += self._lit(buffer, part, _STICK_COLOURS)
-        self._still[top:bottom, left:right] = total / 16
+            total += self._lit(buffer, part, colours)
+        self._still[top:bottom, left:right] = total / _N_SAMPLES_LAID
 
     def _expose(self, picture: NDArray[np.float32], frame: int) -> Picture:
         """Add the sensor's noise: another part of one large random field for each frame."""
@@ -257,6 +253,35 @@ class Film:
         picture += self._noise[down : down + height, across : across + width, None]
         np.rint(picture, out=picture)
         return np.clip(picture, 0, 255).astype(np.uint8)
+
+
+def _bands(stick: ScaleStick) -> list[Solid]:
+    """Cut a stick into bands of two colours."""
+    start_m, end_m = stick.ends_m
+    cuts = start_m + np.linspace(0.0, 1.0, _STICK_BANDS + 1)[:, None] * (end_m - start_m)
+    pairs = enumerate(itertools.pairwise(cuts))
+    return [Limb(a, b, STICK_RADIUS_M, STICK_RADIUS_M, k % 2) for k, (a, b) in pairs]
+
+
+def _reach(solid: Solid) -> list[tuple[Array, float]]:
+    """Give balls that a solid lies in, or whose hull it lies in: centre and radius, m."""
+    if isinstance(solid, Limb):
+        radius_m = max(solid.start_radius_m, solid.end_radius_m)
+        return [(solid.start_m, radius_m), (solid.end_m, radius_m)]
+    if isinstance(solid, Cone):
+        return [(solid.foot_m, solid.radius_m), (solid.tip_m, 0.0)]
+    return [(solid.centre_m, float(np.linalg.norm(solid.half_axes_m, axis=1).max()))]
+
+
+def _shadow_balls(solid: Solid) -> list[tuple[Array, float]]:
+    """Give balls whose hull casts about the solid's shadow: centre and radius, m."""
+    if isinstance(solid, Limb):
+        return [(solid.start_m, solid.start_radius_m), (solid.end_m, solid.end_radius_m)]
+    if isinstance(solid, Cone):
+        return _reach(solid)
+    wide = float(np.sort(np.linalg.norm(solid.half_axes_m, axis=1))[1])
+    long = solid.half_axes_m[2] * max(1 - wide / np.linalg.norm(solid.half_axes_m[2]), 0)
+    return [(solid.centre_m - long, wide), (solid.centre_m + long, wide)]
 
 
 def _jitter(i: int, n: int) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from deliverylab.core.synthetic.body import Uniform
 from deliverylab.core.synthetic.camera import camera_for_view
 from deliverylab.core.synthetic.figure import SyntheticDelivery, build_delivery
 from deliverylab.core.synthetic.render import Film, Filming
-from deliverylab.core.synthetic.scene import ScaleStick, lying_stick
+from deliverylab.core.synthetic.scene import LaidCone, ScaleStick, lying_stick
 from deliverylab.core.synthetic.spec import DeliverySpec
 
 
@@ -33,6 +33,8 @@ class ExampleClip:
     rate_hz : Fraction, Hz
     filming : Filming
     stick : ScaleStick
+    cones : tuple of LaidCone
+        As they stand, which is some millimetres from where the tape should have put them.
     """
 
     name: str
@@ -46,6 +48,7 @@ class ExampleClip:
     focal_px: float
     filming: Filming
     stick: ScaleStick
+    cones: tuple[LaidCone, ...]
     yaw_deg: float = 0.0
     target_m: tuple[float, float] = (0.85, 0.0)
     size_px: tuple[int, int] = (1280, 720)
@@ -71,7 +74,12 @@ class ExampleClip:
     def film(self) -> Film:
         """Make ready to take the pictures."""
         return Film(
-            self.delivery(), self.camera(), self.filming, stick=self.stick, target_m=self.target_m
+            self.delivery(),
+            self.camera(),
+            self.filming,
+            stick=self.stick,
+            cones=self.cones,
+            target_m=self.target_m,
         )
 
 
@@ -100,7 +108,18 @@ _ATHLETE = DeliverySpec(
 
 _MODEL = DeliverySpec(hand="left", lead_in_s=0.248)
 
+_MODEL_SUN = (-0.45, 0.8, 0.9)
 _GUEST = Uniform(jersey=(46, 72, 122), cap=(34, 52, 92), skin=(172, 122, 92))
+
+# Two cones 2 m ahead of the rubber and 0.8 m to either side, as well as a tape puts them there.
+_CONES = (
+    LaidCone(key="cone_left", x_m=2.007, y_m=0.794),
+    LaidCone(key="cone_right", x_m=1.992, y_m=-0.805),
+)
+_MODEL_CONES = (
+    LaidCone(key="cone_left", x_m=1.995, y_m=0.808),
+    LaidCone(key="cone_right", x_m=2.004, y_m=-0.796),
+)
 
 
 def demo_scenario() -> dict[str, ExampleClip]:
@@ -110,10 +129,12 @@ def demo_scenario() -> dict[str, ExampleClip]:
     -------
     dict of str to ExampleClip
         ``athlete-side`` (right-hander, open side, four planted differences), ``model-side``
-        (left-hander of published collegiate means, open side, from another distance) and
-        ``athlete-rear`` (the athlete's same throw by a second phone, whose clock runs free).
+        (left-hander of published collegiate means, open side, from another distance), and
+        ``athlete-rear`` and ``model-rear`` (the same throws by a second phone, whose clock runs
+        free).
     """
-    stick = lying_stick((2.10, 0.0), (1.0, 0.0))
+    stick = lying_stick((2.25, 0.0), (1.0, 0.0))
+    stick_behind = lying_stick((-0.70, -0.5), (0.0, 1.0))
     evening = "Alder Creek bullpen, an evening in late summer (invented)"
     clips = (
         ExampleClip(
@@ -123,11 +144,12 @@ def demo_scenario() -> dict[str, ExampleClip]:
             mass_kg=84.0,
             spec=_ATHLETE,
             view="open-side",
-            distance_m=8.0,
+            distance_m=9.2,
             height_m=1.08,
             focal_px=2150.0,
             filming=Filming(seed=11),
             stick=stick,
+            cones=_CONES,
         ),
         ExampleClip(
             name="model-side",
@@ -136,11 +158,12 @@ def demo_scenario() -> dict[str, ExampleClip]:
             mass_kg=78.0,
             spec=_MODEL,
             view="open-side",
-            distance_m=10.0,
+            distance_m=11.0,
             height_m=1.20,
-            focal_px=2450.0,
-            filming=Filming(seed=12, sun=(-0.45, 0.8, 0.9), uniform=_GUEST, screen_m=6.0),
+            focal_px=2300.0,
+            filming=Filming(seed=12, sun=_MODEL_SUN, uniform=_GUEST, screen_m=6.0),
             stick=stick,
+            cones=_MODEL_CONES,
         ),
         ExampleClip(
             name="athlete-rear",
@@ -151,9 +174,24 @@ def demo_scenario() -> dict[str, ExampleClip]:
             view="rear",
             distance_m=9.0,
             height_m=1.05,
-            focal_px=2300.0,
+            focal_px=2200.0,
             filming=Filming(seed=13, screen_m=19.0),
-            stick=lying_stick((-0.45, -0.5), (0.0, 1.0)),
+            stick=stick_behind,
+            cones=_CONES,
+        ),
+        ExampleClip(
+            name="model-rear",
+            athlete="Model delivery",
+            note="the same throw from behind, second phone",
+            mass_kg=78.0,
+            spec=replace(_MODEL, lead_in_s=0.2323),
+            view="rear",
+            distance_m=10.0,
+            height_m=1.15,
+            focal_px=2200.0,
+            filming=Filming(seed=14, sun=_MODEL_SUN, uniform=_GUEST, screen_m=18.0),
+            stick=stick_behind,
+            cones=_MODEL_CONES,
         ),
     )
     return {clip.name: clip for clip in clips}

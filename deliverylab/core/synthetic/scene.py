@@ -1,4 +1,4 @@
-"""What stands on the field: rubber, plate, and a stick of known length to click on."""
+"""What stands on the field: rubber, plate, and what is laid to click on: a stick, two low cones."""
 
 from __future__ import annotations
 
@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 
 _FIELD = BY_KEY["baseball"]
 STICK_RADIUS_M = 0.013
+CONE_HEIGHT_M = 0.11
+CONE_RADIUS_M = 0.085
 PLATE_WIDTH_M = 17 * INCH_M
 _PLATE_SIDE_M = 8.5 * INCH_M
 
@@ -66,6 +68,31 @@ def lying_stick(
         start_m=(float(start[0]), float(start[1]), float(start[2])),
         end_m=(float(end[0]), float(end[1]), float(end[2])),
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaidCone:
+    """Hold where one low cone of the field really stands.
+
+    What is clicked is the middle of its foot, on the ground: half way between the two lower corners
+    of its outline, which is where the control points of a field have their height.
+
+    Attributes
+    ----------
+    key : str
+        Of its control point.
+    x_m, y_m : float, m
+        A tape is read to some millimetres, so it never stands just where the field says.
+    """
+
+    key: str
+    x_m: float
+    y_m: float
+
+    @property
+    def foot_m(self) -> Array:
+        """Middle of its foot, shape (3,), m."""
+        return np.array([self.x_m, self.y_m, float(ground_height_m(self.x_m, self.y_m))])
 
 
 def rubber_corners_m() -> Array:

@@ -112,6 +112,13 @@ def clip_truth(clip: ExampleClip) -> dict[str, Any]:
             "corners_m": _rounded(rubber, 6),
             "front_middle_px": _rounded(camera.project(np.zeros(3)), 4),
         },
+        "cones": {
+            cone.key: {
+                "foot_px": _rounded(camera.project(cone.foot_m), 4),
+                "foot_m": _rounded(cone.foot_m, 6),
+            }
+            for cone in clip.cones
+        },
         "exposure_s": clip.filming.exposure_s,
         "spec": asdict(clip.spec),
     }

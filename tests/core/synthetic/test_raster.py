@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from deliverylab.core.synthetic.camera import camera_for_view
-from deliverylab.core.synthetic.raster import Buffer, Ellipsoid, Limb
+from deliverylab.core.synthetic.raster import Buffer, Cone, Ellipsoid, Limb
 
 CAMERA = camera_for_view(
     "open-side",
@@ -51,6 +51,26 @@ def test_limb_and_ellipsoid_agree_on_depth_and_light_of_a_leaning_rod():
     assert rod.normal[here] == pytest.approx(tube.normal[here], abs=0.03)
 
 
+def test_cone_has_its_foot_and_tip_where_they_project():
+    foot = MIDDLE - np.array([0.0, 0.0, 0.8])
+    cone = Cone(foot, 0.3, 0.9, 0, 1, 0.5)
+    buffer = _drawn(cone)
+    rows, columns = np.nonzero(buffer.paint >= 0)
+    tip, middle = CAMERA.project([cone.tip_m, foot])
+    # a tip of less than half a pixel's width shows in the next row or two
+    assert rows.min() == pytest.approx(tip[1], abs=2.0)
+    assert columns[rows == rows.min()].mean() == pytest.approx(tip[0], abs=1.0)
+    # its outline is widest at the height of the foot's middle: what is clicked
+    widths = [np.ptp(columns[rows == row]) if np.any(rows == row) else 0 for row in range(201)]
+    assert max(widths) == pytest.approx(60.0, abs=2.0)
+    assert np.argmax(widths) == pytest.approx(middle[1], abs=2.0)
+    light, dark = (columns[buffer.paint[rows, columns] == paint].size for paint in (1, 0))
+    assert light / (light + dark) == pytest.approx(0.25, abs=0.03)
+    across = buffer.normal[int(middle[1]) - 10, 100]
+    # its side leans by atan(0.3 / 0.9); down is the second axis
+    assert across == pytest.approx([0.0, -0.316, -0.949], abs=0.01)
+
+
 def test_nearer_solid_hides_the_farther_in_any_order():
     near = Limb(MIDDLE - [0, 1, 0], MIDDLE - [0, 1, 0], 0.1, 0.1, 2)
     far = Ellipsoid(MIDDLE, 0.3 * np.eye(3), 1)
@@ -77,5 +97,7 @@ def test_what_lies_outside_or_is_nan_leaves_the_buffer_empty():
         Ellipsoid(away, 0.1 * np.eye(3), 1),
         Limb(lost, lost, 0.1, 0.1, 1),
         Ellipsoid(lost, 0.1 * np.eye(3), 1),
+        Cone(away, 0.1, 0.2, 1),
+        Cone(lost, 0.1, 0.2, 1),
     )
     assert np.all(buffer.paint == -1)

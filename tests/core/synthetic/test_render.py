@@ -8,20 +8,21 @@ import pytest
 from deliverylab.core.synthetic.camera import camera_for_view
 from deliverylab.core.synthetic.figure import build_delivery
 from deliverylab.core.synthetic.render import Film, Filming
-from deliverylab.core.synthetic.scene import lying_stick
+from deliverylab.core.synthetic.scene import LaidCone, lying_stick
 from deliverylab.core.synthetic.spec import DeliverySpec
 
 CAMERA = camera_for_view(
     "open-side", "right", distance_m=8.0, focal_px=540.0, size_px=(320, 180), target_m=(0.85, 0.0)
 )
 STICK = lying_stick((2.05, 0.0), (1.0, 0.0))
+CONES = (LaidCone(key="cone_left", x_m=2.0, y_m=0.8), LaidCone(key="cone_right", x_m=1.8, y_m=-0.6))
 QUIET = Filming(noise_levels=0.0)
 
 
 @pytest.fixture(scope="module")
 def film():
     delivery = build_delivery(DeliverySpec(lead_in_s=0.0), 60.0)
-    return Film(delivery, CAMERA, QUIET, stick=STICK, target_m=(0.85, 0.0))
+    return Film(delivery, CAMERA, QUIET, stick=STICK, cones=CONES, target_m=(0.85, 0.0))
 
 
 def test_ball_is_drawn_where_the_truth_says(film):
@@ -50,6 +51,20 @@ def test_ends_of_the_stick_are_where_they_project(film):
         outside = CAMERA.project(end - np.array([3 * inward, 0.0, 0.0]))
         (x1, y1), (x0, y0) = (np.rint(p).astype(int) for p in (inside, outside))
         assert redness[y1 - 1 : y1 + 2, x1].max() > redness[y0 - 1 : y0 + 2, x0].max() + 15
+
+
+def test_cones_stand_where_their_feet_project(film):
+    bare = Film(film.delivery, CAMERA, QUIET, stick=STICK, target_m=(0.85, 0.0))
+    pictures = [each.picture(0).astype(float) for each in (film, bare)]
+    warmth = [each[..., 0] / (each[..., 2] + 10.0) for each in pictures]  # of a shadow's ground too
+    orange = warmth[0] > 1.3 * warmth[1]
+    for cone in CONES:
+        x, y = np.rint(CAMERA.project(cone.foot_m)).astype(int)
+        rows, columns = np.nonzero(orange[y - 9 : y + 7, x - 9 : x + 10])
+        assert columns.mean() - 9 == pytest.approx(0.0, abs=1.0)
+        # a foot of 85 mm is 5 to 6 px to either side here, and its near edge, thin, 1 px below
+        assert np.ptp(columns) == pytest.approx(11.0, abs=2.0)
+        assert rows.max() - 9 == pytest.approx(0.0, abs=1.5)
 
 
 def test_figure_covers_its_joints(film):

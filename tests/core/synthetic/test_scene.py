@@ -6,6 +6,7 @@ import pytest
 from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.synthetic.scene import (
     STICK_RADIUS_M,
+    LaidCone,
     lying_stick,
     plate_corners_m,
     rubber_corners_m,
@@ -32,3 +33,9 @@ def test_stick_has_its_length_and_lies_on_the_slope():
     above = ends[:, 2] - ground_height_m(ends[:, 0], ends[:, 1])
     assert above == pytest.approx(STICK_RADIUS_M, abs=0.002)
     assert ends[:, 1] == pytest.approx(0.0)
+
+
+def test_a_cone_s_foot_is_on_the_ground():
+    foot = LaidCone(key="cone_left", x_m=2.01, y_m=0.79).foot_m
+    assert foot == pytest.approx([2.01, 0.79, float(ground_height_m(2.01, 0.79))])
+    assert foot[2] < -0.1  # down the slope from the rubber

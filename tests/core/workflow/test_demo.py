@@ -13,6 +13,8 @@ from deliverylab.core.workflow import demo
 from deliverylab.core.workflow.checklist import checklist
 from deliverylab.core.workflow.demo import build_demo, examples_dir
 from deliverylab.core.workflow.health import project_health
+from deliverylab.core.workflow.space_freshness import is_out_of_date
+from deliverylab.core.workflow.space_solve import solve
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +33,7 @@ def test_the_copied_project_finds_its_clips_beside_it(outcome):
     record = load_project(outcome.project_path)
     assert missing_clips(record, outcome.project_path) == []
     clips = outcome.project_path.parent / "clips"
-    assert len(list(clips.glob("*.mp4"))) == 3
+    assert len(list(clips.glob("*.mp4"))) == 4
     assert [finding.level for finding in project_health(record, outcome.project_path)] == ["ok"]
 
 
@@ -41,6 +43,20 @@ def test_the_example_is_finished_as_far_as_the_page(outcome):
     a, b = (project.delivery(name) for name in record.pair)
     assert [step.state for step in checklist(a, b)] == ["done"] * 5 + ["next"]
     assert {a.athlete.hand, b.athlete.hand} == {"left", "right"}
+
+
+def test_both_deliveries_are_solved_and_up_to_date(outcome):
+    project = deliverylab.open_project(outcome.project_path)
+    for delivery in project.record.deliveries:
+        assert [camera.name for camera in delivery.cameras] == ["side", "rear"]
+        assert {len(camera.control) for camera in delivery.cameras} == {6}
+        assert (delivery.space.trust, delivery.space.findings) == ("good", ())
+        assert is_out_of_date(project, delivery) == ""
+        # a shipped solution is what the solve makes of the shipped project
+        again = solve(project, delivery.name).solution
+        for kept, made in zip(delivery.space.cameras, again.cameras, strict=True):
+            assert kept.numbers == pytest.approx(made.numbers, abs=1e-4)
+            assert kept.offset_s == pytest.approx(made.offset_s, abs=1e-5)
 
 
 def test_the_planted_differences_are_clear(outcome):
