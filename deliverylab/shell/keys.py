@@ -12,7 +12,7 @@ from typing import Literal
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
 
-Place = Literal["stage", "scrub bar"]
+Place = Literal["stage", "scrub bar", "figure in space"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,7 +21,7 @@ class KeySpec:
 
     Attributes
     ----------
-    place : {"stage", "scrub bar"}
+    place : {"stage", "scrub bar", "figure in space"}
         Where it holds.
     text : str
         What it does, for a person.
@@ -119,6 +119,23 @@ KEYS: tuple[KeySpec, ...] = (
         said="double click",
         text="all that is used, or the whole clip; above the rows: mark an event there",
     ),
+    KeySpec(place="figure in space", said="drag", text="turn it"),
+    KeySpec(place="figure in space", said="wheel", text="closer or farther"),
+    KeySpec(
+        place="figure in space",
+        said="arrow keys",
+        keys="Left|Right|Up|Down",
+        act="turn",
+        text="turn it, with Shift a little",
+    ),
+    KeySpec(place="figure in space", keys="A", act="above", text="from above"),
+    KeySpec(place="figure in space", keys="S", act="side", text="from the side"),
+    KeySpec(place="figure in space", keys="B", act="behind", text="from behind"),
+    KeySpec(place="figure in space", keys="P", act="plate", text="from the plate"),
+    KeySpec(place="figure in space", keys="T", act="trails", text="trails, or none"),
+    KeySpec(place="figure in space", keys="+|=", act="closer", text="closer"),
+    KeySpec(place="figure in space", keys="-", act="farther", text="farther"),
+    KeySpec(place="figure in space", keys="0", act="fit", text="all of the delivery"),
 )
 
 

@@ -91,7 +91,7 @@ class Actions(QObject):
         is_there = {
             "": True,
             "delivery": session.delivery("athlete") is not None,
-            "partner": session.delivery("model") is not None,
+            "partner": session.partner() is not None,
         }
         for spec in ACTIONS:
             self._actions[spec.key].setEnabled(is_there[spec.needs])
@@ -102,6 +102,10 @@ class Actions(QObject):
         whole = None if camera is None else (0, camera.timing.n_frames - 1)
         is_trimmed = camera is not None and (camera.first_frame, camera.end_frame) != whole
         self._actions["whole_clip"].setEnabled(is_trimmed)
+        own = session.delivery("athlete")
+        self._actions["both_clips"].setEnabled(own is not None and len(own.cameras) > 1)
+        self._actions["both_clips"].setChecked(session.shows_both_clips)
+        self._actions["sight_lines"].setChecked(session.has_sight_lines)
         self._actions["linked"].setChecked(session.is_linked)
         self._actions["mirrored"].setChecked(session.is_mirrored)
         stack = session.undo_stack

@@ -42,7 +42,7 @@ def page_work(session: Session, paper: Paper) -> Callable[[Report], MadePage]:
     UsageError
         There is no partner.
     """
-    athlete, model = session.delivery("athlete"), session.delivery("model")
+    athlete, model = session.delivery("athlete"), session.partner()
     if athlete is None or model is None:
         raise UsageError(
             "a page needs two deliveries", remedy="choose the one to compare with above the stages"

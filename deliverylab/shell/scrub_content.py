@@ -50,6 +50,9 @@ def to_axis(session: Session, side: Side, times_s: FloatArray) -> FloatArray:
     athlete, model = session.camera("athlete"), session.camera("model")
     if side == "athlete" or athlete is None or model is None:
         return times_s
+    by_clock = session.on_other_clock_s("model", times_s)
+    if by_clock is not None:
+        return by_clock
     own, base = session.timeline("model"), session.timeline("athlete")
     if own is not None and base is not None:
         return base.time_at(own.phase_at(times_s))
@@ -66,7 +69,7 @@ def scrub_row(session: Session, side: Side) -> ScrubRow | None:
     places = to_axis(session, side, np.array([camera.marks[key].time_s for key in keys]))
     return ScrubRow(
         side=side,
-        name=delivery.name,
+        name=camera.name if session.shows_both_clips else delivery.name,
         axis=to_axis(session, side, camera.timing.times_s),
         times_s=camera.timing.times_s,
         coverage=session.coverage(side),

@@ -13,14 +13,13 @@ from deliverylab.core.model.clip_changes import (
     SetPosition,
     SetScale,
 )
-from deliverylab.core.model.delivery import Camera, Mark
+from deliverylab.core.model.delivery import Mark
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.track import Position
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
-from deliverylab.shell.session_placing import SessionPlacing
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -28,16 +27,18 @@ from deliverylab.shell.session_state import (
     other_side,
     placing_keys,
 )
+from deliverylab.shell.session_views import SessionViews
 
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionPlacing):
-    """A project in the window: its file, frames, landmarks, events and scale as intents.
+class Session(SessionViews):
+    """A project in the window: its file, landmarks, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
-    `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`, one's own precision in
-    `SessionPlacing`.
+    `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`, the cameras on the
+    field in `SessionSpace`, one's own precision in `SessionPlacing`, which frames and clips are seen in
+    `SessionViews`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.
@@ -140,57 +141,6 @@ class Session(SessionPlacing):
     def set_unit_system(self, system: UnitSystem) -> None:
         """Choose the reader's units."""
         self._do(SetProjectField(field="unit_system", value=system))
-
-    # ------------------------------------------------------------------------------ the frames
-
-    def show_frame(self, side: Side, frame: int) -> None:
-        """Show a frame, kept within the trimmed clip; a linked partner follows."""
-        camera = self.camera(side)
-        if camera is None:
-            return
-        self._show(side, camera, frame)
-        partner = other_side(side)
-        partner_camera = self.camera(partner)
-        if self.is_linked and partner_camera is not None:
-            own, others = self.timeline(side), self.timeline(partner)
-            if own is not None and others is not None:
-                time_s = float(others.time_at(own.phase_at(self.time_s(side))))
-                self._show(partner, partner_camera, partner_camera.timing.frame_at(time_s))
-        self._announce_landmarks()
-
-    def step(self, n_frames: int) -> None:
-        """Go on (or back) by some frames on the active stage."""
-        self.show_frame(self.active_side, self._sides[self.active_side].frame + n_frames)
-
-    def go_to_event(self, key: str) -> None:
-        """Show the frame of an event on the active stage, and on its partner that one's own."""
-        for side in (other_side(self.active_side), self.active_side):
-            camera = self.camera(side)
-            if camera is None or key not in camera.marks:
-                continue
-            frame = camera.timing.frame_at(camera.marks[key].time_s)
-            if side == self.active_side or self.is_linked:
-                self._show(side, camera, frame)
-        self._announce_landmarks()
-
-    def next_event(self, direction: int) -> None:
-        """Go to the nearest marked event after (1) or before (-1) the shown frame."""
-        camera = self.camera(self.active_side)
-        if camera is None:
-            return
-        shown = self._sides[self.active_side].frame
-        frames = {key: camera.timing.frame_at(mark.time_s) for key, mark in camera.marks.items()}
-        ahead = {key: f for key, f in frames.items() if (f - shown) * direction > 0}
-        if ahead:
-            self.go_to_event(min(ahead, key=lambda key: abs(ahead[key] - shown)))
-
-    def _show(self, side: Side, camera: Camera, frame: int) -> None:
-        frame = max(camera.first_frame, min(camera.end_frame, frame))
-        state = self._sides[side]
-        if frame != state.frame:
-            state.frame = frame
-            state.chosen, state.after, state.skipped = "", 0, frozenset()
-            self.frame_changed.emit(side, frame)
 
     # --------------------------------------------------------------------------- the landmarks
 
@@ -299,6 +249,32 @@ class Session(SessionPlacing):
         keys = placing_keys(delivery.athlete.hand) if delivery is not None else ()
         if landmark in keys:
             self._sides[side].after = (keys.index(landmark) + 1) % len(keys)
+
+    def look_at_point(self, delivery: str, camera: str, frame: int, landmark: str) -> Side:
+        """Show a clip's frame with a landmark chosen, and return the stage on which that is.
+
+        Raises
+        ------
+        DeliveryLabError
+            There is no such clip any more.
+        """
+        self.project.camera(delivery, camera)
+        shown = [
+            side
+            for side in SIDES
+            if (self.state(side).delivery, self.state(side).camera) == (delivery, camera)
+        ]
+        side = shown[0] if shown else self._stage_of(delivery)
+        if not shown:
+            self.select(side, delivery, camera)
+        self.activate(side)
+        self.show_frame(side, frame)
+        self.choose_landmark(side, landmark)
+        return side
+
+    def _stage_of(self, delivery: str) -> Side:
+        stages = [one for one in SIDES if self.state(one).delivery == delivery]
+        return stages[0] if stages else "athlete"
 
     # ----------------------------------------------------------------------- events and scale
 

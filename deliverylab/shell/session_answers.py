@@ -42,6 +42,21 @@ class SessionAnswers(SessionState):
         self._clip_paths: dict[tuple[Path | None, ClipReference], Path | None] = {}
         super().__init__(parent)
 
+    @property
+    def shows_both_clips(self) -> bool:
+        """Whether the second stage shows another clip of the athlete's own delivery."""
+        name = self._sides["athlete"].delivery
+        return name is not None and name == self._sides["model"].delivery
+
+    def partner(self) -> Delivery | None:
+        """Return the delivery compared with, on the second stage or not; None without one."""
+        if not self.shows_both_clips:
+            return self.delivery("model")
+        own, pair = self._sides["athlete"].delivery, self.record.pair
+        if pair is None or pair[0] != own or pair[1] == own:
+            return None
+        return self.project.delivery(pair[1])
+
     def timeline(self, side: Side) -> Timeline | None:
         """Return the phase scale of a stage's clip; None with fewer than two of its events."""
         camera = self.camera(side)
@@ -71,7 +86,7 @@ class SessionAnswers(SessionState):
 
     def differences(self) -> tuple[Difference, ...]:
         """Return the differences athlete minus model; none without a partner."""
-        athlete, model = self.delivery("athlete"), self.delivery("model")
+        athlete, model = self.delivery("athlete"), self.partner()
         if athlete is None or model is None:
             return ()
         from deliverylab.core.compare.difference import differences
@@ -94,7 +109,7 @@ class SessionAnswers(SessionState):
         """Return the six steps of the job with their state."""
         from deliverylab.core.workflow.checklist import checklist
 
-        return checklist(self.delivery("athlete"), self.delivery("model"))
+        return checklist(self.delivery("athlete"), self.partner())
 
     def complaints(self, side: Side) -> tuple[str, ...]:
         """Return what is doubtful about the event marks of a stage, in plain words."""

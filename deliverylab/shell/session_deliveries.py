@@ -34,6 +34,8 @@ class SessionDeliveries(SessionAnswers):
             self._put(side, delivery, camera)
         names = [self._sides[one].delivery for one in SIDES]
         pair = (names[0], names[1]) if names[0] and names[1] else None
+        if self.shows_both_clips:  # two clips of one delivery are no pair
+            pair = self.record.pair
         if pair != self.record.pair and (pair or side == "model"):
             self._do(SetProjectField(field="pair", value=pair))
         if side == "model" and delivery is None:

@@ -8,13 +8,14 @@ from collections.abc import Mapping
 import numpy as np
 from PySide6.QtCore import QRectF
 
+from deliverylab.core.metrics.space_sight import SPACE_VIEW
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.units import UnitSystem, format_value
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, Hand, key_for_role
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
-from deliverylab.shell.drawing.annotations import AngleArc, Annotation, ScaleLine, Trail
+from deliverylab.shell.drawing.annotations import AngleArc, Annotation, Note, ScaleLine, Trail
 
 Points = dict[str, tuple[float, float, str]]
 _NAN = float("nan")
@@ -74,19 +75,35 @@ def angle_arcs(
     camera: str,
     system: UnitSystem,
 ) -> tuple[Annotation, ...]:
-    """Return the joint angles measured at this event by this camera, with their value and ±."""
+    """Return the joint angles measured at this event by this camera, with their value and ±.
+
+    One that several cameras measured together is drawn as an arc only where the picture shows the
+    same angle within its ±; elsewhere it is written beside the joint.
+    """
     arcs: list[Annotation] = []
     for result in results:
         roles = FLEXIONS.get(result.metric)
-        if roles is None or result.event != event or result.camera != camera:
+        is_in_space = result.view == SPACE_VIEW
+        if roles is None or result.event != event or not (is_in_space or result.camera == camera):
             continue
         places = [_place(points, key_for_role(role, hand)) for role in roles]
         first, joint, second = places
         if result.value is None or first is None or joint is None or second is None:
             continue
         text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
-        arcs.append(AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text))
+        shown = AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text)
+        if is_in_space and abs(_seen_flexion_deg(shown) - result.value) > (result.expanded_u or 0):
+            arcs.append(Note(at=joint, text=f"{text} in space"))
+        else:
+            arcs.append(shown)
     return tuple(arcs)
+
+
+def _seen_flexion_deg(arc: AngleArc) -> float:
+    """Return the flexion of a joint as the picture has it, degrees; 0 = straight."""
+    (ax, ay), (x, y), (bx, by) = arc.arm_a, arc.vertex, arc.arm_b
+    turn = math.atan2(by - y, bx - x) - math.atan2(y - ay, x - ax)
+    return abs((math.degrees(turn) + 180.0) % 360.0 - 180.0)
 
 
 def px_per_m(camera: Camera) -> float | None:

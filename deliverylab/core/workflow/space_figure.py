@@ -57,6 +57,12 @@ class Trails:
     hips: FloatArray
     shoulders: FloatArray
 
+    def scaled(self, factors: FloatArray) -> Trails:
+        """Return them with X, Y and Z times these factors, shape (3,)."""
+        return Trails(
+            hand=self.hand * factors, hips=self.hips * factors, shoulders=self.shoulders * factors
+        )
+
 
 @dataclass(frozen=True, kw_only=True)
 class SpaceFigure:

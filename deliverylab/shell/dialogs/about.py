@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from deliverylab import __version__
 from deliverylab.shell.actions import ACTIONS, GROUPS
-from deliverylab.shell.keys import KEYS
+from deliverylab.shell.keys import KEYS, Place
 
 CAUTIONS = (
     (
@@ -46,6 +46,11 @@ CAUTIONS = (
         "Nothing is sent anywhere. A page shows only what you chose to put on it.",
     ),
 )
+PARTS: dict[Place, str] = {
+    "stage": "On the stage",
+    "scrub bar": "On the scrub bar",
+    "figure in space": "On the figure in space",
+}
 
 
 class TextDialog(QDialog):
@@ -83,7 +88,7 @@ def keys_dialog(parent: QWidget | None = None) -> TextDialog:
             if action.group == group and action.shortcut
         ]
         parts.append(_table(group, rows))
-    for place, title in (("stage", "On the stage"), ("scrub bar", "On the scrub bar")):
+    for place, title in PARTS.items():
         rows = [
             (
                 escape(spec.said) or " or ".join(_native(part) for part in spec.keys.split("|")),

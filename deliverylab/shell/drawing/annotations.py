@@ -16,6 +16,7 @@ from deliverylab.shell.drawing.view_transform import ViewTransform
 Place = tuple[float, float]
 ARC_RADIUS = 36.0
 TRAIL_RADIUS = 3.0
+NOTE_AWAY = 22.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,13 +60,21 @@ class Cross:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Note:
+    """Words beside a place, frame px: a value that the picture itself does not show."""
+
+    at: Place
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Trail:
     """Where something small was in neighbouring frames, frame px, in order."""
 
     places: tuple[Place, ...]
 
 
-Annotation = AngleArc | ScaleLine | PlumbLine | Cross | Trail
+Annotation = AngleArc | ScaleLine | PlumbLine | Cross | Note | Trail
 
 
 def paint_annotations(
@@ -80,6 +89,8 @@ def paint_annotations(
             _paint_scale(painter, annotation, view)
         elif isinstance(annotation, PlumbLine):
             _paint_plumb(painter, annotation, view)
+        elif isinstance(annotation, Note):
+            _paint_note(painter, annotation, view)
         elif isinstance(annotation, Trail):
             _paint_trail(painter, annotation, view)
         else:
@@ -160,6 +171,14 @@ def _paint_cross(painter: QPainter, cross: Cross, view: ViewTransform) -> None:
             )
     if cross.text:
         paint_caption(painter, view.area, QPointF(at.x(), at.y() + 22.0), cross.text)
+
+
+def _paint_note(painter: QPainter, note: Note, view: ViewTransform) -> None:
+    at = view.to_widget(*note.at)
+    if view.area.contains(at):
+        away = 0.5 * painter.fontMetrics().horizontalAdvance(note.text) + NOTE_AWAY
+        x = at.x() + away if at.x() + 2.0 * away < view.width else at.x() - away
+        paint_caption(painter, view.area, QPointF(x, at.y()), note.text)
 
 
 def _paint_trail(painter: QPainter, trail: Trail, view: ViewTransform) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.published import context
+from deliverylab.core.metrics.space_sight import SPACE_VIEW
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
@@ -48,13 +49,22 @@ def after_html(result: Result, system: UnitSystem) -> str:
         parts.append(f"<b>Published:</b> {escape(text)}")
         question = published.question
         parts.append(question and f"{escape(question[:1].upper() + question[1:])}")
-    if result.view in VIEWS:
-        estimated = ", estimated" if result.status == "estimated" else ""
-        parts.append(f"Seen from the {VIEWS[result.view].name}{estimated}.")
+    parts.append(how_measured(result))
     links = ['<a href="event">Show this instant</a>'] if result.event else []
     if result.is_shown:
         links.append('<a href="check">Check by simulation</a>')
     return _paragraphs(*parts, " &nbsp; ".join(links))
+
+
+def how_measured(result: Result) -> str:
+    """Return from where a value was seen, and whether it is only estimated; empty where neither is."""
+    is_estimated = result.status == "estimated"
+    if result.view == SPACE_VIEW:
+        return f"{'Estimated from' if is_estimated else 'Measured by'} both cameras together."
+    if result.view in VIEWS:
+        seen = f"een from the {VIEWS[result.view].name}."
+        return f"Estimated, not measured, as s{seen}" if is_estimated else f"S{seen}"
+    return "Estimated, not measured." if is_estimated else ""
 
 
 def _paragraphs(*parts: str) -> str:

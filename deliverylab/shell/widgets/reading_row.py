@@ -103,7 +103,8 @@ class _Face(QWidget):
             small.elidedText(self.name, Qt.TextElideMode.ElideRight, room - left),
         )
         painter.setFont(self._large)
-        painter.setPen(look.colour("text"))
+        # what is estimated never stands there like what is measured: in sign, in word, in ink
+        painter.setPen(look.colour("quiet" if self.is_estimated else "text"))
         number = f"≈ {self.number}" if self.is_estimated else self.number
         painter.drawText(QPointF(left, base), number)
         x = left + large.horizontalAdvance(number) + 7
@@ -206,6 +207,8 @@ class ReadingRow(QWidget):
         face.name = name_under_heading(result)
         face.number, face.margin = of_result(result, system)
         face.is_estimated = result.status == "estimated"
+        if face.is_estimated:
+            face.margin = f"{face.margin}, estimated".removeprefix(", ")
         said = f"{face.name}: {face.number} {face.margin}"
         if difference is not None:
             face.shape, face.word = verdict_shape(difference), verdict_word(difference)

@@ -25,12 +25,15 @@ from deliverylab.shell.panes.comparison import ComparisonPane
 from deliverylab.shell.panes.page_preview import PagePane
 from deliverylab.shell.panes.readings import ReadingsPane
 from deliverylab.shell.panes.scrub import ScrubPane
+from deliverylab.shell.panes.space import SpacePane
+from deliverylab.shell.panes.space_points import SpacePointsPane
 from deliverylab.shell.panes.stage import StagePane
 from deliverylab.shell.panes.top_bar import TopBarPane
 from deliverylab.shell.panes.welcome import WelcomePane
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import SIDES, Session
 from deliverylab.shell.settings import Settings
+from deliverylab.shell.space_watch import SpaceWatch
 from deliverylab.shell.theme import icon, on_theme_changed, theme
 
 BUTTONS = (
@@ -47,6 +50,8 @@ BUTTONS = (
     "cautions",
 )
 COLUMNS = (212, 760, 318)
+NUMBERS = ("readings", "differences", "space")
+"""What stands on the right, by tab."""
 DESIGNED_POINT_SIZE = 9.0
 """Type size for which the widths here were chosen."""
 
@@ -94,6 +99,8 @@ class WindowLayout(QMainWindow):
         self.scrub = ScrubPane(session)
         self.readings = ReadingsPane(session)
         self.comparison = ComparisonPane(session)
+        watch = SpaceWatch(session, self)
+        self.space, self.points = SpacePane(session, watch), SpacePointsPane(session, watch)
         self.page = PagePane(session)
         self.page.set_paper(self.settings.get("paper"))
         self.welcome = WelcomePane()
@@ -122,9 +129,11 @@ class WindowLayout(QMainWindow):
         self._tabs.setExpanding(False)
         self._tabs.addTab("Readings")
         self._tabs.addTab("Differences")
+        self._tabs.addTab("In space")
         self._numbers = QStackedWidget()
         self._numbers.addWidget(self.readings)
         self._numbers.addWidget(self.comparison)
+        self._numbers.addWidget(_stacked(self.space, self.points))
         self._tabs.currentChanged.connect(self._numbers.setCurrentIndex)
         numbers = _panel(self._tabs, self._numbers)
         self.right = QStackedWidget()
@@ -210,8 +219,8 @@ class WindowLayout(QMainWindow):
         self.files.open(Path(path))
 
     def show_numbers(self, which: str) -> None:
-        """Show the ``readings`` or the ``differences`` on the right."""
-        self._tabs.setCurrentIndex(1 if which == "differences" else 0)
+        """Show the ``readings``, the ``differences`` or the figure in ``space`` on the right."""
+        self._tabs.setCurrentIndex(NUMBERS.index(which))
 
     # --------------------------------------------------------------------- following the session
 
@@ -227,10 +236,10 @@ class WindowLayout(QMainWindow):
 
     def _on_selection_changed(self, *_ignored: object) -> None:
         has_delivery = self.session.delivery("athlete") is not None
-        has_partner = self.session.delivery("model") is not None
-        self.stages["model"].setVisible(has_partner)
+        has_partner = self.session.partner() is not None
+        self.stages["model"].setVisible(self.session.delivery("model") is not None)
         self._tabs.setTabEnabled(1, has_partner)
-        if not has_partner:
+        if not has_partner and self._tabs.currentIndex() == NUMBERS.index("differences"):
             self._tabs.setCurrentIndex(0)
         if not has_delivery:
             self.welcome.setFocus()
@@ -257,6 +266,17 @@ class WindowLayout(QMainWindow):
     def show_error(self, error: DeliveryLabError) -> None:
         """Say what failed, without being in the way."""
         self.say(error_text(error), "problem")
+
+
+def _stacked(figure: QWidget, points: QWidget) -> QSplitter:
+    """Return the figure above its points, with a handle between them."""
+    made = QSplitter(Qt.Orientation.Vertical)
+    made.setChildrenCollapsible(False)
+    for part, share in ((figure, 3), (points, 2)):
+        made.addWidget(part)
+        made.setStretchFactor(made.count() - 1, share)
+    made.setSizes([360, 240])
+    return made
 
 
 def _panel(*parts: QWidget) -> QFrame:

@@ -1,0 +1,131 @@
+"""The line on which a landmark must lie after another clip, and how far a placed one is off it.
+
+What it is called in the books: an epipolar line.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from deliverylab.shell.drawing import palette
+from deliverylab.shell.drawing.caption import paint_caption
+from deliverylab.shell.drawing.view_transform import ViewTransform
+
+Place = tuple[float, float]
+
+BAND_ALPHA = 38
+WORDS_AWAY = 20.0
+"""How far beside the line its words stand, px on the screen."""
+GAP_WORDS_AWAY = 24.0
+LABEL_SHARES = (0.08, 0.92)
+"""Where along its visible part a line may be named: out of the middle, where the body is."""
+GAP = QColor("#ff9d8a")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SightLine:
+    """One line, frame px.
+
+    Attributes
+    ----------
+    a, b : (x, y)
+        Ends.
+    half_widths_px : (float, float)
+        Half the band's width at each end.
+    text : str
+        Words, or empty.
+    placed, foot : (x, y) or None
+        A placed point that is off the line, and the nearest place on it.
+    gap_text : str
+        How far off.
+    """
+
+    a: Place
+    b: Place
+    half_widths_px: tuple[float, float]
+    text: str = ""
+    placed: Place | None = None
+    foot: Place | None = None
+    gap_text: str = ""
+
+
+def paint_sight_lines(
+    painter: QPainter, lines: tuple[SightLine, ...], view: ViewTransform, pointer: QPointF
+) -> None:
+    """Paint bands, lines, words, and what is off; words keep away from the pointer and its loupe."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    for line in lines:
+        on_screen = QLineF(view.to_widget(*line.a), view.to_widget(*line.b))
+        if on_screen.length() < 1.0:
+            continue
+        _paint_band(painter, on_screen, line, view)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(palette.PICKED, 1.0))
+        painter.drawLine(on_screen)
+        if line.placed is not None and line.foot is not None:
+            _paint_gap(painter, line, view)
+        if line.text:
+            at = words_place(on_screen, view.area, pointer)
+            if at is not None:
+                paint_caption(painter, view.area, at, line.text)
+
+
+def _paint_band(painter: QPainter, on_screen: QLineF, line: SightLine, view: ViewTransform) -> None:
+    across = on_screen.normalVector().unitVector()
+    unit = QPointF(across.dx(), across.dy())
+    near, far = (view.zoom * half for half in line.half_widths_px)
+    fill = QColor(palette.PICKED)
+    fill.setAlpha(BAND_ALPHA)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(fill)
+    a, b = on_screen.p1(), on_screen.p2()
+    painter.drawPolygon(
+        QPolygonF([a + unit * near, b + unit * far, b - unit * far, a - unit * near])
+    )
+
+
+def _paint_gap(painter: QPainter, line: SightLine, view: ViewTransform) -> None:
+    """Paint how far a placed point is off, with a foot on the line."""
+    if line.placed is None or line.foot is None:
+        return
+    placed, foot = view.to_widget(*line.placed), view.to_widget(*line.foot)
+    for pen in (QPen(palette.HALO, 4.5), QPen(GAP, 2.0)):
+        painter.setPen(pen)
+        painter.drawLine(QLineF(placed, foot))
+        painter.drawEllipse(foot, 3.0, 3.0)
+    away = 0.5 * painter.fontMetrics().horizontalAdvance(line.gap_text) + GAP_WORDS_AWAY
+    right = max(placed.x(), foot.x()) + away
+    is_room = right + away < view.width
+    x = right if is_room else min(placed.x(), foot.x()) - away
+    paint_caption(painter, view.area, QPointF(x, placed.y()), line.gap_text)
+
+
+def visible_part(line: QLineF, area: QRectF) -> QLineF | None:
+    """Return the part of a line that lies in an area; None where it misses it."""
+    low, high = 0.0, 1.0
+    for start, change, least, most in (
+        (line.x1(), line.dx(), area.left(), area.right()),
+        (line.y1(), line.dy(), area.top(), area.bottom()),
+    ):
+        if abs(change) < 1e-9:
+            if not least <= start <= most:
+                return None
+            continue
+        ends = sorted(((least - start) / change, (most - start) / change))
+        low, high = max(low, ends[0]), min(high, ends[1])
+    return QLineF(line.pointAt(low), line.pointAt(high)) if low < high else None
+
+
+def words_place(line: QLineF, area: QRectF, pointer: QPointF) -> QPointF | None:
+    """Return where a line's words stand: beside its visible end that is farther from the pointer."""
+    seen = visible_part(line, area)
+    if seen is None:
+        return None
+    ends = [seen.pointAt(share) for share in LABEL_SHARES]
+    end = max(ends, key=lambda at: math.hypot(at.x() - pointer.x(), at.y() - pointer.y()))
+    below = QPointF(0.0, WORDS_AWAY if end.y() < area.center().y() else -WORDS_AWAY)
+    return end + below
