@@ -154,8 +154,8 @@ def _about_bodies(
                 severity="refused",
                 what="the lines of sight of the two cameras do not meet",
                 where="cameras and clocks",
-                remedy="check which side each camera stood on, mark an event in both clips, "
-                "and look for landmarks of left and right exchanged",
+                remedy="check which side each camera stood on and the clips' capture rates, mark an "
+                "event in both clips, and look for landmarks of left and right exchanged",
             )
 
 

@@ -11,6 +11,7 @@ from deliverylab.core.cameras.layout import Finding, check_layout
 from deliverylab.core.cameras.synchronise import SEARCH_S
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.changes import Batch, Change
+from deliverylab.core.model.changes import replace as replace_struct
 from deliverylab.core.model.clip_changes import SetScale
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
@@ -18,10 +19,13 @@ from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.space_changes import SetSpace
 from deliverylab.core.vocabulary.events import event as event_entry
 from deliverylab.core.workflow.space_clocks import FilmedBody, events_apart
+from deliverylab.core.workflow.space_facts import solved_stands
 from deliverylab.core.workflow.space_ready import Ready, gather
 from deliverylab.core.workflow.space_result import solution_of
 from deliverylab.core.workflow.space_scale import solved_scale
 
+FAR_TURNED_DEG = 60.0
+"""A camera turned farther from its view than this belongs to another view."""
 CONTRADICTIONS = frozenset({"blunder", "swapped", "moved_camera", "wrong_minimum"})
 """Findings of which a camera moved between two deliveries may be the cause."""
 
@@ -94,8 +98,22 @@ def solve(project: Project, delivery: str) -> SolveOutcome:
         solution=kept[asked.name],
         diagnosis=mine.diagnosis,
         deliveries=tuple(body.delivery.name for body in mine.ready.bodies),
-        messages=(*ready.messages, *_about_marks(asked, kept[asked.name])),
+        messages=(
+            *ready.messages,
+            *_about_marks(asked, kept[asked.name]),
+            *_about_views(asked, kept[asked.name]),
+        ),
     )
+
+
+def _about_views(delivery: Delivery, space: SpaceSolution) -> Iterator[str]:
+    """Yield which camera stands far from the view it is said to show."""
+    for stood in solved_stands(replace_struct(delivery, space=space)):
+        if abs(stood.facts.yaw_deg) > FAR_TURNED_DEG and not space.is_refused:
+            yield (
+                f"{stood.camera} stands {abs(stood.facts.yaw_deg):.0f}° from the view it is said to "
+                "show: set its view"
+            )
 
 
 def _about_marks(delivery: Delivery, space: SpaceSolution) -> Iterator[str]:
@@ -147,9 +165,9 @@ def _without_moved(ready: Ready, together: _Attempt) -> list[_Attempt]:
     which delivery it is comes out only when each is held against the clicked one.
     """
     if len(ready.moving) < 2 or not together.contradictions:
-        return [together]
+        return [_body_or_clicks(together)]
     clicked = ready.bodies[0]
-    alone = _attempt(replace(ready, bodies=(clicked,)))
+    alone = _body_or_clicks(_attempt(replace(ready, bodies=(clicked,))))
     if alone.contradictions:
         # the clicks themselves are wrong: no other delivery is to blame
         return [_with_findings(together, alone.contradictions)]
@@ -164,6 +182,21 @@ def _without_moved(ready: Ready, together: _Attempt) -> list[_Attempt]:
     gone = [part.own[0] for part in moved]
     rest = tuple(body for body in ready.bodies if body not in gone)
     return [_attempt(replace(ready, bodies=rest)), *moved] if moved else [together]
+
+
+def _body_or_clicks(attempt: _Attempt) -> _Attempt:
+    """Tell whether the body or the clicks are wrong where the two contradict each other.
+
+    A body that is wrong as a whole pulls at the cameras until clicks do not fit either: what the
+    clicks say without it decides.
+    """
+    keys = {found.key for found in attempt.contradictions}
+    if not ("wrong_minimum" in keys and len(keys) > 1):
+        return attempt
+    bodies = tuple(replace(body, filmed=None) for body in attempt.ready.bodies)
+    by_clicks = _attempt(replace(attempt.ready, bodies=bodies)).contradictions
+    by_body = tuple(found for found in attempt.contradictions if found.key == "wrong_minimum")
+    return _with_findings(attempt, by_clicks or by_body)
 
 
 def _with_findings(attempt: _Attempt, contradictions: Sequence[Finding]) -> _Attempt:

@@ -161,6 +161,33 @@ def test_marks_that_are_wrong_by_a_second_are_named_and_do_no_harm():
     )
 
 
+def test_a_body_that_is_wrong_as_a_whole_is_not_laid_on_a_cone():
+    delivery = two_phone_delivery(12, (60.0, 60.0)).delivery
+    side, rear = delivery.cameras
+    other = {"left": "right", "right": "left"}
+    tracks = {
+        f"{other[key.partition('_')[0]]}_{key.partition('_')[2]}"
+        if key.partition("_")[0] in other
+        else key: track
+        for key, track in rear.tracks.items()
+    }
+    wrong = replace(delivery, cameras=(side, replace(rear, tracks=tracks)))
+    space = solve(project_of(wrong), "Ana 1").solution
+    refused = [found for found in space.findings if found.severity == "refused"]
+    assert [found.key for found in refused] == ["wrong_minimum"]
+    assert "left and right exchanged" in refused[0].remedy
+
+
+def test_a_camera_that_stands_elsewhere_than_said_is_told():
+    delivery = two_phone_delivery(11, (60.0, 60.0)).delivery
+    side, rear = delivery.cameras
+    front = replace(delivery, cameras=(side, replace(rear, view="front")))
+    outcome = solve(project_of(front), "Ana 1")
+    (said,) = outcome.messages
+    assert said.startswith("rear stands 17")
+    assert said.endswith("from the view it is said to show: set its view")
+
+
 def test_a_third_camera_takes_part():
     phones = tuple(
         Phone(view=view, rate_hz=rate)
