@@ -1,20 +1,19 @@
-"""``scale``, ``place``, ``mark`` and ``relink``: what a person would click in the window."""
+"""``scale``, ``place`` and ``relink``: what a person would click in the window."""
 
 from __future__ import annotations
 
 import argparse
-import re
-from collections.abc import Callable
 from typing import Any
 
+from deliverylab.cli import mark_commands
+from deliverylab.cli.editing import edit_camera
 from deliverylab.cli.options import add_delivery, length_m, number, numbers
 from deliverylab.cli.output import counted, note, say
 from deliverylab.core.errors import InputValueError, UsageError
-from deliverylab.core.model.changes import Batch, Change, replace
-from deliverylab.core.model.delivery import Camera, Mark
+from deliverylab.core.model.changes import Change, replace
+from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.scale import Point
-from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, ROLE_KEYS
 
 _SCALE_TEXT = """\
@@ -32,9 +31,6 @@ _PLACE_TEXT = """\
 Place landmarks from a table. Its first line names the columns: frame,landmark,x_px,y_px and, if
 wanted, u_px (standard uncertainty of either coordinate). Frames count from 0. If a row is wrong,
 each wrong row is named and nothing is placed."""
-_MARK_TEXT = """\
-Mark events on the clip's own clock: seconds from its first frame, or f and a frame's number. In a
-slow-motion clip these are the seconds that the player shows, not real ones."""
 
 
 def add_commands(commands: Any) -> None:
@@ -50,29 +46,7 @@ def add_commands(commands: Any) -> None:
     add_delivery(place)
     place.add_argument("positions", metavar="POSITIONS.csv", help="the table, UTF-8")
     place.set_defaults(run=_place)
-    mark = commands.add_parser(
-        "mark",
-        help="mark the instants that matter",
-        description=_MARK_TEXT,
-        epilog="events:\n"
-        + "\n".join(f"  {event.key:<13} {event.definition} ({event.cue})" for event in EVENTS)
-        + "\n\nexample:\n  deliverylab mark may.delivery --delivery 'Ana 1' leg_lift=0.52 release=f352\n",
-    )
-    add_delivery(mark)
-    mark.add_argument(
-        "marks",
-        metavar="EVENT=SECONDS",
-        nargs="+",
-        help="EVENT=1.310, EVENT=f315 for a frame, or EVENT=none to take a mark away",
-    )
-    mark.add_argument(
-        "--u",
-        metavar="SECONDS",
-        type=number,
-        help="standard uncertainty of these marks on the same clock (default: the frame interval "
-        "divided by √12)",
-    )
-    mark.set_defaults(run=_mark)
+    mark_commands.add_mark(commands)
     relink = commands.add_parser(
         "relink",
         help="say where a clip is that was moved",
@@ -126,19 +100,6 @@ def _add_scale(commands: Any) -> None:
     scale.set_defaults(run=_scale)
 
 
-def _edit(
-    arguments: argparse.Namespace, make: Callable[[Project, Camera], Change]
-) -> tuple[Project, Camera]:
-    """Carry out and save ``make(project, camera)``; return the project and the camera as it is now."""
-    from deliverylab.core.workflow.editing import edit_project_file
-
-    def change(project: Project) -> Change:
-        return make(project, project.camera(arguments.delivery, arguments.camera))
-
-    project = edit_project_file(arguments.project, change)
-    return project, project.camera(arguments.delivery, arguments.camera)
-
-
 def _scale(arguments: argparse.Namespace) -> int:
     from deliverylab.core.model.clip_changes import SetScale
     from deliverylab.core.model.scale import PlanarScale
@@ -164,7 +125,8 @@ def _scale(arguments: argparse.Namespace) -> int:
     def make(_: Project, camera: Camera) -> Change:
         _check_in_picture(camera, *(given[key] for key in ("a", "b", "rubber") if key in given))
         if camera.scale is not None:
-            scale = replace(camera.scale, **given)
+            # from now on it is a person's own: no solve replaces it
+            scale = replace(camera.scale, **given, is_solved=False)
         elif {"a", "length_m"} <= set(given):
             scale = PlanarScale(**given)
         else:
@@ -175,7 +137,7 @@ def _scale(arguments: argparse.Namespace) -> int:
             )
         return SetScale(delivery=arguments.delivery, camera=camera.name, scale=scale)
 
-    project, camera = _edit(arguments, make)
+    project, camera = edit_camera(arguments, make)
     scale = camera.scale
     if scale is not None:
         from math import hypot
@@ -228,7 +190,7 @@ def _place(arguments: argparse.Namespace) -> int:
             positions={key: dict(track) for key, track in table.items()},
         )
 
-    _, camera = _edit(arguments, make)
+    _, camera = edit_camera(arguments, make)
     n_positions = sum(len(track) for track in table.values())
     n_frames = len({frame for track in table.values() for frame in track})
     say(
@@ -248,67 +210,6 @@ def _relink(arguments: argparse.Namespace) -> int:
         )
         return SetCamera(delivery=arguments.delivery, name=camera.name, camera=moved)
 
-    _, camera = _edit(arguments, make)
+    _, camera = edit_camera(arguments, make)
     say(f"{arguments.delivery}, {camera.name}: the clip is {arguments.clip}")
     return 0
-
-
-def _mark(arguments: argparse.Namespace) -> int:
-    from deliverylab.core.events.check import mark_complaints
-    from deliverylab.core.model.clip_changes import SetMark
-
-    wanted = [_event_and_time(text) for text in arguments.marks]
-    events = [event for event, _ in wanted]
-    twice = [event for event in EVENTS if events.count(event.key) > 1]
-    if twice:
-        raise UsageError(
-            "an event is marked twice", where=twice[0].key, remedy="say it once, with one time"
-        )
-
-    def make(_: Project, camera: Camera) -> Change:
-        changes = tuple(
-            SetMark(
-                delivery=arguments.delivery,
-                camera=camera.name,
-                event=event,
-                mark=None if time is None else Mark(time_s=_seconds(time, camera), u_s=arguments.u),
-            )
-            for event, time in wanted
-        )
-        return Batch(label="Mark events", changes=changes)
-
-    _, camera = _edit(arguments, make)
-    for event in EVENTS:
-        mark = camera.marks.get(event.key)
-        if mark is not None:
-            frame = camera.timing.frame_position(mark.time_s)
-            say(f"  {event.name:<13} {mark.time_s:9.4f} s  frame {frame:.1f}")
-    for complaint in mark_complaints(camera):
-        note(complaint)
-    return 0
-
-
-def _event_and_time(text: str) -> tuple[str, str | None]:
-    """Read ``EVENT=TIME``: the event's key, and seconds, f and a frame, or None for ``none``."""
-    event, separator, time = (part.strip().lower() for part in text.partition("="))
-    if not separator or not re.fullmatch(r"f\d{1,9}|[+-]?(\d+([.,]\d*)?|[.,]\d+)s?|none", time):
-        raise UsageError(
-            "a mark cannot be read",
-            where=text,
-            remedy="write EVENT=1.310, EVENT=f315 or EVENT=none",
-        )
-    time = time.replace(",", ".").removesuffix("s")
-    return event.replace("-", "_").replace(" ", "_"), None if time == "none" else time
-
-
-def _seconds(text: str, camera: Camera) -> float:
-    if not text.startswith("f"):
-        return float(text)
-    frame = int(text[1:])
-    if frame >= camera.timing.n_frames:
-        raise UsageError(
-            "the clip has no such frame",
-            where=text,
-            remedy=f"frames run from f0 to f{camera.timing.n_frames - 1}",
-        )
-    return float(camera.timing.times_s[frame])

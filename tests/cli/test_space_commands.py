@@ -146,6 +146,15 @@ def test_the_solve_and_the_clocks_as_json(run, solved, tmp_path):
     assert said.count("#\n") > 20
 
 
+def test_a_scale_that_a_person_changed_is_not_replaced_by_the_next_solve(run, solved):
+    assert load_project(solved).deliveries[0].cameras[0].scale.is_solved
+    assert run("scale", solved, *ONE, "--yaw-deg", "3")[0] == 0
+    assert run("solve", solved, *ONE)[0] == 0
+    own, other = (camera.scale for camera in load_project(solved).deliveries[0].cameras)
+    assert (own.is_solved, own.yaw_deg) == (False, 3.0)
+    assert other.is_solved
+
+
 def test_cameras_left_in_place_and_taken_back(run, tmp_path):
     delivery = solved_two_phones().phones.delivery
     other = left_in_place(

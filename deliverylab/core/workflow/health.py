@@ -165,7 +165,7 @@ def _scale_findings(camera: Camera, where: str) -> Iterator[Finding]:
         yield Finding(
             level="note",
             where=where,
-            what=f"the camera stood {scale.distance_m:g} m away; perspective widens ±",
+            what=f"the camera stood {scale.distance_m:.3g} m away; perspective widens ±",
             remedy="film from 8 m or more and zoom in",
         )
     if camera.view in SIDE_VIEWS and abs(scale.yaw_deg) > SQUARE_ENOUGH_DEG:
