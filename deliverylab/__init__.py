@@ -10,7 +10,7 @@ In a notebook:
 from __future__ import annotations
 
 from deliverylab.api.cameras import solve, solve_camera, sync, worst_places
-from deliverylab.api.placing import precision, scatter
+from deliverylab.api.placing import precision, scatter, suggest_events
 from deliverylab.api.planning import field_sheet, trust
 from deliverylab.api.projects import open_project, save_project, write_page
 from deliverylab.api.results import (
@@ -41,6 +41,7 @@ __all__ = [
     "scatter",
     "solve",
     "solve_camera",
+    "suggest_events",
     "sync",
     "trajectories",
     "trust",

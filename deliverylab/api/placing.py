@@ -1,4 +1,4 @@
-"""How well landmarks are placed."""
+"""How well landmarks are placed, and where their tracks put the events."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pandas import DataFrame
 
+    from deliverylab.core.events.suggest import Suggestion
     from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
@@ -54,3 +55,28 @@ def precision(project: Project) -> DataFrame:
     from deliverylab.core.workflow.precision_sheet import report_rows
 
     return precision_frame(report_rows(precision_report(project.record)))
+
+
+def suggest_events(delivery: Delivery, camera: str | None = None) -> tuple[Suggestion, ...]:
+    """Suggest event marks on a clip's own clock, each with its u and how it was found.
+
+    Parameters
+    ----------
+    delivery : Delivery
+        With tracks; cameras that are solved are used together.
+    camera : str, optional
+        Name of one of its cameras; the first when None.
+
+    Returns
+    -------
+    tuple of Suggestion
+        One an event; time and u are None where it is not found, and ``why`` says what is missing.
+
+    Raises
+    ------
+    NotFoundError
+        No such camera.
+    """
+    from deliverylab.core.workflow.suggesting import suggestions
+
+    return suggestions(delivery, delivery.camera(camera))
