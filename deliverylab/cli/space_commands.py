@@ -73,6 +73,7 @@ def add_commands(commands: Any) -> None:
     sync.add_argument(
         "--sound", action="store_true", help="also listen for a clap that both clips hold"
     )
+    sync.add_argument("--plot", metavar="FILE.pdf", help="draw the curve, a page for each clip")
     _add_json(sync)
     sync.set_defaults(run=_sync)
 
@@ -284,7 +285,9 @@ def _sync(arguments: argparse.Namespace) -> int:
     from deliverylab.core.workflow.space_sync import sync_curves
 
     project = Project(load_project(arguments.project))
-    check_targets(arguments.json, inputs=files_of(project.record, arguments.project))
+    check_targets(
+        arguments.json, arguments.plot, inputs=files_of(project.record, arguments.project)
+    )
     curves = sync_curves(
         project,
         arguments.delivery,
@@ -293,4 +296,10 @@ def _sync(arguments: argparse.Namespace) -> int:
     if not deliver(lambda: sync_json(arguments.delivery, curves), arguments.json):
         for curve in curves:
             say_curve(arguments.delivery, curve, is_heard=arguments.sound)
+    if arguments.plot:
+        from deliverylab.cli.space_text import clock_drawing
+        from deliverylab.core.report.clock_plot import write_clock_plot
+
+        drawings = tuple(clock_drawing(arguments.delivery, curve) for curve in curves)
+        note(f"written: {write_clock_plot(drawings, arguments.plot)}")
     return 0

@@ -139,7 +139,8 @@ def test_the_solve_and_the_clocks_as_json(run, solved, tmp_path):
     assert status == 0
     assert len(curve["shifts_s"]) == len(curve["misses_u"]) == 101
     assert curve["offset_s"] == pytest.approx(found["clocks"][1]["offset_s"], abs=1e-3)
-    status, said, _ = run("sync", solved, *ONE, "--sound")
+    status, said, _ = run("sync", solved, *ONE, "--sound", "--plot", tmp_path / "a.pdf")
+    assert (tmp_path / "a.pdf").read_bytes().startswith(b"%PDF")
     assert status == 0
     assert "by a sharp sound  no clip" in said
     assert "by event marks" in said
