@@ -75,7 +75,7 @@ def test_figures_are_taken_up_everywhere_or_in_one_camera():
     project = demo_project()
     own = PlacingPrecision(placer="Sam", u_m={"hip": 0.01})
     name = project.record.deliveries[0].name
-    for where, n in (({}, 3), ({"delivery": name}, 2), ({"delivery": name, "camera": "rear"}, 1)):
+    for where, n in (({}, 4), ({"delivery": name}, 2), ({"delivery": name, "camera": "rear"}, 1)):
         change = take_up(project.record, own, **where)
         assert change.label == "Use the figures of Sam for placing"
         inverse = project.apply(change)
