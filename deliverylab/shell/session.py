@@ -291,12 +291,14 @@ class Session(SessionViews):
             self._do(SetMark(delivery=delivery, camera=camera.name, event=event, mark=None))
 
     def event_at_frame(self, side: Side) -> str:
-        """Return the event marked at the shown frame, or empty."""
+        """Return the event at the shown frame, marked there or known by solved clocks; or empty."""
         camera = self.camera(side)
         if camera is not None:
+            times_s = self.event_times_s(side)
             for key in EVENT_KEYS:
-                mark = camera.marks.get(key)
-                if mark and camera.timing.frame_at(mark.time_s) == self._sides[side].frame:
+                if key not in times_s:
+                    continue
+                if camera.timing.frame_at(times_s[key]) == self._sides[side].frame:
                     return key
         return ""
 

@@ -38,7 +38,7 @@ class SessionAnswers(SessionState):
     """Answers about what `SessionState` holds; computed when asked for, by the core."""
 
     def __init__(self, parent: QObject | None = None) -> None:
-        self._timelines: dict[Side, tuple[dict[str, Mark], Timeline | None]] = {}
+        self._timelines: dict[Side, tuple[tuple[object, ...], Timeline | None]] = {}
         self._clip_paths: dict[tuple[Path | None, ClipReference], Path | None] = {}
         super().__init__(parent)
 
@@ -59,16 +59,35 @@ class SessionAnswers(SessionState):
 
     def timeline(self, side: Side) -> Timeline | None:
         """Return the phase scale of a stage's clip; None with fewer than two of its events."""
-        camera = self.camera(side)
-        if camera is None:
+        delivery, camera = self.delivery(side), self.camera(side)
+        if delivery is None or camera is None:
             return None
+        rests_on = (camera.marks, delivery.space, *(one.marks for one in delivery.cameras))
         kept = self._timelines.get(side)
-        if kept is None or kept[0] is not camera.marks:
+        if kept is None or not _are_the_same(kept[0], rests_on):
             from deliverylab.core.compare.align import Timeline
 
-            kept = (camera.marks, Timeline.of_or_none(camera))
+            marks = {key: Mark(time_s=time_s) for key, time_s in self.event_times_s(side).items()}
+            kept = (rests_on, Timeline.of_or_none(replace(camera, marks=marks)))
             self._timelines[side] = kept
         return kept[1]
+
+    def event_times_s(self, side: Side) -> dict[str, float]:
+        """Return when events are on the clock of a stage's clip: by its marks, else by solved clocks.
+
+        What is marked in one clip of a solved delivery is known in all.
+        """
+        delivery, camera = self.delivery(side), self.camera(side)
+        if delivery is None or camera is None:
+            return {}
+        own = {key: mark.time_s for key, mark in camera.marks.items()}
+        if delivery.space is None:
+            return own
+        from deliverylab.core.workflow.space_figure import clip_event_times_s
+
+        low_s, high_s = camera.timing.times_s[[camera.first_frame, camera.end_frame]]
+        by_clock = clip_event_times_s(delivery, camera.name)
+        return {key: at for key, at in by_clock.items() if low_s <= at <= high_s} | own
 
     def phase(self, side: Side) -> float | None:
         """Return the phase of the shown frame, percent, or None without a phase scale."""
@@ -232,3 +251,8 @@ class SessionAnswers(SessionState):
 
             self._clip_paths[key] = resolve_clip(self.path, camera.clip)
         return self._clip_paths[key]
+
+
+def _are_the_same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """Return whether both hold the very same things: nothing was edited since."""
+    return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))

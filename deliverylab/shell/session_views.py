@@ -52,15 +52,12 @@ class SessionViews(SessionPlacing):
         """Show the frame of an event on the active stage, and on its partner that one's own."""
         for side in (other_side(self.active_side), self.active_side):
             camera = self.camera(side)
-            if camera is None or key not in camera.marks:
+            times_s = self.event_times_s(side)
+            if camera is None or key not in times_s:
                 continue
-            frame = camera.timing.frame_at(camera.marks[key].time_s)
+            frame = camera.timing.frame_at(times_s[key])
             if side == self.active_side or self.is_linked:
                 self._show(side, camera, frame)
-        if self.is_linked and self.shows_both_clips:
-            active = self.camera(self.active_side)
-            is_marked = active is not None and key in active.marks
-            self._follow(self.active_side if is_marked else other_side(self.active_side))
         self._announce_landmarks()
 
     def next_event(self, direction: int) -> None:
@@ -69,7 +66,8 @@ class SessionViews(SessionPlacing):
         if camera is None:
             return
         shown = self._sides[self.active_side].frame
-        frames = {key: camera.timing.frame_at(mark.time_s) for key, mark in camera.marks.items()}
+        times_s = self.event_times_s(self.active_side)
+        frames = {key: camera.timing.frame_at(time_s) for key, time_s in times_s.items()}
         ahead = {key: f for key, f in frames.items() if (f - shown) * direction > 0}
         if ahead:
             self.go_to_event(min(ahead, key=lambda key: abs(ahead[key] - shown)))

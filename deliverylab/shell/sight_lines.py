@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from deliverylab.core.vocabulary.landmarks import Hand, role_for_key, role_name
 from deliverylab.shell.drawing.epipolar import SightLine
 from deliverylab.shell.session import Session, Side
 
@@ -17,29 +16,17 @@ def sight_lines(session: Session, side: Side) -> tuple[SightLine, ...]:
 
     Where nothing is asked for, the current one's line is shown in any case: it may be moved along it.
     """
-    delivery = session.delivery(side)
-    if delivery is None:
-        return ()
     asked, current = session.guides(side)
-    hand = delivery.athlete.hand
-    lines = [_asked(guide, hand) for guide in asked]
-    lines += [_current(guide, hand) for guide in current if guide.is_beyond_chance or not asked]
+    lines = [_line(guide, f"on this line, after {guide.other}") for guide in asked]
+    lines += [_current(guide) for guide in current if guide.is_beyond_chance or not asked]
     return tuple(lines)
 
 
-def _name(guide: Guide, hand: Hand) -> str:
-    return role_name(role_for_key(guide.landmark, hand))
-
-
-def _asked(guide: Guide, hand: Hand) -> SightLine:
-    return _line(guide, f"{_name(guide, hand)}: on this line, after {guide.other}")
-
-
-def _current(guide: Guide, hand: Hand) -> SightLine:
+def _current(guide: Guide) -> SightLine:
     if not guide.is_beyond_chance or guide.placed_px is None or guide.foot_px is None:
-        return _line(guide, f"{_name(guide, hand)} fits {guide.other}")
+        return _line(guide, f"fits {guide.other}")
     (x_px, y_px), (foot_x_px, foot_y_px) = guide.placed_px.tolist(), guide.foot_px.tolist()
-    gap = f"{_name(guide, hand)}: {guide.gap_px:.0f} px off {guide.other}"
+    gap = f"{guide.gap_px:.0f} px off {guide.other}"
     return _line(guide, "", placed=(x_px, y_px), foot=(foot_x_px, foot_y_px), gap_text=gap)
 
 

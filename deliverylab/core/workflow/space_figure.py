@@ -20,7 +20,7 @@ from deliverylab.core.metrics.space_sight import SpaceSight, space_sight
 from deliverylab.core.metrics.space_tracks import rising_frames
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.angles import wrapped_deg
-from deliverylab.core.vocabulary.events import PHASE_ANCHORS
+from deliverylab.core.vocabulary.events import EVENT_KEYS, PHASE_ANCHORS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS, Hand, key_for_role
 
 FloatArray = NDArray[np.float64]
@@ -178,6 +178,25 @@ def clock_s(figure: SpaceFigure, delivery: Delivery, camera: str, frame: int) ->
         return None
     timing = delivery.camera(camera).timing
     return float(timing.real_s(timing.times_s[frame])) + figure.offsets_s[camera]
+
+
+def clip_event_times_s(delivery: Delivery, camera: str) -> dict[str, float]:
+    """Return when events are on a clip's own clock, by the marks of all clips; empty without a solve.
+
+    Events that only another event stands in for are left out.
+    """
+    sight = space_sight(delivery)
+    names = [view.name for view in sight.views]
+    if sight.absence is not None or camera not in names:
+        return {}
+    number = names.index(camera)
+    found = {event: sight.instant(event) for event in EVENT_KEYS}
+    timing = sight.views[number].timing
+    return {
+        event: float(timing.clip_s(instant.time_s - sight.offsets_s[number]))
+        for event, instant in found.items()
+        if instant is not None and instant.event == event
+    }
 
 
 def same_phase_s(figure: SpaceFigure, model: SpaceFigure, time_s: float) -> float | None:

@@ -21,8 +21,7 @@ BAND_ALPHA = 38
 WORDS_AWAY = 20.0
 """How far beside the line its words stand, px on the screen."""
 GAP_WORDS_AWAY = 24.0
-LABEL_SHARES = (0.08, 0.92)
-"""Where along its visible part a line may be named: out of the middle, where the body is."""
+MOST_AWAY = 60.0
 GAP = QColor("#ff9d8a")
 
 
@@ -69,7 +68,8 @@ def paint_sight_lines(
         if line.placed is not None and line.foot is not None:
             _paint_gap(painter, line, view)
         if line.text:
-            at = words_place(on_screen, view.area, pointer)
+            width = painter.fontMetrics().horizontalAdvance(line.text)
+            at = words_place(on_screen, view.area, pointer, width)
             if at is not None:
                 paint_caption(painter, view.area, at, line.text)
 
@@ -120,12 +120,20 @@ def visible_part(line: QLineF, area: QRectF) -> QLineF | None:
     return QLineF(line.pointAt(low), line.pointAt(high)) if low < high else None
 
 
-def words_place(line: QLineF, area: QRectF, pointer: QPointF) -> QPointF | None:
-    """Return where a line's words stand: beside its visible end that is farther from the pointer."""
+def words_place(line: QLineF, area: QRectF, pointer: QPointF, width: float) -> QPointF | None:
+    """Return the middle of a line's words: at its visible end that is farther from the pointer.
+
+    Out of the middle, where the body is, and clear of the line's whole course below them.
+    """
     seen = visible_part(line, area)
     if seen is None:
         return None
-    ends = [seen.pointAt(share) for share in LABEL_SHARES]
+    ends = (seen.p1(), seen.p2())
     end = max(ends, key=lambda at: math.hypot(at.x() - pointer.x(), at.y() - pointer.y()))
-    below = QPointF(0.0, WORDS_AWAY if end.y() < area.center().y() else -WORDS_AWAY)
-    return end + below
+    inward = 0.5 * width + WORDS_AWAY
+    x = min(max(end.x(), area.left() + inward), area.right() - inward)
+    fall = abs(seen.dy() / seen.dx()) if abs(seen.dx()) > 1.0 else 0.0
+    away = WORDS_AWAY + min(0.5 * width * fall, MOST_AWAY)
+    share = (x - seen.x1()) / seen.dx() if abs(seen.dx()) > 1.0 else 0.0
+    y = seen.pointAt(min(max(share, 0.0), 1.0)).y() if share else end.y()
+    return QPointF(x, y - away if y > area.center().y() else y + away)

@@ -181,11 +181,10 @@ def paint_space(painter: QPainter, scene: SpaceScene, turn: Turn, area: QRectF) 
             _paint_twist(painter, points, area)
         look = SkeletonLook(moving=moving)
         paint_skeleton(painter, points, view, scene.athlete.hand, look)
-        if turn.is_from_above and scene.separation:
-            _say_twist(painter, points, area, scene.separation)
-        elif scene.separation:
-            painter.setPen(palette.INK_SOFT)
-            painter.drawText(area.bottomLeft() + QPointF(8.0, -8.0), scene.separation)
+        if turn.is_from_above:
+            _name_twist(painter, points, area)
+        if scene.separation:
+            paint_caption(painter, area, area.bottomLeft() + QPointF(0.0, -16.0), scene.separation)
 
 
 def _stage_points(body: SpaceBody, turn: Turn, area: QRectF) -> dict[str, StagePoint]:
@@ -317,16 +316,10 @@ def _paint_twist(painter: QPainter, points: Mapping[str, StagePoint], area: QRec
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     solid, dashed = QPen(HIPS, 1.8), QPen(SHOULDERS, 1.8)
     dashed.setDashPattern(list(DASHES))
-    for line, ink, name in zip(lines, (solid, dashed), ("hips", "shoulders"), strict=True):
-        out = QLineF(line)
-        out.translate(middle - line.center())
-        length = line.length() + 2.0 * BEYOND_M * scale
-        share = 0.5 * (length / max(line.length(), 1e-6) - 1.0)
-        ends = QLineF(out.pointAt(-share), out.pointAt(1.0 + share))
+    for ends, ink in zip(_drawn_out(lines, scale), (solid, dashed), strict=True):
         for pen in (QPen(palette.HALO, 4.0), ink):
             painter.setPen(pen)
             painter.drawLine(ends)
-        _name_line(painter, ends, name, is_at_top=line is lines[1])
     radius = ARC_M * scale
     circle = QRectF(middle.x() - radius, middle.y() - radius, 2 * radius, 2 * radius)
     start = lines[0].angle()
@@ -337,28 +330,25 @@ def _paint_twist(painter: QPainter, points: Mapping[str, StagePoint], area: QRec
         painter.drawArc(circle, round(16 * (start + turn_deg)), round(16 * sweep))
 
 
-def _name_line(painter: QPainter, line: QLineF, name: str, *, is_at_top: bool) -> None:
-    """Write a line's name at its lower or upper end."""
-    is_second = (line.dy() > 0.0) != is_at_top
-    end, start = (line.p2(), line.p1()) if is_second else (line.p1(), line.p2())
-    width = painter.fontMetrics().horizontalAdvance(name)
-    left = end.x() + 5.0 if end.x() >= start.x() else end.x() - width - 5.0
-    painter.drawText(QPointF(left, end.y() + (-3.0 if is_at_top else 10.0)), name)
+def _drawn_out(lines: tuple[QLineF, QLineF], scale: float) -> list[QLineF]:
+    """Return hips and shoulders through the middle of the hips, each beyond the body at both ends."""
+    middle, out = lines[0].center(), []
+    for line in lines:
+        moved = line.translated(middle - line.center())
+        share = BEYOND_M * scale / max(line.length(), 1e-6)
+        out.append(QLineF(moved.pointAt(-share), moved.pointAt(1.0 + share)))
+    return out
 
 
-def _say_twist(
-    painter: QPainter, points: Mapping[str, StagePoint], area: QRectF, words: str
-) -> None:
-    """Write the angle beside its arc."""
+def _name_twist(painter: QPainter, points: Mapping[str, StagePoint], area: QRectF) -> None:
+    """Name both lines, one at its lower end, the other at its upper."""
     lines = _twist_lines(points)
     if lines is None:
         return
-    start = lines[0].angle()
-    sweep = (lines[1].angle() - start + 180.0) % 360.0 - 180.0
-    away = QLineF(lines[0].center(), lines[0].center() + QPointF(1.0, 0.0))
-    away.setAngle(start + sweep / 2.0)
-    away.setLength((ARC_M + 0.28) * min(area.width(), area.height()) / SEEN_M)
-    paint_caption(painter, area, away.p2(), words)
+    scale = min(area.width(), area.height()) / SEEN_M
+    for line, name in zip(_drawn_out(lines, scale), ("hips", "shoulders"), strict=True):
+        is_second = (line.dy() > 0.0) != (name == "shoulders")
+        paint_caption(painter, area, line.p2() if is_second else line.p1(), name)
 
 
 # ------------------------------------------------------------------------------------------ shapes

@@ -26,8 +26,6 @@ from deliverylab.shell.widgets.look_card import LookCard
 
 NONE_LEFT = "The clips agree about every point, as far as chance allows."
 EITHER = "The worst first. Either clip may be the wrong one."
-N_LIMBS = 2
-"""Limbs that are named at once; all of them where the pointer rests."""
 
 
 class SpacePointsPane(QWidget):
@@ -207,9 +205,5 @@ class SpacePointsPane(QWidget):
 
 
 def _limbs_text(words: tuple[str, ...]) -> str:
-    """Return the most uneven limbs in one sentence."""
-    if not words:
-        return ""
-    rest = len(words) - N_LIMBS
-    more = f"; {rest} others keep theirs better" if rest > 0 else ""
-    return f"Lengths over the throw: {', '.join(words[:N_LIMBS])}{more}."
+    """Return the most uneven limb in a sentence; the others are told where the pointer rests."""
+    return f"Least even length over the throw: {words[0]}" if words else ""
