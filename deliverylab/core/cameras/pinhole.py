@@ -182,8 +182,25 @@ def projection_jacobian(camera: PinholeCamera, points_m: Array) -> tuple[Array, 
     by_point : ndarray, shape (..., 2, 3), px/m
         Change for each coordinate of the point.
     """
-    away = points_m - camera.position_m
-    inside = away @ camera.axes.T
+    places, by_inside, by_point = _by_point(camera, points_m)
+    turns = np.einsum("kij,...j->k...i", _axes_slopes(camera), points_m - camera.position_m)
+    by_camera = np.empty((*places.shape, N_PARAMETERS))
+    for row in (AZIMUTH, PITCH, ROLL):
+        by_camera[..., row] = (by_inside @ turns[row][..., None])[..., 0]
+    by_camera[..., PLACE] = -by_point
+    by_camera[..., LOG_FOCAL] = places - camera.centre_px
+    return places, by_camera, by_point
+
+
+def point_jacobian(camera: PinholeCamera, points_m: Array) -> tuple[Array, Array]:
+    """Project points, with the slopes by each coordinate of the point: two of the three above."""
+    places, _, by_point = _by_point(camera, points_m)
+    return places, by_point
+
+
+def _by_point(camera: PinholeCamera, points_m: Array) -> tuple[Array, Array, Array]:
+    """Return places, their slopes by the point in the camera's own axes, and in the field's."""
+    inside = (points_m - camera.position_m) @ camera.axes.T
     depth = np.where(inside[..., 2] > NEAREST_M, inside[..., 2], np.nan)
     slopes = inside[..., :2] / depth[..., None]
     bend = 1.0 + camera.radial * np.sum(slopes**2, axis=-1)
@@ -196,14 +213,7 @@ def projection_jacobian(camera: PinholeCamera, points_m: Array) -> tuple[Array, 
     by_inside = by_slope @ (
         np.concatenate([one, -slopes[..., :, None]], axis=-1) / depth[..., None, None]
     )
-    by_point = by_inside @ camera.axes
-    turns = np.einsum("kij,...j->k...i", _axes_slopes(camera), away)
-    by_camera = np.empty((*places.shape, N_PARAMETERS))
-    for row in (AZIMUTH, PITCH, ROLL):
-        by_camera[..., row] = (by_inside @ turns[row][..., None])[..., 0]
-    by_camera[..., PLACE] = -by_point
-    by_camera[..., LOG_FOCAL] = places - camera.centre_px
-    return places, by_camera, by_point
+    return places, by_inside, by_inside @ camera.axes
 
 
 def _axes_slopes(camera: PinholeCamera) -> Array:

@@ -12,13 +12,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.cameras import pinhole
 from deliverylab.core.cameras.body_tracks import SmoothTracks
 from deliverylab.core.cameras.joint_solve import Solution
-from deliverylab.core.cameras.pinhole import N_PARAMETERS, PinholeCamera, projection_jacobian
+from deliverylab.core.cameras.pinhole import N_PARAMETERS, PinholeCamera
 
 Array = NDArray[np.float64]
 
 N_ROUNDS = 4
+SETTLED_M = 1e-6
+"""A round that moves no point farther is the last."""
 MOST_GROWTH = 9.0
 """A view is not left out if that makes the variance of the place grow by more than this."""
 SUSPECT = {1: 10.83, 3: 16.27, 5: 20.52, 7: 24.32}
@@ -198,14 +201,18 @@ def _fitted(
     for _ in range(N_ROUNDS):
         normal, slope = np.zeros((*points.shape, 3)), np.zeros(points.shape)
         for view, camera in enumerate(cameras):
-            seen, _, by_point = projection_jacobian(camera, points)
+            seen, by_point = pinhole.point_jacobian(camera, points)
             gaps[view] = places[view] - seen
-            weighted = weights[view][:, None, None] * np.nan_to_num(by_point)
-            normal += np.swapaxes(weighted, -1, -2) @ np.nan_to_num(by_point)
+            by_point = np.nan_to_num(by_point)
+            weighted = weights[view][:, None, None] * by_point
+            normal += np.swapaxes(weighted, -1, -2) @ by_point
             slope += np.einsum("nki,nk->ni", weighted, np.nan_to_num(gaps[view]))
         normal[~is_known] = np.eye(3)
         inverse = np.linalg.inv(normal)
-        points += (inverse @ slope[..., None])[..., 0]
+        step = (inverse @ slope[..., None])[..., 0]
+        points += step
+        if np.max(np.abs(step), initial=0.0) < SETTLED_M:
+            break
     for view, camera in enumerate(cameras):
         gaps[view] = places[view] - camera.project(points)
     chi_square = np.sum(weights * np.nan_to_num(np.sum(gaps**2, axis=-1)), axis=0)
@@ -241,13 +248,14 @@ def _without_wrong_view(
     if not wrong.any():
         return found
     rows = np.flatnonzero(wrong)
+    size = np.einsum("nii->n", found.covariance_m2[rows])
     trials = []
     for view in range(len(cameras)):
         is_used = found.is_used[:, rows].copy()
         has_view = is_used[view].copy()
         is_used[view] = False
         trial = _fitted(cameras, places[:, rows], u[:, rows], is_used)
-        growth = _size(trial.covariance_m2) / _size(found.covariance_m2[rows])
+        growth = np.einsum("nii->n", trial.covariance_m2) / size
         is_held = has_view & (np.nan_to_num(growth, nan=np.inf) < MOST_GROWTH)
         trials.append(replace(trial, chi_square=np.where(is_held, trial.chi_square, np.inf)))
     best = np.argmin([trial.chi_square for trial in trials], axis=0)
@@ -265,13 +273,7 @@ def _without_wrong_view(
 
 def _misfit(residuals_px: Array, u: Array) -> Array:
     """Return squared residuals of all views in units of u, shape (n,)."""
-    out: Array = np.sum(np.nan_to_num(np.sum(residuals_px**2, axis=-1)) / u**2, axis=0)
-    return out
-
-
-def _size(covariance: Array) -> Array:
-    out: Array = np.trace(covariance, axis1=-2, axis2=-1)
-    return out
+    return np.asarray(np.sum(np.nan_to_num(np.sum(residuals_px**2, axis=-1)) / u**2, axis=0))
 
 
 def _by_calibration(
@@ -282,7 +284,7 @@ def _by_calibration(
     n_offsets = 0 if speeds is None else n_cameras - 1
     slopes = np.zeros((len(found.points_m), 3, N_PARAMETERS * n_cameras + n_offsets))
     for view, camera in enumerate(cameras):
-        _, by_camera, by_point = projection_jacobian(camera, found.points_m)
+        _, by_camera, by_point = pinhole.projection_jacobian(camera, found.points_m)
         weight = np.where(found.is_used[view], 1.0 / u[view] ** 2, 0.0)[:, None, None]
         to_point = found.covariance_m2 @ np.swapaxes(weight * np.nan_to_num(by_point), -1, -2)
         columns = slice(N_PARAMETERS * view, N_PARAMETERS * (view + 1))

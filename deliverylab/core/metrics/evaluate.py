@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import lru_cache
 
 from deliverylab.core.metrics import validity
@@ -12,6 +12,8 @@ from deliverylab.core.metrics.momentum_results import kept_result, peak_time_res
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
 from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight, not_shown
+from deliverylab.core.metrics.space_extremes import extreme_result
+from deliverylab.core.metrics.space_peaks import peak_rate_result, peak_rate_time_result
 from deliverylab.core.metrics.space_results import space_pose_result
 from deliverylab.core.metrics.space_sight import SpaceSight, space_sight
 from deliverylab.core.metrics.spec import Kind, MetricSpec, Result
@@ -74,7 +76,7 @@ def _result(
     """Return the result of several cameras together, else of one that shows it, else the reason."""
     in_space = None
     if space is not None and spec.kind in _SPACE_EVALUATORS:
-        in_space = _SPACE_EVALUATORS[spec.kind](spec, event, space)
+        in_space = _in_space(spec, event, space)
         if in_space.is_shown:
             return in_space
     filmed = tuple(dict.fromkeys(sight.camera.view for sight in sights))
@@ -84,6 +86,20 @@ def _result(
     results = [evaluator(spec, event, sight) for sight in sights if sight.camera.view in views]
     unshown = results[0] if in_space is None or space is None or space.absence else in_space
     return next((result for result in results if result.is_shown), unshown)
+
+
+def _in_space(spec: MetricSpec, event: str, space: SpaceSight) -> Result:
+    """Return what several cameras tell together, remembered by all that it is made of."""
+    inputs = (spec.key, event, space.inputs((*spec.landmarks, *spec.optional)))
+    if inputs not in _IN_SPACE:
+        if len(_IN_SPACE) >= _N_IN_SPACE:
+            _IN_SPACE.clear()
+        _IN_SPACE[inputs] = _SPACE_EVALUATORS[spec.kind](spec, event, space)
+    return _IN_SPACE[inputs]
+
+
+_IN_SPACE: dict[Hashable, Result] = {}
+_N_IN_SPACE = 2048
 
 
 @lru_cache(maxsize=256)
@@ -111,5 +127,8 @@ _EVALUATORS: dict[Kind, Callable[[MetricSpec, str, Sight], Result]] = {
 _SPACE_EVALUATORS: dict[Kind, Callable[[MetricSpec, str, SpaceSight], Result]] = {
     "at_event": space_pose_result,
     "between_events": space_pose_result,
+    "extreme": extreme_result,
+    "peak_rate": peak_rate_result,
+    "peak_rate_time": peak_rate_time_result,
 }
 """What several solved cameras tell together."""

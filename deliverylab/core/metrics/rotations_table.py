@@ -20,8 +20,9 @@ TRUNK = (*SHOULDERS, *HIPS)
 ROTATION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="peak_drive_knee_extension_speed", name="Drive knee push, top speed", unit="deg/s",
-        decimals=0, phase="stride", kind="extreme", events=("leg_lift", "foot_contact"),
+        decimals=0, phase="stride", kind="peak_rate", events=("leg_lift", "foot_contact"),
         landmarks=DRIVE_LEG, views=(), measure=measures.drive_knee_flexion, min_rate_hz=60.0,
+        is_falling=True,
         definition="fastest straightening of the drive knee between leg lift and foot contact",
         meaning="how quickly the back leg pushes",
         limit="the back knee bends out of a side camera's picture during the stride: such a camera "
@@ -30,8 +31,9 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     ),
     MetricSpec(
         key="drive_knee_push_time", name="Drive knee push before contact", unit="s",
-        decimals=2, phase="stride", kind="extreme", events=("leg_lift", "foot_contact"),
+        decimals=2, phase="stride", kind="peak_rate_time", events=("leg_lift", "foot_contact"),
         landmarks=DRIVE_LEG, views=(), measure=None, min_rate_hz=60.0,
+        peak_of="peak_drive_knee_extension_speed",
         definition="time from the fastest straightening of the drive knee to foot contact",
         meaning="whether the back leg pushes before the foot lands or only as it lands",
         limit="the back knee bends out of a side camera's picture during the stride: such a camera "
@@ -169,7 +171,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     ),
     MetricSpec(
         key="peak_pelvis_speed", name="Top pelvis rotation speed", unit="deg/s", decimals=0,
-        phase="timing", kind="extreme", events=("leg_lift", "release"),
+        phase="timing", kind="peak_rate", events=("leg_lift", "release"),
         landmarks=HIPS, views=(), measure=measures.pelvis_rotation, min_rate_hz=120.0,
         definition="largest speed of the hip line about the vertical",
         meaning="how fast the hips turn",
@@ -178,8 +180,9 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     ),
     MetricSpec(
         key="peak_shoulder_line_speed", name="Top shoulder line rotation speed", unit="deg/s",
-        decimals=0, phase="timing", kind="extreme", events=("leg_lift", "release"),
+        decimals=0, phase="timing", kind="peak_rate", events=("leg_lift", "release"),
         landmarks=SHOULDERS, views=(), measure=measures.shoulder_line_rotation, min_rate_hz=120.0,
+        cutoff_hz=20.0,
         definition="largest speed of the shoulder line about the vertical",
         meaning="how fast the shoulders turn",
         limit="needs two cameras at 120 frames a second or more",
@@ -187,12 +190,45 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     ),
     MetricSpec(
         key="peak_elbow_extension_speed", name="Top elbow extension speed", unit="deg/s",
-        decimals=0, phase="timing", kind="extreme", events=("full_layback", "finish"),
+        decimals=0, phase="timing", kind="peak_rate", events=("foot_contact", "release"),
         landmarks=ARM, views=(), measure=measures.elbow_flexion, min_rate_hz=240.0,
-        definition="largest speed of elbow straightening",
+        is_falling=True,
+        definition="largest speed of elbow straightening between foot contact and release",
         meaning="how fast the arm unfolds",
         limit="needs two cameras at 240 frames a second or more; about a fifth too low at 60",
         source="common practice",
         more="faster", less="slower",
+    ),
+    MetricSpec(
+        key="peak_pelvis_speed_time", name="Pelvis at its fastest", unit="%", decimals=0,
+        phase="timing", kind="peak_rate_time", events=("foot_contact", "release"),
+        landmarks=HIPS, views=(), measure=None, min_rate_hz=120.0, peak_of="peak_pelvis_speed",
+        definition="when the hip line turns fastest, from foot contact (0 %) to release (100 %)",
+        meaning="when the hips do their part",
+        limit="which of two parts comes first in one delivery is not told by it: see the order of "
+        "the peaks over five deliveries or more",
+        source="common practice", more="later", less="earlier",
+    ),
+    MetricSpec(
+        key="peak_shoulder_line_speed_time", name="Shoulder line at its fastest", unit="%",
+        decimals=0, phase="timing", kind="peak_rate_time", events=("foot_contact", "release"),
+        landmarks=SHOULDERS, views=(), measure=None, min_rate_hz=120.0,
+        peak_of="peak_shoulder_line_speed",
+        definition="when the shoulder line turns fastest, from foot contact (0 %) to release (100 %)",
+        meaning="when the trunk does its part",
+        limit="which of two parts comes first in one delivery is not told by it: see the order of "
+        "the peaks over five deliveries or more",
+        source="common practice", more="later", less="earlier",
+    ),
+    MetricSpec(
+        key="peak_elbow_extension_speed_time", name="Elbow straightening at its fastest", unit="%",
+        decimals=0, phase="timing", kind="peak_rate_time", events=("foot_contact", "release"),
+        landmarks=ARM, views=(), measure=None, min_rate_hz=240.0,
+        peak_of="peak_elbow_extension_speed",
+        definition="when the elbow straightens fastest, from foot contact (0 %) to release (100 %)",
+        meaning="when the arm does its part",
+        limit="which of two parts comes first in one delivery is not told by it: see the order of "
+        "the peaks over five deliveries or more",
+        source="common practice", more="later", less="earlier",
     ),
 )  # fmt: skip

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Hashable
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -92,6 +93,7 @@ class SpaceSight:
         self.covariance: FloatArray = np.array(self.solution.covariance if self.solution else ())
         self._instants: dict[str, Instant | None] = {}
         self._clips: dict[str, tuple[Clip, ...]] = {}
+        self._shared: tuple[Hashable, ...] = ()
         self._places: dict[tuple[bytes, float, frozenset[str]], SpacePlaces] = {}
         self._event_s: tuple[float, ...] = ()
 
@@ -184,6 +186,25 @@ class SpaceSight:
             )
         return self._clips[key]
 
+    def inputs(self, roles: Collection[str]) -> Hashable:
+        """Return all that a result of these roles is made of, alike for deliveries in which it is."""
+        if not self._shared:
+            self._shared = (
+                self.delivery.name, self.delivery.athlete, self.absence,
+                None if self.solution is None else (self.solution.trust, self.solution.cameras),
+                self.covariance.tobytes(),
+                tuple(
+                    (
+                        view.name, view.timing, tuple(view.duplicate_frames),
+                        tuple(view.marks.items()),
+                    )
+                    for view in self.views
+                ),
+            )  # fmt: skip
+        hand = self.delivery.athlete.hand
+        tracks = tuple(_token(self.clips(key_for_role(role, hand))) for role in roles)
+        return _token(self._shared), tracks
+
     def at(self, instant: Instant, cutoff_hz: float) -> SpacePlaces:
         """Return landmarks at an event in the middle row, and `STEP_S` before and after it.
 
@@ -246,6 +267,12 @@ def _refused(solution: SpaceSolution) -> Absence:
         )
     where = f" ({found.where})" if found.where else ""
     return Absence(f"the cameras could not be solved: {found.what}{where}", found.remedy)
+
+
+@lru_cache(maxsize=4096)
+def _token(inputs: Hashable) -> object:  # noqa: ARG001 (what it is remembered by)
+    """Return an object that stands for these inputs: comparing it is quick."""
+    return object()
 
 
 _LATEST: list[SpaceSight] = []

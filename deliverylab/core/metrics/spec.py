@@ -18,7 +18,7 @@ Measure = Callable[..., FloatArray]
 Status = Literal["measured", "estimated", "not_shown"]
 Kind = Literal[
     "at_event", "between_events", "interval", "speed", "peak_speed", "peak_time", "kept_speed",
-    "support_force", "extreme", "given", "ball",
+    "support_force", "extreme", "peak_rate", "peak_rate_time", "given", "ball",
 ]  # fmt: skip
 Phase = Literal["leg lift", "stride", "foot contact", "layback", "release", "timing", "ball"]
 
@@ -52,8 +52,10 @@ class MetricSpec:
         Part of the delivery it is listed under.
     kind : str
         ``at_event`` one instant; ``between_events`` two instants' poses; ``interval`` a time
-        between two marks; ``speed`` a derivative at an event; ``peak_speed`` and ``extreme`` over
-        an interval; ``peak_time`` when that peak is; ``kept_speed`` a share of a speed;
+        between two marks; ``speed`` a derivative at an event; ``peak_speed`` over an interval;
+        ``peak_time`` when that peak is; ``kept_speed`` a share of a speed; ``extreme`` the largest
+        value over an interval; ``peak_rate`` how fast `measure` changes at most over an interval;
+        ``peak_rate_time`` when that is, in s before the last event or % of the time between both;
         ``support_force`` a mean direction between two events; ``given`` entered by the user;
         ``ball`` the ball's flight after release.
     events : tuple of str
@@ -76,34 +78,35 @@ class MetricSpec:
     start_landmarks : tuple of str
         Of a metric of two events, those of `landmarks` that are needed at its start only, the
         standing foot it counts from; the others are then needed at its end only.
-    is_from_rubber : bool
-        Whether it counts from the rubber's front edge where that is marked.
-    optional : tuple of str
-        Further roles that are used where they are placed.
+    is_from_rubber, optional : bool, tuple of str
+        Whether it counts from the rubber's front edge where that is marked; further roles that are
+        used where they are placed.
     event_views : dict of str to tuple of str
         Views at single events, where they differ from `views`.
     projection_u : dict of str to float
-        Standard uncertainty from seeing a three-dimensional posture in one plane, or of a speed from
-        what smoothing takes away besides, by event key (``""`` for all others); by our own
-        simulation, so that U holds in the README's table.
+        Standard uncertainty from seeing a posture in one plane, or of a speed from what smoothing takes
+        away besides, by event (``""``: all others); by our own simulation (README's table).
     typical_slope : float
-        How fast it typically changes at the event, per second, where the clip does not tell.
+        Typical change at the event, per second, where the clip does not tell it.
     segments : tuple of (str, str)
         Role pairs whose image length must not be foreshortened.
     needs_scale, needs_height : bool
         Whether metres, or shares of height, enter.
-    min_rate_hz : float
-        True frame rate below which it is not shown.
-    useful_u : float
-        Largest expanded U that is still shown, where it is not that of the unit.
+    min_rate_hz, useful_u : float
+        True frame rate below which, and expanded U above which (where not that of the unit), it is
+        not shown.
     at : str
         Event under which a value of two events is listed: that at which it is true.
     twin : str
         Key of the metric that says the same in another unit; compared only where that one cannot.
+    cutoff_hz, is_falling : float, bool
+        Of a ``peak_rate``: its low-pass where not that of its landmarks; whether it gets smaller.
+    peak_of : str
+        Of a ``peak_rate_time``, the key of the ``peak_rate``.
     believable : (float, float) or None
         Outside this a value is shown with a caution: the hand, a mark or the scale is likely wrong.
     more, less : str
-        Words for a larger and a smaller value, for the page.
+        Words for a larger and a smaller value.
     """
 
     key: str
@@ -135,6 +138,9 @@ class MetricSpec:
     useful_u: float = 0.0
     at: str = ""
     twin: str = ""
+    cutoff_hz: float = 0.0
+    is_falling: bool = False
+    peak_of: str = ""
     believable: tuple[float, float] | None = None
 
     @property

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -188,6 +189,7 @@ def zero_lag_gain(
     return gain
 
 
+@lru_cache(maxsize=256)
 def noise_gains(rate_hz: float, cutoff_hz: float, n_passes: int = 2) -> tuple[float, float]:
     """Return what is left of white noise, per unit of its standard deviation.
 
@@ -204,6 +206,21 @@ def noise_gains(rate_hz: float, cutoff_hz: float, n_passes: int = 2) -> tuple[fl
     return math.sqrt(np.mean(power)), math.sqrt(np.mean(power * difference**2))
 
 
+@lru_cache(maxsize=256)
+def derivative_gain(rate_hz: float, cutoff_hz: float, order: int, n_passes: int = 2) -> float:
+    """Return what is left of white noise in a derivative of the smooth course through filtered values.
+
+    Parameters
+    ----------
+    order : int
+        0 the value, 1 the slope (per s), 2 the bend (per s²).
+    """
+    frequencies_hz = (np.arange(N_RESPONSE) + 0.5) / N_RESPONSE * rate_hz / 2.0
+    gain = zero_lag_gain(frequencies_hz, rate_hz, cutoff_hz, n_passes)
+    return math.sqrt(np.mean((gain * (2.0 * np.pi * frequencies_hz) ** order) ** 2))
+
+
+@lru_cache(maxsize=256)
 def residual_gain(rate_hz: float, cutoff_hz: float, n_passes: int = 2) -> float:
     """Return what the filter takes out of white noise, per unit of its standard deviation."""
     frequencies_hz = (np.arange(N_RESPONSE) + 0.5) / N_RESPONSE * rate_hz / 2.0

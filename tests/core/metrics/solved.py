@@ -169,7 +169,7 @@ def _camera(
         for event, time_s in truth.events.items()
     }
     return Camera(
-        name=phone.view,
+        name=f"{phone.view} {phone.turn_deg:g}" if phone.turn_deg else phone.view,
         view=phone.view,
         width_px=phone.size_px[0],
         height_px=phone.size_px[1],
