@@ -297,8 +297,8 @@ def _sync(arguments: argparse.Namespace) -> int:
         for curve in curves:
             say_curve(arguments.delivery, curve, is_heard=arguments.sound)
     if arguments.plot:
-        from deliverylab.cli.space_text import clock_drawing
         from deliverylab.core.report.clock_plot import write_clock_plot
+        from deliverylab.core.workflow.space_sync import clock_drawing
 
         drawings = tuple(clock_drawing(arguments.delivery, curve) for curve in curves)
         note(f"written: {write_clock_plot(drawings, arguments.plot)}")

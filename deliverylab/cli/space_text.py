@@ -10,7 +10,6 @@ from typing import Any
 from deliverylab.cli.output import columns, counted, say, say_wrapped
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.space import ControlResidual, SetUpFinding, SpaceSolution
-from deliverylab.core.report.clock_plot import ClockDrawing
 from deliverylab.core.units import UnitSystem, format_number, format_value
 from deliverylab.core.vocabulary.views import view
 from deliverylab.core.workflow.space_alone import AloneOutcome
@@ -147,23 +146,6 @@ def _agreeing(found: ClockCurve, other: ClockByMarks | ClockBySound) -> str:
 
 def _offset(offset_s: float, u_s: float) -> str:
     return f"{format_number(1e3 * offset_s, 2)} ± {format_number(2e3 * u_s, 2)} ms"
-
-
-def clock_drawing(delivery: str, found: ClockCurve) -> ClockDrawing:
-    """Return a curve as it is drawn."""
-    offsets = [("by the solve", found.solved_s, 2.0 * found.u_solved_s)]
-    if found.marked is not None:
-        offsets.append(("by event marks", found.marked.offset_s, 2.0 * found.marked.u_s))
-    if found.heard is not None:
-        offsets.append(("by a sharp sound", found.heard.offset_s, 2.0 * found.heard.u_s))
-    curve = found.curve
-    return ClockDrawing(
-        delivery=delivery,
-        camera=found.camera,
-        first=found.first,
-        curve=tuple(zip(curve.shifts_s.tolist(), curve.misses.tolist(), strict=True)),
-        offsets=tuple(offsets),
-    )
 
 
 def solution_json(delivery: Delivery) -> str:

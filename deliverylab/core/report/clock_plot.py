@@ -55,6 +55,17 @@ class ClockDrawing:
     offsets: tuple[tuple[str, float, float], ...]
 
 
+def clock_plot_pdf(drawings: tuple[ClockDrawing, ...]) -> bytes:
+    """Return curves as a PDF, a page each of `WIDTH` by `HEIGHT` points."""
+    content = io.BytesIO()
+    canvas = Canvas(content, pagesize=(WIDTH, HEIGHT), invariant=1)
+    for drawing in drawings:
+        _draw_page(canvas, drawing)
+        canvas.showPage()
+    canvas.save()
+    return content.getvalue()
+
+
 def write_clock_plot(drawings: tuple[ClockDrawing, ...], path: Path | str) -> Path:
     """Draw curves, a page each, and save them as a PDF; return its path.
 
@@ -63,13 +74,7 @@ def write_clock_plot(drawings: tuple[ClockDrawing, ...], path: Path | str) -> Pa
     OutputError
         The file cannot be written.
     """
-    content = io.BytesIO()
-    canvas = Canvas(content, pagesize=(WIDTH, HEIGHT), invariant=1)
-    for drawing in drawings:
-        _draw_page(canvas, drawing)
-        canvas.showPage()
-    canvas.save()
-    return write_pdf(content.getvalue(), path)
+    return write_pdf(clock_plot_pdf(drawings), path)
 
 
 def _draw_page(canvas: Any, drawing: ClockDrawing) -> None:

@@ -1,4 +1,4 @@
-"""The six steps of the job, and how far two deliveries have come."""
+"""The steps of the job, and how far two deliveries have come."""
 
 from __future__ import annotations
 
@@ -11,8 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, key_for_role
+from deliverylab.core.workflow.space_health import cameras_step
 
 State = Literal["done", "next", "missing"]
 
@@ -44,16 +46,22 @@ class Step:
     detail: str
 
 
-def checklist(delivery_a: Delivery | None, delivery_b: Delivery | None = None) -> tuple[Step, ...]:
-    """Return the six steps Clip, Scale, Events, Landmarks, Compare, Page.
+def checklist(
+    delivery_a: Delivery | None,
+    delivery_b: Delivery | None = None,
+    project: Project | ProjectRecord | None = None,
+) -> tuple[Step, ...]:
+    """Return the steps Clip, Scale, Events, Landmarks, Cameras, Compare, Page.
 
     The first that is not done is the next.  With a partner, a step is done when it is done for
-    both, and what is wanted says for whom.
+    both, and what is wanted says for whom.  Cameras are a step where two filmed a delivery.
 
     Parameters
     ----------
     delivery_a, delivery_b : Delivery or None
         The athlete's and the model delivery.
+    project : Project or ProjectRecord, optional
+        Where they are from; without it nothing is said of their cameras.
     """
     both = [delivery for delivery in (delivery_a, delivery_b) if delivery is not None]
     findings = [
@@ -61,6 +69,7 @@ def checklist(delivery_a: Delivery | None, delivery_b: Delivery | None = None) -
         ("scale", "Scale", _over(both, _scale_wants, "")),
         ("events", "Events", _over(both, _event_wants, "")),
         ("landmarks", "Landmarks", _over(both, _landmark_wants, "")),
+        *_cameras(both, project),
         ("compare", "Compare", _compare_wants(delivery_a, delivery_b)),
     ]
     steps: list[Step] = []
@@ -78,6 +87,17 @@ def checklist(delivery_a: Delivery | None, delivery_b: Delivery | None = None) -
         )
     )
     return tuple(steps)
+
+
+def _cameras(
+    deliveries: list[Delivery], project: Project | ProjectRecord | None
+) -> list[tuple[str, str, tuple[bool, str]]]:
+    """Return the step of cameras, over the deliveries that two filmed; empty without any."""
+    filmed_by_two = [each for each in deliveries if len(each.cameras) > 1]
+    if project is None or not filmed_by_two:
+        return []
+    answer = _over(filmed_by_two, lambda delivery: cameras_step(project, delivery), "")
+    return [("cameras", "Cameras", answer)]
 
 
 def _over(
@@ -106,6 +126,9 @@ def _clip_wants(delivery: Delivery) -> tuple[bool, str]:
 
 def _scale_wants(delivery: Delivery) -> tuple[bool, str]:
     without = [camera.name for camera in delivery.cameras if camera.scale is None]
+    n_clicked = sum(bool(camera.control) for camera in delivery.cameras)
+    if without and delivery.space is None and (n_clicked > 1 or delivery.cameras_from):
+        return True, "comes with the cameras"
     if without:
         wanted = "two points and their distance" + _which(delivery, without)
         if len(delivery.cameras) > 1 and delivery.space is None:

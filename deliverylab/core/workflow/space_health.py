@@ -9,7 +9,7 @@ from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.workflow.space_freshness import is_out_of_date
-from deliverylab.core.workflow.space_set_up import source_of
+from deliverylab.core.workflow.space_set_up import field_of, source_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +26,41 @@ class SpaceCondition:
     level: Literal["ok", "note", "problem"]
     what: str
     remedy: str = ""
+
+
+def cameras_step(project: Project | ProjectRecord, delivery: Delivery) -> tuple[bool, str]:
+    """Return whether a delivery's cameras are as far as they get, and what is there or wanted.
+
+    A delivery whose field nobody clicked is measured one camera at a time, where each has a scale.
+
+    Returns
+    -------
+    bool, str
+        The second is empty with one camera.
+    """
+    if len(delivery.cameras) < 2:
+        return True, ""
+    try:
+        source = source_of(project, delivery)
+        state = is_out_of_date(project, delivery)
+    except InputValueError as problem:
+        return False, problem.what
+    if delivery.space is None:
+        n_points = len(field_of(project, delivery).points)
+        counts = [f"{camera.name} {len(camera.control)} of {n_points}" for camera in source.cameras]
+        if sum(bool(camera.control) for camera in source.cameras) > 1:
+            return False, f"solve them: {', '.join(counts)} points clicked"
+        is_begun = any(camera.control for camera in source.cameras)
+        if not is_begun and all(camera.scale is not None for camera in delivery.cameras):
+            return True, "one at a time: no field clicked"
+        return False, f"click the field: {', '.join(counts)}"
+    if state == "field":
+        return False, "out of date: solve them again"
+    if delivery.space.is_refused:
+        return False, "the solve is refused: look why"
+    unsure = delivery.space.worst_deg
+    sure = "" if unsure is None else f", directions unsure by {unsure:.2f}°"
+    return True, f"solved{sure}"
 
 
 def space_condition(project: Project | ProjectRecord, delivery: Delivery) -> SpaceCondition | None:

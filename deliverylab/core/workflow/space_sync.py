@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from deliverylab.core.cameras.synchronise import SEARCH_S, OffsetCurve, find_offset
 from deliverylab.core.errors import InputValueError
@@ -20,6 +21,9 @@ from deliverylab.core.workflow.space_freshness import is_out_of_date
 from deliverylab.core.workflow.space_set_up import field_of, field_size
 from deliverylab.core.workflow.space_solve import solve
 from deliverylab.core.workflow.space_sound import ClockBySound, clock_by_sound
+
+if TYPE_CHECKING:
+    from deliverylab.core.report.clock_plot import ClockDrawing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,3 +122,23 @@ def sync_curves(
             )
         )
     return tuple(curves)
+
+
+def clock_drawing(delivery: str, found: ClockCurve) -> ClockDrawing:
+    """Return a curve as it is drawn."""
+    # what draws pages is slow to load, and only wanted here
+    from deliverylab.core.report.clock_plot import ClockDrawing
+
+    offsets = [("by the solve", found.solved_s, 2.0 * found.u_solved_s)]
+    if found.marked is not None:
+        offsets.append(("by event marks", found.marked.offset_s, 2.0 * found.marked.u_s))
+    if found.heard is not None:
+        offsets.append(("by a sharp sound", found.heard.offset_s, 2.0 * found.heard.u_s))
+    curve = found.curve
+    return ClockDrawing(
+        delivery=delivery,
+        camera=found.camera,
+        first=found.first,
+        curve=tuple(zip(curve.shifts_s.tolist(), curve.misses.tolist(), strict=True)),
+        offsets=tuple(offsets),
+    )
