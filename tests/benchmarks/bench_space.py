@@ -14,7 +14,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
-from msgspec.structs import replace
 
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.evaluate import evaluate
@@ -29,6 +28,7 @@ from tests.core.metrics.solved import (
     true_value,
     with_true_cameras,
 )
+from tests.core.workflow.suggested import with_suggested_events
 
 IN_ALL, PER_AXIS = FieldCare(bias_m=0.010 / np.sqrt(3.0)), FieldCare(bias_m=0.010)
 """10 mm between landmark and joint: counted over all directions together, or along each axis."""
@@ -128,7 +128,9 @@ def main(n: int, words: list[str]) -> None:
     chosen = {name: how for name, how in SET_UPS.items() if any(word in name for word in words)}
     found = {name: of_set_up(*how, n) for name, how in chosen.items()}
     if any(word in "suggested" for word in words):
-        found["side + rear, events suggested"] = of_set_up(IN_ALL, (SIDE, REAR), n, suggested)
+        found["side + rear, events suggested"] = of_set_up(
+            IN_ALL, (SIDE, REAR), n, with_suggested_events
+        )
     rows = list(dict.fromkeys(key for columns, _ in found.values() for key in columns))
     lines = [f"| | | {' | '.join(found)} |", f"|---|---|{'---|' * len(found)}"]
     for metric, event in rows:
@@ -155,12 +157,6 @@ def main(n: int, words: list[str]) -> None:
             f"{max(angles):.2f}° to an angle; all ± {100 * np.mean(pooled):.1f} % ({len(pooled)})"
         )
     sys.stdout.write("\n".join(lines) + "\n")
-
-
-def suggested(solved: Solved) -> Delivery:
-    """Return the delivery with its events marked where the program suggests them."""
-    side = solved.delivery.cameras[0]
-    return replace(solved.delivery, cameras=(side, *solved.delivery.cameras[1:]))
 
 
 if __name__ == "__main__":

@@ -18,6 +18,7 @@ from deliverylab.core.events.rules import (
     BALL_FLIGHT_S,
     BALL_GRIP_M,
     BALL_OUT_M,
+    COCKING_BEFORE_RELEASE_S,
     HANDS_PART_M,
     LAST_PEAK_SHARE,
     LATEST_LAYBACK_S,
@@ -27,6 +28,8 @@ from deliverylab.core.events.rules import (
     PEAK_DEGREE,
     PEAK_HALF_WIDTH_S,
     RELEASE_AFTER_PEAK_S,
+    SLOWED_SHARE,
+    THROWING_SPEED_M_S,
     TOGETHER_BEFORE_LIFT_S,
     U_BALL_GRIP_M,
     U_HANDS_PART_M,
@@ -57,11 +60,26 @@ def fastest_hand(body: BodyCourses) -> Outcome:
     peaks = np.flatnonzero(is_peak) + 1
     if not len(peaks):
         return Outcome.nothing("track the throwing hand beyond its fastest motion")
+    if not _slows_down(course, speed, int(peaks[-1])):
+        return Outcome.nothing("track the throwing hand in every frame until it has slowed down")
     found = _extreme(course, FORWARD, float(course.grid_s[peaks[-1]]), order=2)
     if found is None:
         return Outcome.nothing("track the throwing hand in every frame around release")
     rule = "release_by_wrist" if role == "throwing_wrist" else "release"
     return Outcome(found, rule, role.replace("_", " "))
+
+
+def _slows_down(course: Course, speed: FloatArray, peak: int) -> bool:
+    """Return whether a speed is seen to fall off after its peak, with nothing hidden that was faster."""
+    after = speed[peak:]
+    with np.errstate(invalid="ignore"):
+        slow = np.flatnonzero(after < SLOWED_SHARE * speed[peak])
+    if not len(slow):
+        return False
+    n_shown = int(slow[0])
+    if speed[peak] < THROWING_SPEED_M_S:
+        n_shown = int(COCKING_BEFORE_RELEASE_S / (course.grid_s[1] - course.grid_s[0]))
+    return len(after) > n_shown and bool(np.isfinite(after[:n_shown]).all())
 
 
 def _extreme(course: Course, column: int, near_s: float, *, order: int) -> Found | None:

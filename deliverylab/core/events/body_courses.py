@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.events.course import Course
+from deliverylab.core.events.course import Course, without_wild
 from deliverylab.core.events.rules import ARM_HALF_WIDTH_S, LEG_HALF_WIDTH_S
 from deliverylab.core.vocabulary.landmarks import ARM_PARTS
 
@@ -68,7 +68,10 @@ class BodyCourses:
             By role; NaN is a gap.
         """
         found = {
-            role: Course.of(times_s[role], places_m[role], _half_width_s(role)) for role in places_m
+            role: Course.of(
+                times_s[role], without_wild(times_s[role], places_m[role]), _half_width_s(role)
+            )
+            for role in places_m
         }
         return cls(sight, {role: course for role, course in found.items() if course is not None})
 

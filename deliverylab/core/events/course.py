@@ -7,8 +7,10 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from deliverylab.core.events.rules import HARDEST_TURN_M_S2, WILD_M, WILD_SDS
 from deliverylab.core.numerics.local_fit import LocalFit, local_fit
 
 FloatArray = NDArray[np.float64]
@@ -21,6 +23,7 @@ MEDIAN_TO_SD = 1.4826
 """Standard deviation over the median of absolute values, for a normal distribution."""
 WELL_ABOVE = 2.0
 """Times a level: as high as noise does not carry a course that rests."""
+_N_NEIGHBOURS = 5
 LEAST_SAMPLES = 8
 """Fewer positions are points, not a course."""
 
@@ -127,6 +130,30 @@ class Course:
         rest = np.abs(self.values - fit.value) / left[:, None]
         rest = rest[np.isfinite(rest).all(axis=1)]
         return MEDIAN_TO_SD * float(np.median(rest)) if rest.size else float("nan")
+
+
+def without_wild(times_s: FloatArray, places_m: FloatArray) -> FloatArray:
+    """Return places with those that lie far off their neighbours as NaN, shape (n, k), m.
+
+    Notes
+    -----
+    The median of five in a row is the middle one while a landmark moves on, however fast; where it
+    turns round it is off by half its acceleration times the frame interval squared.
+    """
+    known = np.flatnonzero(np.isfinite(places_m).all(axis=1))
+    if len(known) < _N_NEIGHBOURS:
+        return places_m
+    near = sliding_window_view(places_m[known], _N_NEIGHBOURS, axis=0)
+    half = _N_NEIGHBOURS // 2
+    off_m = np.linalg.norm(places_m[known[half:-half]] - np.median(near, axis=-1), axis=1)
+    steps_s = (times_s[known][2 * half :] - times_s[known][: -2 * half]) / (2 * half)
+    turn_m = 0.5 * HARDEST_TURN_M_S2 * steps_s**2
+    most_m = np.maximum(
+        max(WILD_M, WILD_SDS * MEDIAN_TO_SD * float(np.median(off_m))), WILD_M + turn_m
+    )
+    kept = places_m.copy()
+    kept[known[half:-half][off_m > most_m]] = np.nan
+    return kept
 
 
 def fitted_extreme(

@@ -154,7 +154,8 @@ def foot_contact(body: BodyCourses, when: Landing) -> Outcome:
     if body.sight == "end":
         return Outcome.nothing("a foot that skims the ground looks from here like one that lands")
     touches = _touches(body, when, SOLE_DOWN_M)
-    if touches:
+    # a part that was low before it was seen, or skims the ground, has no instant: it may be the first
+    if touches and len(touches) == sum(f"lead_{part}" in body.courses for part in ("heel", "toe")):
         part, found = min(touches.items(), key=lambda each: each[1].time_s)
         why = (
             f"the lead {part} has come down to within {100 * SOLE_DOWN_M:.1f} cm of where it rests"
@@ -229,5 +230,6 @@ def _settled(course: Course, heights: FloatArray, level_m: float, when: Landing)
     noise_m = course.scatter * math.hypot(
         float(course.on_grid.value_gain[row]), math.sqrt(0.5 * math.pi / n_rest)
     )
-    u_s = noise_m / abs(float(slope)) if slope else math.inf
-    return Found(time_s, u_s) if math.isfinite(u_s) else None
+    if not slope or not noise_m < level_m:
+        return None  # a level within the noise is crossed at any time
+    return Found(time_s, noise_m / abs(float(slope)))

@@ -29,6 +29,11 @@ take what gloves and hands differ (judgement)."""
 LAST_PEAK_SHARE = 0.8
 """The trunk drives the hand before the arm does: of several peaks the last that reaches this share of
 the highest is the arm's."""
+SLOWED_SHARE = 0.5
+"""After the arm's peak the hand is seen to fall below this share of it: else more may be to come."""
+THROWING_SPEED_M_S, COCKING_BEFORE_RELEASE_S = 15.0, 0.25
+"""No hand is faster than this before the arm swings.  A slower peak may be that of the stride, so the
+time after it, in which the swing would follow, must be seen."""
 LEAST_HAND_SPEED_M_S = 6.0
 """A hand that never moves forward faster than this has not been seen to throw."""
 LEAST_FOOT_SPEED_M_S = 1.0
@@ -53,6 +58,11 @@ BALL_FLIGHT_S, BALL_OUT_M = 0.08, 0.20
 BALL_GRIP_M, U_BALL_GRIP_M = 0.08, 0.03
 """The middle of a held ball is so far ahead of the third knuckle at release (judgement: a finger's length
 less what points down), and its u."""
+WILD_M, WILD_SDS = 0.15, 6.0
+"""A position so far, and so many standard deviations, from the median of itself and two neighbours on
+either side belongs to something else."""
+HARDEST_TURN_M_S2 = 2500.0
+"""No faster does a landmark change its direction: a hand at 30 m/s around a shoulder 0.36 m away."""
 REST_HALF_WIDTH_S = 0.05
 """A foot at rest is looked at for this long to both sides."""
 MOST_DRIFT_M = 0.02
@@ -63,6 +73,9 @@ LONGEST_LANDING_S = 0.6
 """It rests within this time after its fastest motion, where the hand does not tell."""
 END_VIEW_LANDING_S = (0.3, 1.8)
 """From leg lift to foot contact (as believable spacing goes), where the stride is not seen."""
+
+MOST_U_S = 0.05
+"""What is less sure than this is no help: a person's eye is better."""
 
 
 @dataclass(frozen=True)

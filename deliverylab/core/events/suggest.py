@@ -17,7 +17,7 @@ from deliverylab.core.events.arm_rules import fastest_hand, full_layback, hand_b
 from deliverylab.core.events.body_courses import BodyCourses
 from deliverylab.core.events.course import Outcome
 from deliverylab.core.events.leg_rules import foot_contact, foot_plant, landing, leg_lift
-from deliverylab.core.events.rules import SPREADS
+from deliverylab.core.events.rules import MOST_U_S, SPREADS
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 
 FloatArray = NDArray[np.float64]
@@ -110,4 +110,7 @@ def _suggestion(event: str, outcome: Outcome) -> Suggestion:
     if outcome.found is None:
         return Suggestion(event=event, time_s=None, u_s=None, why=outcome.why)
     u_s = math.hypot(outcome.found.u_s, SPREADS[outcome.rule].u_s)
+    if u_s > MOST_U_S:
+        why = "the tracks leave it too unsure: track more frames around it, or mark it by eye"
+        return Suggestion(event=event, time_s=None, u_s=None, why=why)
     return Suggestion(event=event, time_s=outcome.found.time_s, u_s=u_s, why=outcome.why)

@@ -101,6 +101,21 @@ def test_a_hand_that_is_not_seen_to_throw_is_said(body, said):
     assert full_layback(body, peak) is peak
 
 
+@pytest.mark.parametrize(("highest", "is_found"), [(20.0, True), (12.0, False)])
+def test_a_gap_after_a_slow_peak_may_hide_a_faster_one(highest, is_found):
+    times_s = np.arange(480) / 240.0
+    hidden = (times_s < 1.1) | (times_s > 1.2)
+    assert fastest_hand(pulse(1.0, highest=highest)).found is not None
+    peak = fastest_hand(pulse(1.0, highest=highest, times_s=times_s[hidden]))
+    assert (peak.found is not None) == is_found
+
+
+def test_a_hand_that_is_lost_before_it_slows_down_is_said():
+    times_s = np.arange(480) / 240.0
+    peak = fastest_hand(pulse(1.0, times_s=times_s[times_s < 1.04]))
+    assert "until it has slowed down" in peak.why
+
+
 def test_in_space_layback_is_where_the_shoulder_is_turned_farthest():
     flat = pulse(1.0)
     times_s = flat.courses["throwing_hand"].times_s

@@ -10,6 +10,7 @@ from deliverylab.core.events.course import (
     Outcome,
     fitted_extreme,
     settling,
+    without_wild,
 )
 
 TIMES_S = np.arange(240) / 240.0
@@ -110,3 +111,26 @@ def test_an_instant_moves_and_stays_as_sure():
 def test_nothing_found_says_why():
     nothing = Outcome.nothing("track the knee")
     assert (nothing.found, nothing.rule, nothing.why) == (None, "", "track the knee")
+
+
+def test_wild_places_are_left_out_and_all_others_kept():
+    places = line(0.008)
+    places[[50, 51, 120]] += 0.5
+    places[70:75] = np.nan
+    kept = without_wild(TIMES_S, places)
+    assert np.isnan(kept[[50, 51, 120]]).all()
+    gone = np.isnan(kept).any(axis=1)
+    assert sorted(np.flatnonzero(gone)) == [50, 51, *range(70, 75), 120]
+
+
+@pytest.mark.parametrize("rate_hz", [60.0, 240.0])
+def test_a_hand_that_turns_round_fast_is_not_wild(rate_hz):
+    times_s = np.arange(0.0, 0.5, 1.0 / rate_hz)
+    # 25 m/s around a shoulder 0.35 m away
+    turn = 25.0 / 0.35 * (times_s - 0.251)
+    arc = 0.35 * np.stack((np.sin(turn), np.cos(turn)), axis=-1)
+    assert np.isfinite(without_wild(times_s, arc)).all()
+
+
+def test_too_few_places_are_left_as_they_are():
+    assert without_wild(TIMES_S[:4], line()[:4]) == pytest.approx(line()[:4])

@@ -97,3 +97,11 @@ def test_a_foot_that_is_not_seen_to_land_is_said(truth):
     assert (
         landing(on_its_way, truth.events["leg_lift"], None) == "track the lead foot until it rests"
     )
+
+
+def test_a_level_within_the_noise_tells_nothing(truth):
+    body = courses(truth, roles=LEG, noise_m=0.05, seed=2)
+    when = landed(courses(truth, roles=LEG), truth)
+    # heel and toe lie 1 cm above their rest somewhere in the noise; the ankle comes from far off
+    assert foot_contact(body, when).rule == "foot_contact_by_ankle"
+    assert foot_plant(body, when).found is None

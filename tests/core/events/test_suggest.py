@@ -70,3 +70,9 @@ def test_space_finds_the_same_and_the_true_layback(truth):
 def test_nothing_found_says_why_for_all():
     assert {each.why for each in nothing_found("film from the side")} == {"film from the side"}
     assert len(nothing_found("")) == len(EVENT_KEYS)
+
+
+def test_what_the_tracks_leave_too_unsure_is_not_suggested(truth):
+    found = {each.event: each for each in suggest(courses(truth, noise_m=0.2, seed=1))}
+    assert all(each.u_s is None or each.u_s < 0.05 for each in found.values())
+    assert "too unsure" in found["leg_lift"].why
