@@ -12,6 +12,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from dataclasses import replace as dataclass_replace
 
 import numpy as np
 
@@ -104,7 +105,8 @@ def of_set_up(
     cameras: dict[str, list[float]] = {"clock": [], "u clock": [], "directions": []}
     for seed in range(FIRST_SEED, FIRST_SEED + n):
         solved = solved_delivery(seed, phones, care)
-        here, perfect = readings(marked(solved)), readings(with_true_cameras(solved))
+        true_cameras = dataclass_replace(solved, delivery=with_true_cameras(solved))
+        here, perfect = readings(marked(solved)), readings(marked(true_cameras))
         for (metric, event), (value, u, k) in here.items():
             column = columns.setdefault((metric, event), Column())
             if value is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,7 +12,9 @@ import numpy as np
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.quality import solution_quality
 from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.metrics.space_sight import SpaceSight
+from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
 from deliverylab.core.model.space import SolvedCamera, SpaceSolution
@@ -22,6 +25,7 @@ from deliverylab.core.synthetic.figure import SyntheticDelivery
 from deliverylab.core.synthetic.population import varied_delivery
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 
+TRUTH_STEP_S = 0.0005
 SIDE, REAR = Phone(view="open-side"), Phone(view="rear")
 
 
@@ -132,13 +136,33 @@ def true_points_m(solved: Solved, times_s: np.ndarray) -> np.ndarray:
 
 
 def true_value(solved: Solved, metric: str, event: str) -> float:
-    """Return the true value of a metric of one posture or two."""
-    spec, sight = BY_KEY[metric], SpaceSight(solved.delivery)
-    poses = [
-        sight.pose(true_points_m(solved, [solved.truth.events[each]])[0])
-        for each in spec.instants(event)
-    ]
-    return float(spec.measure(*poses))
+    """Return the true value of a metric that is made of postures."""
+    spec = BY_KEY[metric]
+    instants_s = [solved.truth.events[each] for each in spec.instants(event)]
+    if spec.kind in {"at_event", "between_events"}:
+        return float(spec.measure(*(_true_pose(solved, [time_s]) for time_s in instants_s))[0])
+    if spec.kind == "peak_rate_time":
+        peak = BY_KEY[spec.peak_of]
+        start_s, end_s = (solved.truth.events[each] for each in (peak.events[0], peak.events[-1]))
+        at_s = _top(solved, peak, start_s, end_s)[1]
+        if spec.unit == "s":
+            return instants_s[-1] - at_s
+        return 100.0 * (at_s - instants_s[0]) / (instants_s[-1] - instants_s[0])
+    return _top(solved, spec, instants_s[0], instants_s[-1])[0]
+
+
+def _top(solved: Solved, spec: MetricSpec, start_s: float, end_s: float) -> tuple[float, float]:
+    """Return the largest value of a measure, or of its rate, and when that is."""
+    times_s = np.arange(start_s, end_s, TRUTH_STEP_S)
+    values = np.unwrap(spec.measure(_true_pose(solved, times_s)), period=360.0)
+    if spec.kind == "peak_rate":
+        values = (-1.0 if spec.is_falling else 1.0) * np.gradient(values, times_s)
+    row = int(np.argmax(values))
+    return float(values[row]), float(times_s[row])
+
+
+def _true_pose(solved: Solved, times_s: Sequence[float] | np.ndarray) -> Pose:
+    return SpaceSight(solved.delivery).pose(true_points_m(solved, np.asarray(times_s)))
 
 
 def _with_space(delivery: Delivery, space: SpaceSolution) -> Delivery:
