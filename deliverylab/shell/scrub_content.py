@@ -138,9 +138,10 @@ def playhead_label(session: Session, side: Side) -> str:
 
 
 def next_event_to_mark(session: Session, side: Side) -> Event | None:
-    """Return the first event that is not marked; the key instants before the others."""
+    """Return the first event that no clip marks; the key instants before the others."""
     camera = session.camera(side)
     if camera is None:
         return None
-    missing = [event for event in EVENTS if event.key not in camera.marks]
+    known = session.event_times_s(side)
+    missing = [event for event in EVENTS if event.key not in known]
     return next((event for event in missing if event.key_instant), missing[0] if missing else None)

@@ -1,15 +1,16 @@
 from __future__ import annotations
 
 from html import escape
+from typing import get_args
 
 from PySide6.QtCore import Qt
 
 from deliverylab.shell.dialogs.about import keys_dialog
-from deliverylab.shell.keys import KEYS, acts
+from deliverylab.shell.keys import KEYS, Place, acts
 
 
 def test_no_key_means_two_things_in_one_place():
-    for place in ("stage", "scrub bar"):
+    for place in get_args(Place):
         keys = [
             part for spec in KEYS if spec.place == place for part in spec.keys.split("|") if part
         ]

@@ -6,6 +6,7 @@ import pytest
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.track import Position, Track
 from deliverylab.shell import stage_content
+from deliverylab.shell.drawing.annotations import AngleArc, Note
 from tests.shell.conftest import SCALE, camera_of, delivery_of, figure_tracks
 
 
@@ -22,6 +23,7 @@ def result_of(metric="lead_knee_flexion", event="foot_contact", value=47.0, **fi
         value=value,
         u=2.0 if value is not None else None,
         camera=fields.pop("camera", "side"),
+        **fields,
     )
 
 
@@ -127,3 +129,30 @@ def test_without_a_scale_or_hips_nothing_is_laid_over():
     assert stage_content.laid_over(own, own.camera(), 3, bare, bare.camera(), 3) == {}
     empty = delivery_of("Kim", scale=SCALE)
     assert stage_content.laid_over(own, own.camera(), 3, empty, empty.camera(), 3) == {}
+
+
+@pytest.mark.parametrize("camera", ["side", "rear"])
+def test_an_angle_in_space_is_an_arc_only_where_the_picture_shows_it(camera):
+    points = stage_content.frame_points(camera_of(tracks=figure_tracks([3])), 3)
+    (seen,) = stage_content.angle_arcs(
+        (result_of(camera=camera),), "foot_contact", points, "right", camera, "metric"
+    )
+    shown_deg = stage_content._seen_flexion_deg(seen)
+
+    def drawn(value):
+        # results in space bear the first camera's name, and are shown in every clip
+        results = (result_of(value=value, view="space"),)
+        return stage_content.angle_arcs(results, "foot_contact", points, "right", camera, "metric")
+
+    assert isinstance(drawn(shown_deg + 3.0)[0], AngleArc)
+    (note,) = drawn(shown_deg + 30.0)
+    assert isinstance(note, Note)
+    assert note.text.endswith("in space")
+    assert note.at == seen.vertex
+
+
+def test_a_straight_joint_is_seen_as_zero_and_a_right_angle_as_one():
+    straight = AngleArc(vertex=(1.0, 1.0), arm_a=(0.0, 0.0), arm_b=(3.0, 3.0), text="")
+    bent = AngleArc(vertex=(0.0, 0.0), arm_a=(-1.0, 0.0), arm_b=(0.0, 2.0), text="")
+    assert stage_content._seen_flexion_deg(straight) == pytest.approx(0.0)
+    assert stage_content._seen_flexion_deg(bent) == pytest.approx(90.0)

@@ -10,6 +10,7 @@ from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.workflow.space_figure import (
     TRAIL_S,
+    clip_event_times_s,
     clock_s,
     laid_over,
     same_phase_s,
@@ -116,3 +117,29 @@ def test_without_a_solve_there_is_no_figure_and_without_marks_no_phase(solved, f
     unmarked = space_figure(msgspec.structs.replace(solved.delivery, cameras=(bare, rear)))
     assert unmarked.timeline is None
     assert same_phase_s(unmarked, figure, 0.5) is None
+
+
+def test_events_marked_in_one_clip_are_known_on_the_clock_of_the_other(solved):
+    offset_s = solved.delivery.space.cameras[1].offset_s
+    own = {key: mark.time_s for key, mark in solved.delivery.cameras[0].marks.items()}
+    assert clip_event_times_s(solved.delivery, "open-side") == pytest.approx(own)
+    other = {key: time_s - offset_s for key, time_s in own.items()}
+    assert clip_event_times_s(solved.delivery, "rear") == pytest.approx(other)
+    assert clip_event_times_s(solved.delivery, "top") == {}
+    unsolved = msgspec.structs.replace(solved.delivery, space=None)
+    assert clip_event_times_s(unsolved, "rear") == {}
+
+
+def test_an_event_that_another_stands_in_for_is_left_out(solved):
+    side, rear = solved.delivery.cameras
+    marks = {key: mark for key, mark in side.marks.items() if key != "foot_plant"}
+    bare = msgspec.structs.replace(side, marks=marks)
+    without = msgspec.structs.replace(solved.delivery, cameras=(bare, rear))
+    assert set(clip_event_times_s(without, "rear")) == set(marks)
+
+
+def test_trails_are_scaled_like_the_points(solved, figure):
+    trails = figure.trails(_contact_s(solved))
+    mirrored = trails.scaled(np.array([2.0, -2.0, 2.0]))
+    assert mirrored.hand == pytest.approx(trails.hand * [2.0, -2.0, 2.0])
+    assert mirrored.hips.shape == trails.hips.shape

@@ -7,6 +7,7 @@ from PySide6.QtGui import QImage, QPainter
 from deliverylab.shell.drawing.annotations import (
     AngleArc,
     Cross,
+    Note,
     PlumbLine,
     ScaleLine,
     arc_angles,
@@ -37,6 +38,8 @@ def test_every_kind_leaves_ink(qapp):
         ScaleLine(a=(400, 900), b=(700, 905), text="1.00 m"),
         PlumbLine(at=(500, 900), lean_deg=2.0, length_px=600),
         Cross(at=(500, 500), text="1"),
+        Note(at=(500, 500), text="98° ± 8 in space"),
+        Note(at=(1850, 500), text="98° ± 8 in space"),
     ):
         image = QImage(400, 300, QImage.Format.Format_RGB32)
         image.fill(0)

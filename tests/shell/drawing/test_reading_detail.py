@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import msgspec
+
 from deliverylab.core.metrics.remedies import line
 from deliverylab.core.metrics.spec import PLACING
 from deliverylab.shell.drawing.reading_detail import (
@@ -8,6 +10,7 @@ from deliverylab.shell.drawing.reading_detail import (
     about_html,
     after_html,
     factor_text,
+    how_measured,
 )
 from tests.shell.test_value_text import result_of
 
@@ -82,3 +85,16 @@ def test_its_links_are_wishes_and_a_check_belongs_to_one_result(qtbot):
     detail.show_result(result_of(0.6), "metric")
     assert detail.check.isHidden()
     assert detail.bars.isHidden()
+
+
+def test_it_is_said_from_where_a_value_was_seen_and_whether_it_is_estimated():
+    def said(view, status="measured"):
+        return how_measured(msgspec.structs.replace(result_of(view=view), status=status))
+
+    assert said("space") == "Measured by both cameras together."
+    assert said("space", "estimated") == "Estimated from both cameras together."
+    assert said("rear").startswith("Seen from ")
+    assert said("rear", "estimated").startswith("Estimated, not measured, as seen from ")
+    assert said("") == ""
+    assert said("", "estimated") == "Estimated, not measured."
+    assert "Measured by both cameras together." in after_html(result_of(view="space"), "metric")

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import msgspec
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 
@@ -70,3 +71,16 @@ def test_a_hairline_is_painted(qtbot):
     rule.resize(60, 1)
     image = _image(rule)
     assert image.pixelColor(30, 0) != image.pixelColor(2, 0)
+
+
+def test_what_is_estimated_says_so_in_sign_word_and_ink(qtbot):
+    row = ReadingRow(RESULT)
+    qtbot.addWidget(row)
+    row.resize(300, 60)
+    row.show()
+    row.show_result(RESULT, None, "metric")
+    measured = _image(row)
+    estimated = msgspec.structs.replace(RESULT, status="estimated")
+    row.show_result(estimated, None, "metric")
+    assert "± 0.04 m, estimated" in row._face.accessibleName()
+    assert _image(row) != measured
