@@ -19,6 +19,7 @@ from deliverylab.api.results import (
     cross_check,
     fall_check,
     measure,
+    peak_order,
     published,
     what_would_help,
 )
@@ -34,6 +35,7 @@ __all__ = [
     "field_sheet",
     "measure",
     "open_project",
+    "peak_order",
     "precision",
     "published",
     "read_c3d",

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from deliverylab.core.compare.peak_order import PeakOrder
     from deliverylab.core.compare.published import Context, Level
     from deliverylab.core.compare.verdict import Difference
     from deliverylab.core.metrics.ball_fall import FallCheck
@@ -73,6 +76,19 @@ def cross_check(delivery: Delivery, *, max_draws: int = 400_000) -> tuple[CrossC
 
     checks = (by_draws.cross_check(delivery, r, max_draws=max_draws) for r in measure(delivery))
     return tuple(check for check in checks if check is not None)
+
+
+def peak_order(deliveries: Sequence[Delivery]) -> PeakOrder:
+    """Return in which order pelvis, shoulder line and elbow are fastest, over five deliveries or more.
+
+    Parameters
+    ----------
+    deliveries : sequence of Delivery
+        Of one athlete, each with solved cameras; those that do not tell all peaks are left out.
+    """
+    from deliverylab.core.compare import peak_order as over_deliveries
+
+    return over_deliveries.peak_order(deliveries)
 
 
 def published(result: Result, level: Level | None = None) -> Context | None:

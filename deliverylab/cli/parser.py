@@ -72,6 +72,7 @@ def build_parser() -> Parser:
         edit_commands,
         export_commands,
         intake_commands,
+        order_commands,
         precision_commands,
         project_commands,
         result_commands,
@@ -98,6 +99,7 @@ def build_parser() -> Parser:
     precision_commands.add_commands(commands)
     space_commands.add_commands(commands)
     result_commands.add_commands(commands)
+    order_commands.add_commands(commands)
     export_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     trust_commands.add_commands(commands)

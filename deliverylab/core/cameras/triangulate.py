@@ -20,8 +20,7 @@ from deliverylab.core.cameras.pinhole import N_PARAMETERS, PinholeCamera
 Array = NDArray[np.float64]
 
 N_ROUNDS = 4
-SETTLED_M = 1e-6
-"""A round that moves no point farther is the last."""
+SETTLED_M = 1e-6  # a round that moves no point farther is the last
 MOST_GROWTH = 9.0
 """A view is not left out if that makes the variance of the place grow by more than this."""
 SUSPECT = {1: 10.83, 3: 16.27, 5: 20.52, 7: 24.32}

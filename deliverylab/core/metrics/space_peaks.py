@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
+
+import numpy as np
 
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import BY_KEY
@@ -51,6 +54,15 @@ class Peak(NamedTuple):
     at: list[Instant]
     course: Course
     top: Top
+
+    @property
+    def u_time_s(self) -> float:
+        """Standard uncertainty of the instant by itself, s: without the marks of any event."""
+        parts = calibration_parts(self.course, self.top.time_changes_s)
+        placing = self.top.time_changes_s[: self.course.n_placing]
+        by_place = np.concatenate([placing, self.top.scatter_time_s])
+        later_s = U_LATER_SHARE * self.top.later_s
+        return math.hypot(later_s, float(np.linalg.norm(by_place)), *parts.values())
 
 
 def peak_rate_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result:

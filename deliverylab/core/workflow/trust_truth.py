@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from deliverylab.core.metrics.body_mass import mass_centre
+from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.metrics.support import mean_support
@@ -17,6 +18,7 @@ from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
 N_PEAK_TIMES = 300
 SPEED_STEP_S = 1e-3
 BALL_STEP_S = 1e-4
+TOP_STEP_S = 2.5e-4
 
 
 class Truth:
@@ -68,6 +70,8 @@ class Truth:
             return float(np.max(self.forward_speed_m_s(np.linspace(start, end, N_PEAK_TIMES))))
         if spec.kind in {"peak_time", "kept_speed", "support_force"}:
             return self._momentum(spec)
+        if spec.kind in {"extreme", "peak_rate", "peak_rate_time"}:
+            return self._top(spec)
         if spec.kind == "ball":
             return self._ball[spec.key]
         if spec.kind in {"at_event", "between_events"} and spec.measure is not None:
@@ -85,6 +89,24 @@ class Truth:
         if spec.kind == "peak_time":
             return self.events["foot_contact"] - float(grid[np.argmax(course)])
         return 100.0 * self._event_speeds["release"] / float(np.max(course))
+
+    def _top(self, spec: MetricSpec) -> float:
+        """Return the largest value of a measure between its events, its largest rate, or when that is."""
+        of = BY_KEY[spec.peak_of] if spec.peak_of else spec
+        if of.measure is None:
+            return math.nan
+        start_s, end_s = self.events[of.events[0]], self.events[of.events[-1]]
+        times_s = np.linspace(start_s, end_s, math.ceil((end_s - start_s) / TOP_STEP_S) + 1)
+        course = np.unwrap(of.measure(self.pose(times_s)), period=360.0)
+        if of.kind == "peak_rate":
+            course = np.gradient(course, times_s) * (-1.0 if of.is_falling else 1.0)
+        if spec.kind != "peak_rate_time":
+            return float(np.max(course))
+        at_s = float(times_s[np.argmax(course)])
+        first_s, last_s = (self.events[event] for event in spec.events)
+        if spec.unit == "s":
+            return last_s - at_s
+        return 100.0 * (at_s - first_s) / (last_s - first_s)
 
     def _support_deg(self, start: str, end: str) -> float:
         times_s = np.array([self.events[start], self.events[end]])
