@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
+from deliverylab.shell.actions_field import FIELD, FIELD_SHEET
 from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_placing import PLACING
+from deliverylab.shell.actions_views import POINTS, VIEWS
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
 
@@ -340,7 +342,9 @@ _COMPARE = (
 
 ACTIONS: tuple[ActionSpec, ...] = (
     *_FILE,
+    *FIELD_SHEET,
     *_EDIT,
+    *FIELD,
     *_FRAME,
     *_TRIM,
     *_MARK,
@@ -348,8 +352,10 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_LANDMARKS,
     *FILM,
     *PLACING,
+    *POINTS,
     *_COMPARE,
     *LOOK,
+    *VIEWS,
     *HELP,
 )
 BY_KEY: dict[str, ActionSpec] = {action.key: action for action in ACTIONS}

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, parse_length_m
 
-Quantity = Literal["length", "mass", "speed", "angle"]
+Quantity = Literal["length", "offset", "mass", "speed", "angle"]
 POUND_KG = 0.45359237
 """One pound in kilograms (exact)."""
 
@@ -22,7 +22,7 @@ def parse(text: str, quantity: Quantity, system: UnitSystem) -> float:
     text : str
         A number with a unit, or without one in the reader's own.
     quantity, system : str
-        What it is, and the reader's units.
+        What it is, and the reader's units; an offset is a length that may lie on the other side.
 
     Raises
     ------
@@ -33,6 +33,9 @@ def parse(text: str, quantity: Quantity, system: UnitSystem) -> float:
     if quantity == "angle":
         return float(cleaned.removesuffix("deg").removesuffix("°"))
     is_imperial = system == "imperial"
+    if quantity == "offset":
+        sign = -1.0 if cleaned.startswith("-") else 1.0
+        return sign * parse(cleaned.removeprefix("-"), "length", system)
     if quantity == "length":
         is_bare = cleaned.replace(".", "", 1).isdigit()
         if is_bare and is_imperial:
@@ -58,6 +61,8 @@ def as_text(value: float | None, quantity: Quantity, system: UnitSystem) -> str:
         return ""
     if quantity == "angle":
         return f"{value:.1f}°"
+    if quantity == "offset":
+        return f"{'-' if value < 0.0 else ''}{as_text(abs(value), 'length', system)}"
     if quantity == "length":
         if system == "metric":
             return f"{value:.4g} m"

@@ -125,10 +125,10 @@ class SessionAnswers(SessionState):
         return metric_curve(delivery, key, camera)
 
     def checklist(self) -> tuple[Step, ...]:
-        """Return the six steps of the job with their state."""
+        """Return the steps of the job with their state."""
         from deliverylab.core.workflow.checklist import checklist
 
-        return checklist(self.delivery("athlete"), self.partner())
+        return checklist(self.delivery("athlete"), self.partner(), self.record)
 
     def complaints(self, side: Side) -> tuple[str, ...]:
         """Return what is doubtful about the event marks of a stage, in plain words."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.precision import PlacingPrecision, PlacingRun, PlacingTarget
-from deliverylab.shell.session_ball import SessionBall
+from deliverylab.shell.session_space import SessionSpace
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from deliverylab.core.workflow.precision import PrecisionReport
 
 
-class SessionPlacing(SessionBall):
+class SessionPlacing(SessionSpace):
     """Answers and intents about how well somebody places landmarks."""
 
     _hiding: frozenset[Side] = frozenset()

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.vocabulary.balls import BALLS
 from deliverylab.shell.drawing.text_label import tell
+from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict
+from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 BY_HAND = (
     "Place it by hand in three frames or more: click its middle, or the middle of its streak, and "

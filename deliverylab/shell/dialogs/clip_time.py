@@ -7,10 +7,11 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QPushButton, QVBox
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.shell.drawing.text_label import tell
+from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_film import Offer
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict
+from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 SHUTTER = (
     "A phone reads a picture out row by row, so what is low in the picture is seen a little later "

@@ -7,10 +7,11 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.drawing.text_label import tell
+from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_film import Offer
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict
+from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 HOW = (
     "Leave the camera where it stood for the throw. Toss a ball up half a metre, or drop it from "

@@ -10,9 +10,10 @@ from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QProgressBar, QPushB
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.vocabulary.landmarks import landmark, role_for_key, role_name
 from deliverylab.shell.drawing.text_label import tell
+from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_state import placing_keys
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict
+from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 WHAT_FOR: Final = (
     "Landmarks that are placed already are asked for again, in frames and in an order that you "

@@ -8,11 +8,14 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, Signal
 from PySide6.QtWidgets import QWidget
 
+from deliverylab.shell.drawing.field_marks import FieldMark
 from deliverylab.shell.drawing.handles import Handle
 from deliverylab.shell.drawing.placing_surface import PlacingSurface
 from deliverylab.shell.drawing.stage_text import Request
 
 REACH = 14.0
+DRAG_STARTS = 3.0
+"""Px of the screen that the hand goes before a press becomes a drag."""
 HANDLE_KEYS = "arrow keys move the last one · Shift finer"
 
 
@@ -31,6 +34,8 @@ class HandleSurface(PlacingSurface):
         super().__init__(parent)
         self._handle_request: Request | None = None
         self._last_at = QPointF()
+        # where the button went down on a point that can be dragged, while another one is picked
+        self._pressed_at: QPointF | None = None
 
     @property
     def has_handles(self) -> bool:
@@ -70,6 +75,34 @@ class HandleSurface(PlacingSurface):
             if distance < best_distance:
                 best, best_distance = one.key, distance
         return best
+
+    def choose_handle(self, key: str) -> None:
+        """Let arrow keys move this one; empty: none."""
+        self.scene.current_handle = key
+
+    def set_field_marks(self, marks: Sequence[FieldMark]) -> None:
+        """Show clicks on the field."""
+        self.scene.field_marks = tuple(marks)
+        self.update()
+
+    def _press_picking(self, at: QPointF) -> None:
+        """Begin to pick: on a point that can be dragged, only letting go there picks another."""
+        if self.handle_at(at):
+            self._pressed_at = at
+        else:
+            self._want_to_place("", at)
+
+    def _move_picking(self, at: QPointF) -> None:
+        """Drag the point that was pressed, once the hand has gone some way."""
+        start = self._pressed_at
+        if start is not None and math.hypot(at.x() - start.x(), at.y() - start.y()) >= DRAG_STARTS:
+            self._pressed_at = None
+            self._take_handle(start)
+
+    def _release_picking(self) -> None:
+        start, self._pressed_at = self._pressed_at, None
+        if start is not None and self.is_picking:
+            self._want_to_place("", start)
 
     def _take_handle(self, at: QPointF) -> None:
         self.scene.held_handle = self.handle_at(at)

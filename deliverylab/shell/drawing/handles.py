@@ -29,6 +29,8 @@ class Handle:
         Key of the handle to which a line is drawn; or empty.
     text : str
         What is written below the line, or below the point where there is none.
+    is_bare : bool
+        Whether its mark is drawn by somebody else.
     """
 
     key: str
@@ -37,6 +39,7 @@ class Handle:
     y_px: float
     joined_to: str = ""
     text: str = ""
+    is_bare: bool = False
 
 
 def paint_handles(
@@ -53,7 +56,8 @@ def paint_handles(
                 painter.setPen(pen)
                 painter.drawLine(QLineF(at, other))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for key, at in places.items():
+    rings = {one.key: places[one.key] for one in handles if not one.is_bare}
+    for key, at in rings.items():
         radius = RADIUS + (2.0 if key == held else 0.0)
         ring = QRectF(at.x() - radius, at.y() - radius, 2.0 * radius, 2.0 * radius)
         for pen in (QPen(palette.HALO, 4.5), QPen(palette.PICKED, 2.0)):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QImage, QPixmap, QResizeEvent
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import QImage, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QWidget
 
 from deliverylab.shell.outputs import page_picture
@@ -12,6 +12,7 @@ POINTS_PER_INCH = 72.0
 WIDEST_PX = 1000
 NARROWEST_PX = 280
 MARGIN_PX = 24
+PRINT_DPI = 300.0
 
 
 class SheetView(QScrollArea):
@@ -80,3 +81,27 @@ def pdf_image(pdf: bytes, dpi: float) -> QImage:
     picture = page_picture(pdf, dpi)
     height, width = picture.shape[:2]
     return QImage(picture.tobytes(), width, height, 3 * width, QImage.Format.Format_RGB888).copy()
+
+
+def print_pdf(pdf: bytes, parent: QWidget) -> None:
+    """Ask for a printer and print the first page of a PDF."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    dialog = QPrintDialog(printer, parent)
+    if dialog.exec() == QPrintDialog.DialogCode.Accepted:
+        paint_pdf(pdf, printer)
+
+
+def paint_pdf(pdf: bytes, device: object) -> None:
+    """Paint the first page of a PDF on a device, as large as it lets it be."""
+    painter = QPainter(device)  # type: ignore[call-overload]
+    room = painter.viewport()
+    image = pdf_image(pdf, PRINT_DPI)
+    size = image.size().scaled(
+        QSize(room.width(), room.height()), Qt.AspectRatioMode.KeepAspectRatio
+    )
+    painter.setViewport((room.width() - size.width()) // 2, 0, size.width(), size.height())
+    painter.setWindow(image.rect())
+    painter.drawImage(0, 0, image)
+    painter.end()

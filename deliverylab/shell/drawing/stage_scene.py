@@ -13,6 +13,8 @@ from deliverylab.core.vocabulary.landmarks import Hand, role_for_key, role_name
 from deliverylab.shell.drawing import palette, stage_text
 from deliverylab.shell.drawing.annotations import Annotation, Cross, paint_annotations
 from deliverylab.shell.drawing.caption import paint_caption
+from deliverylab.shell.drawing.epipolar import SightLine, paint_sight_lines
+from deliverylab.shell.drawing.field_marks import FieldMark, paint_field_marks
 from deliverylab.shell.drawing.handles import Handle, paint_handles
 from deliverylab.shell.drawing.loupe import LoupePlace, loupe_place, paint_loupe
 from deliverylab.shell.drawing.picture_layer import PictureLayer
@@ -53,6 +55,10 @@ class StageScene:
         The event's name; something that has to be said instead of a request.
     picks : list of (x, y)
         Points picked so far, frame px.
+    field_marks : tuple of FieldMark
+        Clicks on the field.
+    sight_lines : tuple of SightLine
+        Where landmarks must lie after another clip.
     ground_y_px : float or None
         Where the ground lies on a stage without a picture.
     """
@@ -75,6 +81,8 @@ class StageScene:
     handles: tuple[Handle, ...] = ()
     held_handle: str = ""
     current_handle: str = ""
+    field_marks: tuple[FieldMark, ...] = ()
+    sight_lines: tuple[SightLine, ...] = ()
     ground_y_px: float | None = None
     loupe: LoupePlace | None = None
 
@@ -101,6 +109,7 @@ def paint_scene(
         Where the hand is, widget px.
     """
     scene.layer.paint(painter, view, scene.ground_y_px)
+    paint_sight_lines(painter, scene.sight_lines, view, pointer)
     if scene.ghost:
         look = SkeletonLook(style="model", is_ghost=True)
         paint_skeleton(painter, scene.ghost, view, scene.ghost_hand, look)
@@ -109,6 +118,7 @@ def paint_scene(
     paint_annotations(painter, scene.annotations, view)
     _paint_chosen(painter, scene, view)
     paint_handles(painter, scene.handles, view, scene.held_handle)
+    paint_field_marks(painter, scene.field_marks, view)
     _paint_picks(painter, scene, view)
     if magnified is not None and not scene.layer.is_empty:
         size = QSizeF(view.width, view.height)

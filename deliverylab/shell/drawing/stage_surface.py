@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.core.vocabulary.landmarks import Hand
 from deliverylab.shell.drawing.annotations import Annotation
+from deliverylab.shell.drawing.epipolar import SightLine
 from deliverylab.shell.drawing.skeleton import StagePoint, Style
 from deliverylab.shell.drawing.stage_scene import PLACING_KEYS, StageScene, paint_scene
 from deliverylab.shell.drawing.stage_text import STRIP_HEIGHT, Request
@@ -122,6 +123,12 @@ class StageSurface(QWidget):
             self.scene.annotations = shown
             self.update()
 
+    def set_sight_lines(self, lines: tuple[SightLine, ...]) -> None:
+        """Show where landmarks must lie after another clip."""
+        if lines != self.scene.sight_lines:
+            self.scene.sight_lines = lines
+            self.update()
+
     def set_tag(self, text: str) -> None:
         """Name the event that this frame is, or nothing."""
         self.scene.tag = text
@@ -150,6 +157,10 @@ class StageSurface(QWidget):
     def show_whole(self) -> None:
         """Show all of the frame."""
         self._set_view(self.view.fitted(None))
+
+    def show_part(self, area: QRectF) -> None:
+        """Show a part of the frame, px."""
+        self._set_view(self.view.fitted(area))
 
     def zoom(self, factor: float, at: QPointF | None = None) -> None:
         """Zoom about a widget place; about the pointer, or the middle, when None."""

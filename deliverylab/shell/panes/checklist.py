@@ -1,4 +1,4 @@
-"""The six steps of the job, always in sight, and under them what needs a look."""
+"""The steps of the job, always in sight, and under them what needs a look."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ STEPS = (
     ("scale", "Scale"),
     ("events", "Events"),
     ("landmarks", "Landmarks"),
+    ("cameras", "Cameras"),
     ("compare", "Compare"),
     ("page", "Page"),
 )
@@ -37,6 +38,8 @@ SAID_ALREADY = (
     "which is not here any more",
     "time axis is repaired",
     "speeds are withheld",
+    "cameras are not solved",
+    "cameras were solved before the field",
 )
 
 
@@ -135,9 +138,11 @@ class ChecklistPane(QWidget):
 
     def refresh(self) -> None:
         """Show how far the job is."""
-        for step in self._session.checklist():
-            if step.key.lower() in self._rows:
-                self._rows[step.key.lower()].show_state(step.state, step.detail)
+        steps = {step.key: step for step in self._session.checklist()}
+        for key, row in self._rows.items():
+            step = steps.get(key)
+            row.setVisible(step is not None)
+            row.show_state(*((step.state, step.detail) if step else ("missing", "")))
         looks = tuple(self._find_looks())
         if looks != self._looks:
             self._looks = looks

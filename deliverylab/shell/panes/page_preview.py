@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QFileDialog,
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.shell.drawing.sheet_view import SheetView, pdf_image
+from deliverylab.shell.drawing.sheet_view import SheetView, print_pdf
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.outputs import MadePage, page_work, save_page
@@ -28,7 +27,6 @@ from deliverylab.shell.theme import icon, on_theme_changed
 
 PAPERS = (("a4", "A4"), ("letter", "Letter"))
 WIDTH_POINTS = {"a4": 595.3, "letter": 612.0}
-PRINT_DPI = 300.0
 
 
 class PagePane(QFrame):
@@ -203,22 +201,4 @@ class PagePane(QFrame):
 
     def print_page(self) -> None:
         """Ask for a printer and print the page."""
-        from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        dialog = QPrintDialog(printer, self)
-        if dialog.exec() == QPrintDialog.DialogCode.Accepted:
-            self.paint_on(printer)
-
-    def paint_on(self, device: object) -> None:
-        """Paint the page on a printer, as large as the paper lets it."""
-        painter = QPainter(device)  # type: ignore[call-overload]
-        room = painter.viewport()
-        image = pdf_image(self._pdf, PRINT_DPI)
-        size = image.size().scaled(
-            QSize(room.width(), room.height()), Qt.AspectRatioMode.KeepAspectRatio
-        )
-        painter.setViewport((room.width() - size.width()) // 2, 0, size.width(), size.height())
-        painter.setWindow(image.rect())
-        painter.drawImage(0, 0, image)
-        painter.end()
+        print_pdf(self._pdf, self)

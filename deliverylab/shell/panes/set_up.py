@@ -69,6 +69,8 @@ class SetUpPane(QFrame):
     closed = Signal()
     saved = Signal(str)
 
+    fills_window = True
+
     def __init__(
         self,
         session: Session,

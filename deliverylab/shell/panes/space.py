@@ -9,12 +9,12 @@ from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 
 from deliverylab.shell.drawing.elided_label import ElidedLabel
+from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session
 from deliverylab.shell.space_content import Lack, lack_of, shown_space
 from deliverylab.shell.space_watch import SpaceWatch
 from deliverylab.shell.theme import icon, on_theme_changed
 from deliverylab.shell.widgets.space_canvas import SpaceCanvas
-from deliverylab.shell.widgets.tool_panel import Verdict
 
 VIEWS = (
     ("above", "From above (A): no camera filmed it", "from_above"),

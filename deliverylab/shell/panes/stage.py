@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QRectF, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
@@ -16,12 +16,13 @@ from deliverylab.shell.clip_feed import ClipFeed
 from deliverylab.shell.drawing.handles import Handle
 from deliverylab.shell.messages import NoticeBar, error_text
 from deliverylab.shell.session import Session, Side
+from deliverylab.shell.sight_lines import sight_lines
 from deliverylab.shell.widgets.stage_canvas import StageCanvas
 from deliverylab.shell.widgets.stage_header import StageHeader
 
 LAG_SHOWN_MS = 200
 MOVED_TOUCHES = frozenset({"positions"})
-DRAWN_TOUCHES = frozenset({"positions", "marks", "scale", "deliveries", "project"})
+DRAWN_TOUCHES = frozenset({"positions", "marks", "scale", "space", "deliveries", "project"})
 
 
 class StagePane(QFrame):
@@ -57,6 +58,7 @@ class StagePane(QFrame):
         self._opened: tuple[Any, ...] | None = None
         self._drawn: object = None
         self._lag_said = ""
+        self._is_bare = False
         self.setObjectName("pane")
         self.header = StageHeader(side)
         self.canvas = StageCanvas()
@@ -144,8 +146,10 @@ class StagePane(QFrame):
             # the moves of a drag: what is measured follows with the session's next results
             if self._session.camera(self.side) is not self._drawn:
                 self._draw_points()
-            elif self.header.wants_overlay:
-                self._show_overlay()
+            else:
+                self._show_sight_lines()  # another clip of the delivery may have moved a point
+                if self.header.wants_overlay:
+                    self._show_overlay()
             return
         if "deliveries" in touches or "project" in touches:
             self._open_clip()
@@ -166,10 +170,12 @@ class StagePane(QFrame):
     def _on_next_landmark_changed(self, side: str, _key: str) -> None:
         if side == self.side:
             self._show_next()
+            self._show_sight_lines()
 
     def _on_current_landmark_changed(self, side: str, key: str) -> None:
         if side == self.side:
             self.canvas.set_chosen(key)
+            self._show_sight_lines()
 
     def _on_results_updated(self) -> None:
         self._show_annotations()
@@ -192,6 +198,7 @@ class StagePane(QFrame):
             canvas.set_skeleton({}, "right", side)
             canvas.set_tag("")
             canvas.set_annotations(())
+            canvas.set_sight_lines(())
             self._show_next()
             return
         frame = session.state(side).frame
@@ -215,11 +222,18 @@ class StagePane(QFrame):
         self._drawn = camera
         if delivery is not None and camera is not None:
             frame = session.state(side).frame
-            is_bare = session.hides_places(side)
+            is_bare = self._is_bare or session.hides_places(side)
             points = {} if is_bare else stage_content.frame_points(camera, frame)
-            self.canvas.set_skeleton(points, delivery.athlete.hand, side)
+            style = "athlete" if session.shows_both_clips else side
+            self.canvas.set_skeleton(points, delivery.athlete.hand, style)
         self._show_next()
         self._show_overlay()
+        self._show_sight_lines()
+
+    def _show_sight_lines(self) -> None:
+        """Show where landmarks must lie after the delivery's other clips."""
+        has_body = not (self._is_bare or self.canvas.has_handles or self.canvas.is_picking)
+        self.canvas.set_sight_lines(sight_lines(self._session, self.side) if has_body else ())
 
     def _show_overlay(self) -> None:
         """Lay the model's body over the athlete's, where that is wanted."""
@@ -228,6 +242,7 @@ class StagePane(QFrame):
         camera, their = session.camera("athlete"), session.camera("model")
         if self.side == "model":
             return
+        model = None if session.shows_both_clips else model
         self.header.offer_overlay(model is not None)
         if own is None or model is None or camera is None or their is None:
             self.canvas.set_partner_skeleton(None)
@@ -246,16 +261,30 @@ class StagePane(QFrame):
         name = role_name(role_for_key(key, delivery.athlete.hand))
         self.canvas.set_next_landmark(key, name, landmark(key).hint)
 
-    def show_handles(self, handles: Sequence[Handle] | None) -> None:
-        """Let the points of the scale's form be dragged here; None goes back to the landmarks."""
+    def show_handles(self, handles: Sequence[Handle] | None, what: str = "Scale") -> None:
+        """Let the points of a form be dragged here; None goes back to the landmarks."""
         hint = "drag its points" if handles else "its points come here"
-        self.canvas.set_handles(handles, "Scale", hint)
+        self.canvas.set_handles(handles, what, hint)
         self._show_annotations()
+
+    def set_bare(self, is_bare: bool) -> None:
+        """Leave the body out, which lies over the field; or show it again."""
+        self._is_bare = is_bare
+        self.canvas.set_home(self._home())
+        self._refresh()
+
+    def _home(self) -> QRectF | None:
+        """Return the part of the picture that matters: where the body is, or all of it."""
+        camera = self._session.camera(self.side)
+        if camera is None or self._is_bare:
+            return None
+        return stage_content.body_area(camera)
 
     def _show_annotations(self) -> None:
         session, side = self._session, self.side
         delivery, camera = session.delivery(side), session.camera(side)
-        if delivery is None or camera is None or session.hides_places(side):
+        is_bare = self._is_bare or session.hides_places(side)
+        if delivery is None or camera is None or is_bare:
             self.canvas.set_annotations(())
             return
         system, hand = session.unit_system, delivery.athlete.hand
@@ -295,7 +324,7 @@ class StagePane(QFrame):
         if not is_trimmed:
             size = (camera.width_px, camera.height_px) if camera is not None else (1920, 1080)
             self.canvas.set_picture(None, size)
-            self.canvas.set_home(stage_content.body_area(camera) if camera is not None else None)
+            self.canvas.set_home(self._home())
         if camera is None or camera.clip is None:
             return
         if path is None:

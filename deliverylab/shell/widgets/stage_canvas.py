@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from deliverylab.shell.drawing.handle_surface import HandleSurface
+from deliverylab.shell.drawing.handle_surface import DRAG_STARTS, HandleSurface
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
 
@@ -18,7 +18,6 @@ HIT_RADIUS = 10.0
 CHOOSE_RADIUS = 4.0
 """While a landmark is asked for, a click farther than this from another one places it: joints lie
 close together, and what is meant is the place.  A drag moves the near one all the same."""
-DRAG_STARTS = 3.0
 FINE_SHARE = 0.1
 ZOOM_STEP = 1.25
 WHEEL_STEP = 120.0
@@ -146,7 +145,7 @@ class StageCanvas(HandleSurface):
             self._panned_from = self._pointer
             self._update_cursor()
         elif is_left and self.is_picking:
-            self._want_to_place("", self._pointer)
+            self._press_picking(self._pointer)
         elif is_left and self.has_handles:
             self._take_handle(self._pointer)
             self.update()
@@ -178,6 +177,7 @@ class StageCanvas(HandleSurface):
         """Drag, pan, or show what is under the pointer."""
         self._pointer = at = self._place_of(event)
         self._is_inside = self.rect().contains(event.position().toPoint())
+        self._move_picking(at)
         if self._panned_from is not None:
             moved = at - self._panned_from
             self._panned_from = at
@@ -218,6 +218,7 @@ class StageCanvas(HandleSurface):
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """End a drag or a pan."""
         self._panned_from = None
+        self._release_picking()
         drag, self._drag = self._drag, None
         self.scene.moving = self.scene.held_handle = ""
         if drag is not None and drag.is_moving:

@@ -34,6 +34,7 @@ class StepRow(QFrame):
         self._name.setProperty("role", "strong")
         self._detail.setProperty("role", "small")
         self._detail.setWordWrap(True)
+        self._detail.hide()
         self._detail.setTextFormat(Qt.TextFormat.PlainText)
         grid = QGridLayout(self)
         grid.setContentsMargins(9, 7, 7, 8)

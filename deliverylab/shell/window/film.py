@@ -102,7 +102,7 @@ class FilmWindow(IntentWindow):
 
     def _on_stage_changed(self, side: str) -> None:
         """Let a panel go whose delivery is no longer on its stage."""
-        if self.tool is not None and self.tool.side == side:
+        if self.tool is not None and self.tool.side == side and not self.tool.follows_clips:
             self.close_tool()
 
     # --------------------------------------------------------------------- the ball by hand

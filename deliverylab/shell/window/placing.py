@@ -143,6 +143,7 @@ class PlacingWindow(FilmWindow):
         self.centre.removeWidget(page)
         page.deleteLater()
         self.centre.setCurrentWidget(self._work)
+        self._on_selection_changed()  # where there is no delivery, to where one begins
 
     def _on_again_wanted(self) -> None:
         page = self.centre.currentWidget()

@@ -46,7 +46,8 @@ class PlanningWindow(IntentWindow):
         self.centre.setCurrentWidget(self._work if has_delivery else self.welcome)
 
     def _on_centre_changed(self, _index: int) -> None:
-        self.right.setVisible(self.set_up is None or self.centre.currentWidget() is not self.set_up)
+        fills = getattr(self.centre.currentWidget(), "fills_window", False)
+        self.right.setVisible(not fills)
 
     def _on_stage_wanted(self) -> None:
         self.centre.setCurrentWidget(self._work)

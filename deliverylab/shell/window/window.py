@@ -6,13 +6,14 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
-from deliverylab.shell.window.placing import PlacingWindow
+from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.planning import PlanningWindow
+from deliverylab.shell.window.viewing import ViewingWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(PlanningWindow, PlacingWindow):
+class Window(PlanningWindow, ViewingWindow, FieldWindow):
     """The main window, which leads from step to step.
 
     It is made as `IntentWindow` is.
@@ -44,9 +45,10 @@ class Window(PlanningWindow, PlacingWindow):
             self.centre.setCurrentWidget(self._work)
         react = {
             "clip": self.relink if session.lost_clips() else self.add_clip,
-            "scale": lambda: self.set_scale(self._side_without("scale")),
+            "scale": self._set_scale_or_field,
             "events": lambda: self._find_events(self._side_without("events")),
             "landmarks": lambda: self._place_landmarks(self._side_without("landmarks")),
+            "cameras": lambda: self._show_field_of(self._side_without("cameras")),
             "compare": self._compare,
             "page": self.show_page,
         }[step]
@@ -63,10 +65,25 @@ class Window(PlanningWindow, PlacingWindow):
                 "scale": camera.scale is None,
                 "events": any(one.key not in camera.marks for one in KEY_EVENTS),
                 "landmarks": any(session.event_coverage(side).values()),
+                "cameras": not session.cameras_are_solved(side),
             }
             if is_missing[step]:
                 return side
         return session.active_side
+
+    def _set_scale_or_field(self) -> None:
+        """Ask for the scale; of two clips the field gives both, and the solve."""
+        side = self._side_without("scale")
+        delivery, camera = self.session.delivery(side), self.session.camera(side)
+        has_two = delivery is not None and len(delivery.cameras) > 1
+        if has_two and camera is not None and camera.scale is None:
+            self._show_field_of(side)
+        else:
+            self.set_scale(side)
+
+    def _show_field_of(self, side: Side) -> None:
+        self.session.activate(side)
+        self.show_field()
 
     def _find_events(self, side: Side) -> None:
         session = self.session
@@ -103,7 +120,7 @@ class Window(PlanningWindow, PlacingWindow):
         self.stages[side].canvas.setFocus()
 
     def _compare(self) -> None:
-        if self.session.delivery("model") is None:
+        if self.session.partner() is None:
             self.top_bar.choose_partner()
         else:
             self.show_numbers("differences")

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog
 
+from deliverylab.shell.drawing.sheet_view import paint_pdf
 from deliverylab.shell.panes.page_preview import PagePane
 
 
@@ -54,7 +55,7 @@ def test_it_is_saved_where_asked(ready, qtbot, tmp_path, monkeypatch, kind):
 def test_it_is_painted_for_a_printer(ready):
     sheet = QImage(827, 1169, QImage.Format.Format_RGB32)
     sheet.fill(0)
-    ready.paint_on(sheet)
+    paint_pdf(ready._pdf, sheet)
     assert sheet.pixelColor(413, 5).name() == "#ffffff"
     inks = {sheet.pixelColor(x, y).name() for x in range(0, 827, 3) for y in range(0, 1169, 3)}
     assert len(inks) > 10

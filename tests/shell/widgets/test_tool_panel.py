@@ -5,7 +5,8 @@ from PySide6.QtWidgets import QApplication
 
 from deliverylab.core.errors import InputValueError
 from deliverylab.shell.drawing.text_label import text_label
-from deliverylab.shell.widgets.tool_panel import ToolPanel, Verdict, Working
+from deliverylab.shell.drawing.verdict_card import Verdict
+from deliverylab.shell.widgets.tool_panel import ToolPanel, Working
 
 
 @pytest.fixture
