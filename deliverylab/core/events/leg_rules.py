@@ -18,8 +18,8 @@ from deliverylab.core.events.body_courses import UP, BodyCourses
 from deliverylab.core.events.course import Course, Found, Outcome, fitted_extreme, settling
 from deliverylab.core.events.rules import (
     ANKLE_AT_REST_M,
-    END_VIEW_LANDING_S,
     KNEE_DROP_M,
+    LATEST_LANDING_S,
     LEAST_FOOT_SPEED_M_S,
     LEAST_KNEE_DROP_M,
     LONGEST_LANDING_S,
@@ -34,6 +34,8 @@ from deliverylab.core.numerics.local_fit import local_fit
 
 FloatArray = NDArray[np.float64]
 _LIFT_DEGREE = 4
+_REST_EVERY_ROWS = 10
+"""Of the grid: a rest lasts far longer than ten milliseconds."""
 
 
 def leg_lift(body: BodyCourses) -> Outcome:
@@ -41,7 +43,7 @@ def leg_lift(body: BodyCourses) -> Outcome:
     knee = body.courses.get("lead_knee")
     if knee is None:
         return Outcome.nothing("track the lead knee around its highest point")
-    # a window as wide as the foot's lets so much noise through that a flat top has many peaks
+    # twice as wide: the top is flat, and noise would make many of it
     height = local_fit(
         knee.times_s, knee.values[:, UP], knee.grid_s, half_width_s=2.0 * knee.half_width_s
     ).value
@@ -52,9 +54,8 @@ def leg_lift(body: BodyCourses) -> Outcome:
     before, after = np.flatnonzero(lower[:top]), np.flatnonzero(lower[top:])
     start = int(before[-1]) + 1 if len(before) else 0
     stop = top + int(after[0]) - 1 if len(after) else len(height) - 1
-    if min(
-        _drop(height[start : top + 1], height[top]), _drop(height[top : stop + 1], height[top])
-    ) < (LEAST_KNEE_DROP_M):
+    lowest = (np.nanmin(height[start : top + 1]), np.nanmin(height[top : stop + 1]))
+    if height[top] - max(lowest) < LEAST_KNEE_DROP_M:
         return Outcome.nothing("track the lead knee on its way up and down again")
     rows = (knee.times_s >= knee.grid_s[start]) & (knee.times_s <= knee.grid_s[stop])
     found = fitted_extreme(
@@ -67,10 +68,6 @@ def leg_lift(body: BodyCourses) -> Outcome:
     if found is None:
         return Outcome.nothing("track the lead knee in more frames around its highest point")
     return Outcome(found, "leg_lift", "the lead knee is highest")
-
-
-def _drop(heights: FloatArray, top: float) -> float:
-    return top - float(np.nanmin(heights))
 
 
 class Landing(NamedTuple):
@@ -112,7 +109,7 @@ def landing(body: BodyCourses, lift_s: float | None, peak_s: float | None) -> La
         # from behind the stride goes into the picture: what is fastest may be the leg coming down
         if lift_s is None:
             return "a rear or front view tells the landing only after leg lift"
-        last_s = lift_s + END_VIEW_LANDING_S[1] if peak_s is None else last_s
+        last_s = lift_s + LATEST_LANDING_S
     rest_s = _stillest_s(course, after_s, last_s)
     rest = None if rest_s is None else _resting_place(course, rest_s)
     if rest_s is None or rest is None or _drift_m(course, rest_s) > MOST_DRIFT_M:
@@ -128,7 +125,7 @@ def _stillest_s(course: Course, after_s: float, before_s: float) -> float | None
     squares = np.where(np.isfinite(speed), speed**2, np.inf)
     inside = (course.grid_s > after_s) & (course.grid_s < before_s)
     best_s, best = None, np.inf
-    for middle_s in course.grid_s[inside][:: int(REST_HALF_WIDTH_S / 5e-3)]:
+    for middle_s in course.grid_s[inside][::_REST_EVERY_ROWS]:
         rows = np.abs(course.grid_s - middle_s) <= REST_HALF_WIDTH_S
         mean = float(np.mean(squares[rows]))
         if mean < best:

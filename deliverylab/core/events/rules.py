@@ -1,7 +1,8 @@
 """The constants of event suggestions, in one place, and how far each rule may miss the event.
 
-The constants are common practice with captured deliveries; none of them was fitted to our figure.  The
-spreads are what a rule alone leaves, without noise: the larger of what was seen with five captured
+What happens how long or how far from what (the ball after the hand's peak, layback before it, the ankle
+at rest) is common practice with captured deliveries, not fitted to our figure.  The levels of the sole and
+the windows of the fits are judgement, compared on the figure.  The spreads are what a rule alone leaves, without noise: the larger of what was seen with five captured
 deliveries and the root mean square over varied deliveries of our own simulation (see the README),
 whatever of that is one-sided included.  Both speak of few people: they are to be doubted, and edited.
 """
@@ -71,8 +72,8 @@ REST_AFTER_PEAK_S = 0.10
 """It rests by this long after the hand's fastest motion; later it may be drawn along again."""
 LONGEST_LANDING_S = 0.6
 """It rests within this time after its fastest motion, where the hand does not tell."""
-END_VIEW_LANDING_S = (0.3, 1.8)
-"""From leg lift to foot contact (as believable spacing goes), where the stride is not seen."""
+LATEST_LANDING_S = 1.8
+"""Nor later than this after leg lift (as believable spacing goes), where the stride is not seen."""
 
 MOST_U_S = 0.05
 """What is less sure than this is no help: a person's eye is better."""
