@@ -8,6 +8,7 @@ are, and the noise it lets through is known exactly.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,12 +16,16 @@ import numpy as np
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.curves import MIN_CURVE_FRAMES, Curve, shown_results
+from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.over_time import poses_over_time
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.rates import BY_KEY as BANDS
 from deliverylab.core.metrics.sight import Sight
+from deliverylab.core.metrics.space_curves import results_in_space, space_curve, space_scatter
+from deliverylab.core.metrics.space_sight import space_sight
+from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.metrics.validity import Absence
-from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.numerics.local_fit import local_fit, u_of_smoothing
 
 HALF_WIDTH_S = 0.05
@@ -34,6 +39,12 @@ SMOOTHING_FACTOR = 1.8
 """u of what smoothing takes away over that difference.  The bias grows with the window's width to a power
 between 1 and 4, so it is 0.2 to 1.7 times the difference; at 1.8 the ± holds in 94 to 99 %, and in 89 % for the trunk
 at 60 frames a second (benchmark)."""
+
+
+TOO_FEW_IN_A_ROW = Absence(
+    "the landmarks are not placed on enough frames in a row",
+    "place or track them on every frame from foot contact to release",
+)
 
 
 @dataclass(frozen=True)
@@ -102,13 +113,14 @@ def angle_speed_curve(
     """
     speed = ANGLE_SPEEDS[key]
     spec = metric(speed.angle)
+    if results_in_space(evaluate(delivery), spec):
+        return _in_space(delivery, speed, spec, delivery.camera(camera_name))
     results = shown_results(delivery, spec, camera_name)
     camera = delivery.camera(results[0].camera) if results else None
     setup = None if camera is None else Sight(delivery, camera).setup
     if camera is None or setup is None or spec.measure is None:
         return Absence(f"{spec.name} is not shown at any event", "see why it is not shown there")
-    needed = replace(spec, kind="speed", min_rate_hz=BANDS[speed.band].speed_rate_hz)
-    if (absence := validity.too_slow(needed, camera)) is not None:
+    if (absence := _too_slow(speed, spec, [camera])) is not None:
         return absence
     frames, pose = poses_over_time(camera, setup, spec.landmarks)
     is_short = validity.foreshortened_frames(spec, frames, delivery, camera)
@@ -116,20 +128,45 @@ def angle_speed_curve(
     times_s = camera.timing.times_s[frames]
     slope, u = slope_with_u(camera.timing.real_s(times_s), angles)
     if np.count_nonzero(np.isfinite(slope)) < MIN_CURVE_FRAMES:
-        return Absence(
-            "the landmarks are not placed on enough frames in a row",
-            "place or track them on every frame from foot contact to release",
-        )
+        return TOO_FEW_IN_A_ROW
     return Curve(key, "deg/s", frames, times_s, speed.sign * slope, u)
 
 
-def slope_with_u(real_s: FloatArray, samples: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _in_space(
+    delivery: Delivery, speed: AngleSpeed, spec: MetricSpec, camera: Camera
+) -> Curve | Absence:
+    """Return the speed of an angle that several cameras show together, at the frames of one."""
+    if (absence := _too_slow(speed, spec, space_sight(delivery).views)) is not None:
+        return absence
+    found = space_curve(delivery, spec, camera, results_in_space(evaluate(delivery), spec))
+    if found is None:
+        return Absence(f"{camera.name} is not solved", "choose a clip that the solve used")
+    scatter = space_scatter(delivery, spec, camera)
+    slope, u = slope_with_u(found.real_s, found.values, scatter)
+    if np.count_nonzero(np.isfinite(slope)) < MIN_CURVE_FRAMES:
+        return TOO_FEW_IN_A_ROW
+    times_s = camera.timing.times_s[found.frames]
+    return Curve(speed.key, "deg/s", found.frames, times_s, speed.sign * slope, u)
+
+
+def _too_slow(speed: AngleSpeed, spec: MetricSpec, cameras: Iterable[Camera]) -> Absence | None:
+    """Return the absence of a speed that one of the clips does not carry."""
+    needed = replace(spec, kind="speed", min_rate_hz=BANDS[speed.band].speed_rate_hz)
+    absences = (validity.too_slow(needed, camera) for camera in cameras)
+    return next((each for each in absences if each is not None), None)
+
+
+def slope_with_u(
+    real_s: FloatArray, samples: FloatArray, scatter: float | None = None
+) -> tuple[FloatArray, FloatArray]:
     """Return the slope of a noisy course at its samples, and u of it.
 
     Parameters
     ----------
     real_s, samples : ndarray, shape (n,)
         Course in real seconds; NaN samples are left out.
+    scatter : float, optional
+        Of the samples, each by itself, where it is known.
 
     Returns
     -------
@@ -144,9 +181,10 @@ def slope_with_u(real_s: FloatArray, samples: FloatArray) -> tuple[FloatArray, F
     """
     narrow = local_fit(real_s, samples, real_s, half_width_s=HALF_WIDTH_S)
     wide = local_fit(real_s, samples, real_s, half_width_s=WIDER_HALF_WIDTH_S)
-    left = (samples - narrow.value) ** 2 / (1.0 - narrow.value_gain**2)
-    known = np.isfinite(left)
-    scatter = float(np.sqrt(np.mean(left[known]))) if known.any() else float("nan")
+    if scatter is None:
+        left = (samples - narrow.value) ** 2 / (1.0 - narrow.value_gain**2)
+        known = np.isfinite(left)
+        scatter = float(np.sqrt(np.mean(left[known]))) if known.any() else float("nan")
     u_noise = scatter * narrow.slope_gain
     u_smoothing = u_of_smoothing(
         wide.slope - narrow.slope, u_noise, scatter * wide.slope_gain,

@@ -14,6 +14,7 @@ from deliverylab.core.metrics.mass_track import mass_track, speed_course
 from deliverylab.core.metrics.over_time import poses_over_time
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.sight import Sight
+from deliverylab.core.metrics.space_curves import results_in_space, space_curve
 from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.numerics.local_fit import local_fit
@@ -25,6 +26,13 @@ CURVE_METRICS: tuple[str, ...] = (
     "lead_knee_flexion",
     "drive_knee_flexion",
     "trunk_lateral_tilt",
+    "separation",
+    "pelvis_rotation",
+    "shoulder_line_rotation",
+    "elbow_flexion",
+    "external_rotation",
+    "shoulder_abduction",
+    "horizontal_abduction",
 )
 """Metrics with a course over the delivery, the most telling first."""
 HALF_WIDTH_S = 0.04
@@ -78,9 +86,12 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
     -----
     A course is shown only where at least one of its event results is: what may not be shown at an
     event may not be drawn around it either, and frames in which a limb points out of the picture
-    are NaN.
+    are NaN.  What several solved cameras show together is drawn at the frames of any of them.
     """
     spec = metric(key)
+    in_space = results_in_space(evaluate(delivery), spec)
+    if in_space:
+        return _in_space(delivery, spec, delivery.camera(camera_name), in_space)
     results = shown_results(delivery, spec, camera_name)
     if not results:
         return None
@@ -102,6 +113,17 @@ def metric_curve(delivery: Delivery, key: str, camera_name: str | None = None) -
         return None
     times_s = camera.timing.times_s[frames]
     return Curve(key, spec.unit, frames, times_s, values, _nearest_u(camera, results, times_s))
+
+
+def _in_space(
+    delivery: Delivery, spec: MetricSpec, camera: Camera, results: list[Result]
+) -> Curve | None:
+    """Return a course that several cameras show together, at the frames of one."""
+    found = space_curve(delivery, spec, camera, results)
+    if found is None or len(found.frames) < MIN_CURVE_FRAMES:
+        return None
+    times_s = camera.timing.times_s[found.frames]
+    return Curve(spec.key, spec.unit, found.frames, times_s, found.values, found.u)
 
 
 def shown_results(
