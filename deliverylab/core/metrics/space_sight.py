@@ -174,7 +174,7 @@ class SpaceSight:
     def clips(self, key: str) -> tuple[Clip, ...]:
         """Return a landmark in each clip, with all that its places in space are made of."""
         if key not in self._clips:
-            solved = () if self.solution is None else self.solution.cameras
+            solved = () if self.absence or self.solution is None else self.solution.cameras
             self._clips[key] = tuple(
                 Clip(
                     seen_track(camera, key),

@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.space_sight import (
     NOT_SOLVED,
     ONE_CAMERA,
     OTHER_CAMERAS,
+    SPACE_VIEW,
     SpaceSight,
     space_sight,
 )
@@ -44,6 +46,11 @@ def test_it_says_why_nothing_can_be_told(solved):
     refused = SpaceSight(replace(delivery, space=replace(delivery.space, findings=(finding,))))
     assert refused.absence.reason == "the cameras could not be solved: a and b are exchanged (rear)"
     assert refused.absence.remedy == "click"
+    # nor is anything of it worked out, although its cameras are kept to be looked at
+    assert refused.clips("right_wrist") == ()
+    assert all(
+        result.view != SPACE_VIEW for result in evaluate(refused.delivery) if result.is_shown
+    )
     assert SpaceSight(delivery).absence is None
 
 
