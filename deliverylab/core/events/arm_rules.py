@@ -158,6 +158,8 @@ def _farthest_turn(turned: Course, peak: Found) -> Found | None:
 
 def hand_break(body: BodyCourses, lift_s: float | None, rest_s: float | None) -> Outcome:
     """Find when the hands are apart for the first time after they were together."""
+    if body.sight == "end":
+        return Outcome.nothing("from here the hands part along the line of sight: mark it by eye")
     pair = next(
         (
             (body.courses[f"throwing_{part}"], body.courses[f"glove_{part}"])
@@ -189,7 +191,6 @@ def hand_break(body: BodyCourses, lift_s: float | None, rest_s: float | None) ->
     noise_m = math.hypot(throwing.scatter, glove.scatter) * float(throwing.on_grid.value_gain[row])
     u_s = math.hypot(noise_m, U_HANDS_PART_M) / float(rate_m_s)
     why = f"the hands are {100 * HANDS_PART_M:.0f} cm farther apart than when together"
-    rule = "hand_break_from_end" if body.sight == "end" else "hand_break"
     if not 0.0 < u_s < math.inf:
         return Outcome.nothing("the hands are not seen to part before the front foot lands")
-    return Outcome(Found(float(grid_s[row]), u_s), rule, why)
+    return Outcome(Found(float(grid_s[row]), u_s), "hand_break", why)

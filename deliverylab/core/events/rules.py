@@ -1,10 +1,11 @@
 """The constants of event suggestions, in one place, and how far each rule may miss the event.
 
 What happens how long or how far from what (the ball after the hand's peak, layback before it, the ankle
-at rest) is common practice with captured deliveries, not fitted to our figure.  The levels of the sole and
-the windows of the fits are judgement, compared on the figure.  The spreads are what a rule alone leaves, without noise: the larger of what was seen with five captured
-deliveries and the root mean square over varied deliveries of our own simulation (see the README),
-whatever of that is one-sided included.  Both speak of few people: they are to be doubted, and edited.
+at rest) is common practice with captured deliveries, not fitted to our figure.  The levels of the sole
+and the windows of the fits are judgement, compared on the figure.  The spreads are what a rule alone
+leaves, without noise: the larger of what was seen with five captured deliveries and the root mean square
+over varied deliveries of our own simulation (see the README), whatever of that is one-sided included.
+Both speak of few people: they are to be doubted, and edited.
 """
 
 from __future__ import annotations
@@ -103,7 +104,6 @@ class Spread:
 SPREADS: dict[str, Spread] = {
     "leg_lift": Spread(0.002, 0.004),
     "hand_break": Spread(None, 0.005),
-    "hand_break_from_end": Spread(None, 0.023),
     "foot_contact": Spread(None, 0.006),
     "foot_contact_by_ankle": Spread(0.010, 0.009),
     "foot_plant": Spread(0.010, 0.008),

@@ -141,5 +141,7 @@ def test_hands_that_are_not_seen_to_part_are_said(truth):
     lift_s = truth.events["leg_lift"]
     assert hand_break(courses(truth, roles=HAND), lift_s, lift_s + 0.9).found is None
     assert hand_break(courses(truth, roles=ARMS), None, 2.0).found is None
+    from_behind = hand_break(courses(truth, "end", roles=ARMS), lift_s, lift_s + 0.9)
+    assert "line of sight" in from_behind.why
     early = hand_break(courses(truth, roles=ARMS), lift_s, lift_s + 0.05)
     assert "not seen to part" in early.why

@@ -54,7 +54,7 @@ def test_a_part_of_the_tracks_gives_a_part_of_the_events(truth):
 
 def test_a_rear_view_says_what_it_does_not_show(truth):
     found = {each.event for each in suggest(courses(truth, "end")) if each.is_found}
-    assert found == {"leg_lift", "hand_break", "foot_plant"}
+    assert found == {"leg_lift", "foot_plant"}
 
 
 def test_space_finds_the_same_and_the_true_layback(truth):
