@@ -23,6 +23,7 @@ LEAST_PLACED = 20
 ROOM_SHARE = 0.12
 NEAR_TRAIL = 4
 """Frames before and after the ball's path in which it is drawn."""
+NEARLY_STRAIGHT = 0.1
 GROUND_PARTS = ("heel", "toe", "ankle")
 
 FLEXIONS: dict[str, tuple[str, str, str]] = {
@@ -93,10 +94,23 @@ def angle_arcs(
         text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
         shown = AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text)
         if is_in_space and abs(_seen_flexion_deg(shown) - result.value) > (result.expanded_u or 0):
-            arcs.append(Note(at=joint, text=f"{text} in space"))
+            arcs.append(Note(at=joint, text=f"{text} in space", away=_outside(shown)))
         else:
             arcs.append(shown)
     return tuple(arcs)
+
+
+def _outside(arc: AngleArc) -> tuple[float, float]:
+    """Return the direction from a joint in which neither of its limbs lies, frame px."""
+    sides = []
+    for x, y in (arc.arm_a, arc.arm_b):
+        dx, dy = x - arc.vertex[0], y - arc.vertex[1]
+        length = math.hypot(dx, dy) or 1.0
+        sides.append((dx / length, dy / length))
+    (ax, ay), (bx, by) = sides
+    if math.hypot(ax + bx, ay + by) < NEARLY_STRAIGHT:  # either side of the limb will do
+        return -ay, ax
+    return -(ax + bx), -(ay + by)
 
 
 def _seen_flexion_deg(arc: AngleArc) -> float:

@@ -30,6 +30,7 @@ from deliverylab.shell.settings import Settings
 from deliverylab.shell.theme import theme
 from deliverylab.shell.window.window import Window
 from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, delivery_of, figure_tracks
+from tests.shell.filmed_twice import named, put, with_wrong_points
 
 SIZES = ((1280, 800), (1920, 1080))
 LARGE_TYPE = 1.5
@@ -88,6 +89,23 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
             window.tool.placer.setText("Ida")
             window.tool.begin.click()
 
+    def space() -> None:
+        put(session, with_wrong_points(named(3, "Ana 3")), named(2, "Bo model"))
+        session.go_to_event("foot_contact")
+        window.show_space()
+        settle(application(), 1.5)
+
+    def both_clips() -> None:
+        session.set_both_clips(True)
+        session.show_frame("athlete", 150)
+        session.remove_landmark("model", "left_wrist")
+        session.choose_landmark("model", "left_wrist")
+
+    def points() -> None:
+        session.set_both_clips(False)
+        window.step_point(1)
+        settle(application(), 1.5)
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
@@ -101,6 +119,10 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "place-again": place_again,
         "notice": lambda: (window.close_scale(), window.mark_event("finish")),
         "alone": lambda: session.select("model", None),
+        "space": space,
+        "above": lambda: window.space.canvas.look_from("above"),
+        "both-clips": both_clips,
+        "points": points,
     }
 
 

@@ -149,6 +149,9 @@ def test_an_angle_in_space_is_an_arc_only_where_the_picture_shows_it(camera):
     assert isinstance(note, Note)
     assert note.text.endswith("in space")
     assert note.at == seen.vertex
+    for x, y in (seen.arm_a, seen.arm_b):
+        limb = (x - note.at[0], y - note.at[1])
+        assert limb[0] * note.away[0] + limb[1] * note.away[1] <= 1e-9, "away from both limbs"
 
 
 def test_a_straight_joint_is_seen_as_zero_and_a_right_angle_as_one():

@@ -61,10 +61,14 @@ class Cross:
 
 @dataclass(frozen=True, kw_only=True)
 class Note:
-    """Words beside a place, frame px: a value that the picture itself does not show."""
+    """Words beside a place, frame px: a value that the picture itself does not show.
+
+    They stand in the direction of `away` from it, where nothing else is.
+    """
 
     at: Place
     text: str
+    away: Place = (1.0, 0.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,10 +179,13 @@ def _paint_cross(painter: QPainter, cross: Cross, view: ViewTransform) -> None:
 
 def _paint_note(painter: QPainter, note: Note, view: ViewTransform) -> None:
     at = view.to_widget(*note.at)
-    if view.area.contains(at):
-        away = 0.5 * painter.fontMetrics().horizontalAdvance(note.text) + NOTE_AWAY
-        x = at.x() + away if at.x() + 2.0 * away < view.width else at.x() - away
-        paint_caption(painter, view.area, QPointF(x, at.y()), note.text)
+    if not view.area.contains(at):
+        return
+    (x_px, y_px), (dx, dy) = note.at, note.away
+    out = QLineF(at, view.to_widget(x_px + dx, y_px + dy)).unitVector()
+    half = 0.5 * painter.fontMetrics().horizontalAdvance(note.text)
+    beside = QPointF(out.dx() * (half + NOTE_AWAY), out.dy() * NOTE_AWAY)
+    paint_caption(painter, view.area, at + beside, note.text)
 
 
 def _paint_trail(painter: QPainter, trail: Trail, view: ViewTransform) -> None:

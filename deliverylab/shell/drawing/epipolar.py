@@ -20,7 +20,7 @@ Place = tuple[float, float]
 BAND_ALPHA = 38
 WORDS_AWAY = 20.0
 """How far beside the line its words stand, px on the screen."""
-GAP_WORDS_AWAY = 24.0
+GAP_WORDS_AWAY = 30.0
 MOST_AWAY = 60.0
 GAP = QColor("#ff9d8a")
 
@@ -97,11 +97,10 @@ def _paint_gap(painter: QPainter, line: SightLine, view: ViewTransform) -> None:
         painter.setPen(pen)
         painter.drawLine(QLineF(placed, foot))
         painter.drawEllipse(foot, 3.0, 3.0)
-    away = 0.5 * painter.fontMetrics().horizontalAdvance(line.gap_text) + GAP_WORDS_AWAY
-    right = max(placed.x(), foot.x()) + away
-    is_room = right + away < view.width
-    x = right if is_room else min(placed.x(), foot.x()) - away
-    paint_caption(painter, view.area, QPointF(x, placed.y()), line.gap_text)
+    # beyond the point, where neither its marker nor the line is
+    below = placed.y() >= foot.y()
+    beyond = QPointF(0.0, GAP_WORDS_AWAY if below else -GAP_WORDS_AWAY)
+    paint_caption(painter, view.area, placed + beyond, line.gap_text)
 
 
 def visible_part(line: QLineF, area: QRectF) -> QLineF | None:
