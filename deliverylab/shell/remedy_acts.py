@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final, Literal, NamedTuple
 
-from deliverylab.core.metrics.remedies import DEPTH, MARKING, ONE_PLANE, TIMING
+from deliverylab.core.metrics.remedies import CAMERAS, DEPTH, MARKING, ONE_PLANE, TIMING
 from deliverylab.core.metrics.spec import PLACING, Contribution, Result
 from deliverylab.core.metrics.what_helps import Help, what_would_help
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
-Place = Literal["landmark", "event", "scale", "facts", "plan", "place_ball", "clip_time"]
+Place = Literal["landmark", "event", "scale", "facts", "plan", "field", "place_ball", "clip_time"]
 
 PLACES: Final[dict[str, Place]] = {
     "scale points": "scale",
@@ -23,6 +23,7 @@ PLACES: Final[dict[str, Place]] = {
     "height of the athlete": "facts",
     DEPTH: "plan",
     ONE_PLANE: "plan",
+    CAMERAS: "field",
     "how far to the side the ball is": "plan",
     "placing the ball": "place_ball",
     "middle of the ball": "place_ball",
@@ -34,6 +35,7 @@ _SAID: Final[dict[Place, str]] = {
     "scale": "Open the scale",
     "facts": "Open who, when, how filmed",
     "plan": "Try another set-up",
+    "field": "Open the cameras on the field",
     "place_ball": "Place the ball by hand",
     "clip_time": "Open the time of the clip",
 }
@@ -46,7 +48,7 @@ class RemedyAct(NamedTuple):
     ----------
     place : str
         Where it is done: a ``landmark`` of this clip, an ``event``, the ``scale``, the ``facts`` of
-        athlete and camera, the ``plan`` of another set-up, or where the ball is placed and the
+        athlete and camera, the ``plan`` of another set-up, the ``field`` with its cameras, or where the ball is placed and the
         clip's time is seen.
     text : str
         What a link says.

@@ -153,7 +153,9 @@ class SessionViews(SessionPlacing):
         if not self.shows_both_clips or delivery is None or camera is None or other is None:
             return None
         space = delivery.space
-        offsets = {one.name: one.offset_s for one in space.cameras} if space is not None else {}
+        if space is None or space.is_refused:
+            return None
+        offsets = {one.name: one.offset_s for one in space.cameras}
         if not {camera.name, other.name} <= offsets.keys():
             return None
         shift_s = offsets[camera.name] - offsets[other.name]

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from deliverylab.core.metrics.remedies import DEPTH, MARKING, TIMING, line
+from deliverylab.core.metrics.remedies import CAMERAS, DEPTH, MARKING, TIMING, line
 from deliverylab.core.metrics.spec import PLACING
 from deliverylab.shell.actions import BY_KEY as ACTIONS
 from deliverylab.shell.remedy_acts import PLACES, act_for, surest_ways
@@ -18,6 +18,7 @@ from tests.shell.test_value_text import result_of
         (line("level of the camera", 1.0), "scale", ""),
         (line("height of the athlete", 1.0), "facts", ""),
         (line(DEPTH, 1.0), "plan", ""),
+        (line(CAMERAS, 1.0), "field", ""),
     ],
 )
 def test_a_part_leads_to_where_it_is_made_smaller(part, place, event):

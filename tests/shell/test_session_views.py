@@ -158,3 +158,15 @@ def test_differences_are_still_those_with_the_partner(filmed_twice):
     session.set_both_clips(True)
     assert {(one.metric, one.event): one.d for one in session.differences()} == before
     assert named(2, "Bo model").name in session.checklist()[4].detail
+
+
+def test_a_refused_solve_links_no_clocks(filmed_twice):
+    session = filmed_twice
+    own = session.delivery("athlete")
+    refused = msgspec.structs.replace(own.space, trust="refused")
+    changed = msgspec.structs.replace(own, space=refused)
+    session.project.apply(SetDelivery(name="Ana 3", delivery=changed))
+    session.set_both_clips(True)
+    assert session.on_other_clock_s("athlete", 0.5) is None
+    assert session.partner_time_s("athlete") is None
+    assert session.guides("athlete") == ((), ())
