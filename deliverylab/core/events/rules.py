@@ -1,11 +1,12 @@
 """The constants of event suggestions, in one place, and how far each rule may miss the event.
 
 What happens how long or how far from what (the ball after the hand's peak, layback before it, the ankle
-at rest) is common practice with captured deliveries, not fitted to our figure.  The levels of the sole
-and the windows of the fits are judgement, compared on the figure.  The spreads are what a rule alone
-leaves, without noise: the larger of what was seen with five captured deliveries and the root mean square
-over varied deliveries of our own simulation (see the README), whatever of that is one-sided included.
-Both speak of few people: they are to be doubted, and edited.
+at rest) is common practice with captured deliveries, not fitted to our figure.  The levels of the sole,
+the windows, the share of a last peak and the speed of a throw are judgement, compared on the figure.  The
+spreads are what a rule leaves: the larger of what was seen with five captured deliveries and, in round
+numbers, the root mean square over varied deliveries of our own simulation (bench_suggestions.py),
+whatever of that is one-sided, and some noise of placing, included.  Both speak of few people: they are
+to be doubted, and edited.
 """
 
 from __future__ import annotations
