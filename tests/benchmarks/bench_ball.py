@@ -70,7 +70,7 @@ def _tried(clip, *, is_after: bool, has_start: bool):
 def main(n: int) -> None:
     """Print one line a setup."""
     rng = np.random.default_rng(1)
-    print(f"{n} deliveries each, half-size pictures 640x360, ball 9 to 10 px, 18 to 42 m/s")
+    print(f"{n} deliveries each, half-size pictures 640x360, ball 8 to 9 px, 18 to 42 m/s")
     print("rate  exposure  noise | found  wrong  frames  rms px  rms/u  speed % | none before  s")
     for rate_hz, exposure_s, noise in SETUPS:
         offs, ratios, speeds, counts, seconds = [], [], [], [], []
