@@ -10,13 +10,12 @@ from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, SMOOTHING, TIMING, line
 from deliverylab.core.metrics.sight import not_shown, shown, unbelievable
+from deliverylab.core.metrics.space_cautions import camera_cautions, mark_cautions
 from deliverylab.core.metrics.space_courses import Course, asked_for, course
 from deliverylab.core.metrics.space_results import (
     POSITION_BAND,
-    camera_cautions,
     in_space,
     instants_of,
-    mark_cautions,
     usual_hz,
 )
 from deliverylab.core.metrics.space_sight import Instant, SpaceSight

@@ -5,24 +5,35 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import msgspec
 import numpy as np
 
 from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.metrics.body_mass import COM_LANDMARKS, mass_parts
+from deliverylab.core.metrics.catalogue import METRICS
 from deliverylab.core.metrics.inputs import STAND_IN_EVENTS
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.rates import band_of
 from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, HEIGHT, SMOOTHING, TIMING, line
 from deliverylab.core.metrics.sight import not_shown, shown, unbelievable
+from deliverylab.core.metrics.space_cautions import posture_cautions
 from deliverylab.core.metrics.space_places import SpacePlaces
-from deliverylab.core.metrics.space_sight import SPACE_VIEW, STEP_S, Instant, SpaceSight
+from deliverylab.core.metrics.space_sight import (
+    AFTER,
+    AT,
+    BEFORE,
+    SPACE_VIEW,
+    STEP_S,
+    Instant,
+    SpaceSight,
+)
 from deliverylab.core.metrics.spec import PLACING, Contribution, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
-from deliverylab.core.vocabulary.landmarks import key_for_role, role_name
+from deliverylab.core.vocabulary.landmarks import Hand, key_for_role, role_name
 
 POSITION_BAND = 1.4
 """Positions at an instant are read from courses of this many times the usual cut-off, which is meant for
@@ -33,8 +44,6 @@ SMOOTHING_SHARE = 0.5
 the fourth power of the cut-off's period, 1 with the second."""
 STEP_M = 1e-5
 N_NUMBERS = 7
-BEFORE, AT, AFTER = 0, 1, 2
-"""Rows of `SpaceSight.at`."""
 
 
 def usual_hz(roles: Sequence[str]) -> float:
@@ -42,19 +51,33 @@ def usual_hz(roles: Sequence[str]) -> float:
     return max(band_of(key_for_role(role, "right")).cutoff_hz for role in roles)
 
 
+@lru_cache(maxsize=8)
+def _keys_beside(cutoff_hz: float, hand: Hand) -> frozenset[str]:
+    """Return all landmarks that metrics of postures with this usual cut-off need."""
+    return frozenset(
+        key_for_role(role, hand)
+        for spec in METRICS
+        if spec.kind in {"at_event", "between_events"} and usual_hz(spec.landmarks) == cutoff_hz
+        for role in (*spec.landmarks, *spec.optional)
+    )
+
+
 def space_pose_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result:
     """Evaluate a metric of one posture or of two in space."""
     absence, at = instants_of(spec, event, sight)
     needed = [spec.landmarks_at(number) for number in range(len(at))]
     band_hz = POSITION_BAND * usual_hz(spec.landmarks)
-    seen = [sight.at(instant, band_hz) for instant in at]
+    keys = _keys_beside(usual_hz(spec.landmarks), sight.delivery.athlete.hand)
+    seen = [sight.at(instant, band_hz, keys) for instant in at]
     for roles, each, instant in zip(needed, seen, at, strict=True):
         absence = absence or not_in_space(roles, each, instant, sight.delivery)
     if absence is not None:
         return in_space(not_shown(spec, event, sight.delivery.name, sight.camera, absence))
     used = [(*roles, *spec.optional) for roles in needed]
     reading = _Reading(spec, sight, at, seen, used)
-    cautions = _cautions(spec, event, sight, at, seen, needed) + unbelievable(spec, reading.value)
+    cautions = posture_cautions(spec, event, sight, at, seen, needed) + unbelievable(
+        spec, reading.value
+    )
     basis = _basis(spec, event, at)
     parts = reading.parts() | {SMOOTHING: reading.by_smoothing(band_hz)}
     lines = reading.lines()
@@ -163,9 +186,10 @@ class _Reading:
 
     def by_smoothing(self, band_hz: float) -> float:
         """Return the part of what the low-pass takes away: what the usual cut-off changes."""
+        usual_band_hz = band_hz / POSITION_BAND
+        keys = _keys_beside(usual_hz(self._spec.landmarks), self._sight.delivery.athlete.hand)
         usual = [
-            self._sight.at(instant, band_hz / POSITION_BAND).points.points_m[AT]
-            for instant in self._at
+            self._sight.at(instant, usual_band_hz, keys).points.points_m[AT] for instant in self._at
         ]
         change = float(self._measured(np.stack(usual)[None])[0]) - self.value
         return SMOOTHING_SHARE * abs(change) if math.isfinite(change) else 0.0
@@ -239,48 +263,6 @@ def not_in_space(
     is_half = any(seen.n_views[AT, INDEX[keys[role]]] == 1 for role in missing)
     where = "in one clip only" if is_half else "in neither clip"
     return Absence(f"{names}{more} placed {where} at {event}", f"place it at {event} in both clips")
-
-
-def _cautions(
-    spec: MetricSpec,
-    event: str,
-    sight: SpaceSight,
-    at: list[Instant],
-    seen: list[SpacePlaces],
-    needed: list[tuple[str, ...]],
-) -> tuple[str, ...]:
-    """Return what a reader of this result should know besides."""
-    cautions = list(camera_cautions(sight))
-    hand = sight.delivery.athlete.hand
-    for asked, instant, each, roles in zip(spec.instants(event), at, seen, needed, strict=True):
-        cautions += mark_cautions(sight, asked, instant)
-        wrong = [r for r in roles if each.points.is_suspect[AT, INDEX[key_for_role(r, hand)]]]
-        if wrong:
-            names = ", ".join(role_name(role) for role in wrong)
-            name = event_entry(instant.event).name
-            cautions.append(f"the clips do not agree about {names} at {name}: place it again")
-    return tuple(cautions)
-
-
-def camera_cautions(sight: SpaceSight) -> tuple[str, ...]:
-    """Return what to know of everything that these cameras measure."""
-    if sight.solution is None or sight.solution.trust != "doubtful":
-        return ()
-    return ("the cameras are solved only roughly: add cones or a pole next time",)
-
-
-def mark_cautions(sight: SpaceSight, asked: str, instant: Instant) -> tuple[str, ...]:
-    """Return what to know of an instant that was asked for by this event."""
-    name = event_entry(instant.event).name
-    cautions = []
-    if instant.event != asked:
-        cautions.append(f"taken at {name}: {event_entry(asked).name} is not marked")
-    if instant.apart_s:
-        cautions.append(
-            f"{name} is marked {1000.0 * instant.apart_s:.0f} ms apart in the two clips: "
-            f"that of {sight.camera.name} is taken"
-        )
-    return tuple(cautions)
 
 
 def _basis(spec: MetricSpec, event: str, at: list[Instant]) -> str:

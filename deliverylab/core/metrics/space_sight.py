@@ -40,6 +40,8 @@ NOT_SOLVED = Absence(
 OTHER_CAMERAS = Absence(
     "the cameras were solved when the delivery had other ones", "solve the cameras again"
 )
+BEFORE, AT, AFTER = 0, 1, 2
+"""Rows of `SpaceSight.at`."""
 STEP_S = 0.002
 """Half the time over which a metric's own change at an event is read."""
 MOST_APART = 2.0
@@ -205,7 +207,9 @@ class SpaceSight:
         tracks = tuple(_token(self.clips(key_for_role(role, hand))) for role in roles)
         return _token(self._shared), tracks
 
-    def at(self, instant: Instant, cutoff_hz: float) -> SpacePlaces:
+    def at(
+        self, instant: Instant, cutoff_hz: float, keys: Collection[str] = LANDMARK_KEYS
+    ) -> SpacePlaces:
         """Return landmarks at an event in the middle row, and `STEP_S` before and after it.
 
         All events are asked for at once, so that a delivery takes one pass a cut-off.
@@ -217,7 +221,7 @@ class SpaceSight:
         row = 3 * self._event_s.index(instant.time_s)
         steps_s = STEP_S * np.array([-1.0, 0.0, 1.0])
         grid_s = (np.array(self._event_s)[:, None] + steps_s).ravel()
-        return self.places(grid_s, cutoff_hz).rows(slice(row, row + 3))
+        return self.places(grid_s, cutoff_hz, keys).rows(slice(row, row + 3))
 
     def pose(self, points_m: FloatArray) -> Pose:
         """Name points by role; left-handers are mirrored.

@@ -90,7 +90,7 @@ def test_one_camera_never_shows_rotations(side, rear):
             result = results[metric, "foot_contact"]
             assert not result.is_shown
             assert result.value is None
-            assert "second camera" in result.remedy
+            assert "second phone" in result.remedy
 
 
 def test_every_result_that_is_not_shown_says_why_and_what_would_help(side):
