@@ -79,6 +79,6 @@ def name_under_heading(result: Result) -> str:
 
 def effort_of(remedy: str) -> int:
     """Return how far off a remedy is: 0 with this clip, 1 by filming anew, 2 by another camera."""
-    if not remedy or "second camera" in remedy:
+    if not remedy or "second phone" in remedy:
         return 2
     return 1 if remedy.startswith("film") else 0

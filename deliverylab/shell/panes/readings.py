@@ -93,6 +93,7 @@ class ReadingsPane(QWidget):
         self._not_shown = NotShown()
         self._not_shown.plan_wanted.connect(self._on_plan_wanted)
         self._not_shown.ball_wanted.connect(self._on_ball_wanted)
+        self._not_shown.field_wanted.connect(self._on_field_wanted)
         self.surer = SurerCard(self._surest_ways)
         self.surer.act_wanted.connect(self._on_act_wanted)
         self.surer.hide()
@@ -192,6 +193,9 @@ class ReadingsPane(QWidget):
     def _on_ball_wanted(self) -> None:
         self.action_wanted.emit(self._session.active_side, "find_ball")
 
+    def _on_field_wanted(self) -> None:
+        self.action_wanted.emit(self._session.active_side, "field")
+
     def _check(self, row: ReadingRow) -> None:
         """Check a reading's ± beside the window; an outcome that is no longer its own is dropped."""
         delivery, result = self._session.delivery(self._session.active_side), row.result
@@ -278,9 +282,12 @@ class NotShown(QWidget):
         Wish to see what another set-up would show.
     ball_wanted()
         Wish to have the ball looked for.
+    field_wanted()
+        Wish to click the field and solve the cameras.
     """
 
     plan_wanted = Signal()
+    field_wanted = Signal()
     ball_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -298,8 +305,11 @@ class NotShown(QWidget):
         self._ball = QPushButton("Find the ball after release")
         self._ball.setProperty("role", "link")
         self._ball.clicked.connect(self.ball_wanted)
+        self._field = QPushButton("Cameras on the field")
+        self._field.setProperty("role", "link")
+        self._field.clicked.connect(self.field_wanted)
         self._column.addWidget(head)
-        for link in (self._ball, self._plan):
+        for link in (self._ball, self._field, self._plan):
             self._column.addWidget(link, 0, Qt.AlignmentFlag.AlignLeft)
         self.hide()
 
@@ -333,6 +343,7 @@ class NotShown(QWidget):
                         text.setText(words)
                     text.setVisible(bool(words))
         self._ball.setVisible(any("let it be looked for" in remedy for _, _, remedy in said))
+        self._field.setVisible(any("solve the cameras" in remedy for _, _, remedy in said))
         self._plan.setVisible(any(remedy.startswith("→ film") for _, _, remedy in said))
         self.setVisible(bool(said))
 

@@ -1,13 +1,15 @@
 from __future__ import annotations
 
+import msgspec
 import pytest
 from PySide6.QtWidgets import QLabel, QPushButton
 
 from deliverylab.core.model.changes import replace
 from deliverylab.core.vocabulary.landmarks import key_for_role
-from deliverylab.shell.panes.readings import ReadingsPane
+from deliverylab.shell.panes.readings import NotShown, ReadingsPane
 from deliverylab.shell.remedy_acts import act_for
 from deliverylab.shell.value_text import of_result
+from tests.shell.test_value_text import result_of
 from tests.shell.thrown import thrown
 
 
@@ -105,12 +107,27 @@ def test_what_can_be_done_with_this_clip_stands_before_what_needs_another(pane, 
     with qtbot.waitSignal(placed_pair.results_updated):
         placed_pair.remove_mark("athlete", "leg_lift")
     remedies = [text[2:] for text in _texts(pane) if text.startswith("→ ")]
-    kinds = ["camera" if "second camera" in one else one.partition(" ")[0] for one in remedies]
+    kinds = ["camera" if "second phone" in one else one.partition(" ")[0] for one in remedies]
     assert {"mark", "enter", "film", "camera"} <= set(kinds)
     first_filmed = kinds.index("film")
     assert not {"film", "camera"} & set(kinds[:first_filmed])
     assert set(kinds[first_filmed:]) == {"film", "camera"}
     assert kinds[kinds.index("camera") :] == ["camera"] * kinds.count("camera")
+
+
+def test_what_waits_for_a_solve_leads_to_the_field(qtbot):
+    not_shown = NotShown()
+    qtbot.addWidget(not_shown)
+    waiting = msgspec.structs.replace(
+        result_of(None, None), reason="the cameras are not solved yet", remedy="solve the cameras"
+    )
+    not_shown.show_absent([waiting])
+    link = next(one for one in not_shown.findChildren(QPushButton) if "field" in one.text())
+    assert not link.isHidden()
+    with qtbot.waitSignal(not_shown.field_wanted):
+        link.click()
+    not_shown.show_absent([msgspec.structs.replace(waiting, remedy="mark release")])
+    assert link.isHidden()
 
 
 def _act_of(pane, *places):
