@@ -100,7 +100,7 @@ def added(field: FieldSetUp, kind: str) -> FieldSetUp:
     make: dict[str, Callable[[], tuple[ControlPoint, ...]]] = {
         "cone": lambda: (cone(_free("cone", taken), 1.0, 0.0, field_size(field)),),
         "pole": lambda: _pole_over_cone(field, taken),
-        "free_pole": lambda: pole(_free("pole", taken, "_foot"), None, POLE_M),
+        "free_pole": lambda: pole(_free("pole", taken), None, POLE_M),
         "plate": lambda: home_plate(field_size(field)),
     }
     new = field_set_up(make[kind](), field.size).points
@@ -112,15 +112,15 @@ def _pole_over_cone(field: FieldSetUp, taken: set[str]) -> tuple[ControlPoint, .
     bearing = {point.above for point in field.points}
     cones = [one for one in control_points(field) if one.kind == "cone" and one.key not in bearing]
     if not cones:
-        return pole(_free("pole", taken, "_foot"), None, POLE_M)
+        return pole(_free("pole", taken), None, POLE_M)
     foot = cones[-1]
-    return pole(_free("pole", taken, "_top"), foot, POLE_M)[1:]
+    return pole(_free("pole", taken), foot, POLE_M)[1:]
 
 
-def _free(stem: str, taken: set[str], ending: str = "") -> str:
-    """Return a key of which nothing with that ending is there yet."""
+def _free(stem: str, taken: set[str]) -> str:
+    """Return a key that no point has, nor begins with."""
     return next(
         f"{stem}_{number}"
         for number in range(1, len(taken) + 2)
-        if f"{stem}_{number}{ending}" not in taken
+        if not any(f"{key}_".startswith(f"{stem}_{number}_") for key in taken)
     )

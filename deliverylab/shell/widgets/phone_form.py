@@ -56,6 +56,7 @@ class PhoneForm(QWidget):
         self.zoom.editingFinished.connect(self._on_edited)
         self.level.clicked.connect(self._on_edited)
         self.turn.editingFinished.connect(self._on_edited)
+        self.show_stand(self._stand)
 
     def show_stand(self, stand: CameraStand) -> None:
         """Show how a phone stood."""
