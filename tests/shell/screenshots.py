@@ -83,6 +83,10 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         while window.set_up is not None and not window.set_up.expectations:
             settle(application(), 0.1)
 
+    def above() -> None:
+        window.show_cameras()
+        settle(application(), 1.5)
+
     def place_again() -> None:
         window.place_again()
         if isinstance(window.tool, PlacingAgainPanel):
@@ -117,6 +121,9 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "fall": window.check_fall,
         "clip-time": window.show_clip_time,
         "place-again": place_again,
+        "field": window.show_field,
+        "field-above": above,
+        "field-sheet": window.show_field_sheet,
         "notice": lambda: (window.close_scale(), window.mark_event("finish")),
         "alone": lambda: session.select("model", None),
         "space": space,
