@@ -17,6 +17,7 @@ from deliverylab.core.vocabulary.field import FOOT_M
 from deliverylab.shell.session_film import sentence
 
 if TYPE_CHECKING:
+    from deliverylab.core.workflow.space_alone import AloneOutcome
     from deliverylab.core.workflow.space_facts import StoodAt
     from deliverylab.core.workflow.space_freshness import OutOfDate
     from deliverylab.core.workflow.space_sync import ClockCurve
@@ -157,6 +158,47 @@ def far(length_m: float, expanded_u_m: float, system: UnitSystem) -> str:
     if system == "metric":
         return format_value(length_m, expanded_u_m, "m", 2)
     return f"{length_m / FOOT_M:.1f} ± {expanded_u_m / FOOT_M:.1f} ft"
+
+
+def click_table(
+    field: FieldSetUp, space: SpaceSolution, system: UnitSystem
+) -> list[tuple[str, ...]]:
+    """Return what every click leaves, as cells of a table; before each picture's its name alone."""
+    order = {point.key: number for number, point in enumerate(field.points, 1)}
+    names = {point.key: point.name for point in field.points}
+    worst = worst_residual(space)
+    rows: list[tuple[str, ...]] = []
+    for camera in space.cameras:
+        rows.append(("", camera.name))
+        left = residuals_of(space, camera.name)
+        rows.extend(
+            (
+                str(order.get(one.point, "")),
+                names.get(one.point, one.point.replace("_", " ")),
+                f"{one.gap_px:.1f}",
+                small_length(1e-3 * one.gap_mm, system),
+                "" if one.studentised is None else f"{abs(one.studentised):.1f}",
+                "◆" if one is worst else "",
+            )
+            for one in sorted(left, key=lambda one: order.get(one.point, 0))
+        )
+    return rows
+
+
+def alone(outcome: AloneOutcome, system: UnitSystem) -> Said:
+    """Say what came of a camera that was solved by itself."""
+    if outcome.is_refused:
+        return Said(
+            strong="Refused: nothing is taken from this phone",
+            more="What is wrong and what to add stands below.",
+            level="caution",
+        )
+    told = dict(stood(outcome.stood, system))
+    return Said(
+        strong=f"This phone stood {told['away']} away, {told['off square']} off square",
+        more="Its scale follows from that. Joint angles in space need the second phone.",
+        level="caution" if outcome.findings else "good",
+    )
 
 
 def quality(space: SpaceSolution, freshness: OutOfDate) -> Said:

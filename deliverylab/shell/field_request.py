@@ -21,8 +21,8 @@ class FieldRequest:
 
     Attributes
     ----------
-    prompt : str
-        Empty where nothing is asked for.
+    prompt, hint : str
+        What is asked for, or empty; and what is said where nothing is.
     handles, marks : tuple
         What can be dragged, and how it is drawn.
     current : str
@@ -32,6 +32,7 @@ class FieldRequest:
     """
 
     prompt: str = ""
+    hint: str = "drag a point to move it"
     handles: tuple[Handle, ...] = ()
     marks: tuple[FieldMark, ...] = ()
     current: str = ""
@@ -77,7 +78,7 @@ def _mark(
     """Return how a click is drawn; of one that was moved since, the solve says nothing."""
     if left is None or tuple(left.clicked) != at:
         return FieldMark(x_px=at[0], y_px=at[1], tag=tag)
-    is_odd = field_content.stands_out(left)
+    is_odd = left is worst and field_content.stands_out(left)
     return FieldMark(
         x_px=at[0],
         y_px=at[1],

@@ -21,6 +21,7 @@ from deliverylab.shell.session_film import Report
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
+    from deliverylab.core.workflow.space_alone import AloneOutcome
     from deliverylab.core.workflow.space_facts import StoodAt
     from deliverylab.core.workflow.space_freshness import OutOfDate
     from deliverylab.core.workflow.space_solve import SolveOutcome
@@ -197,6 +198,24 @@ class SessionSpace(SessionBall):
             return solve(project, delivery)
 
         return work
+
+    def solve_alone_work(self, side: Side) -> Callable[[Report], AloneOutcome]:
+        """Return the work that solves a stage's camera by itself, of a copy taken now."""
+        delivery, camera = self._needs_camera(side)
+        project, name = Project(self.record), camera.name
+
+        def work(report: Report) -> AloneOutcome:
+            from deliverylab.core.workflow.space_alone import solve_alone
+
+            report(0.1)
+            return solve_alone(project, delivery, name)
+
+        return work
+
+    def take_alone(self, outcome: AloneOutcome) -> None:
+        """Give a camera that was solved by itself the scale that follows, where one may."""
+        if outcome.change is not None:
+            self._do(outcome.change)
 
     def take_solution(self, outcome: SolveOutcome) -> None:
         """Keep what a solve found, in one step."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
@@ -17,6 +18,7 @@ from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.field_content import Said
 from deliverylab.shell.field_request import FieldRequest, drawn_points, field_request
 from deliverylab.shell.session import Session, Side
+from deliverylab.shell.session_film import Report
 from deliverylab.shell.widgets.field_answer import FieldAnswer
 from deliverylab.shell.widgets.field_clicks import FieldClicks
 from deliverylab.shell.widgets.field_form import FieldForm
@@ -24,13 +26,18 @@ from deliverylab.shell.widgets.phone_form import PhoneForm
 from deliverylab.shell.widgets.step_row import StepRow
 from deliverylab.shell.widgets.tool_panel import ToolPanel
 
+if TYPE_CHECKING:
+    from deliverylab.core.workflow.space_alone import AloneOutcome
+
 OWN_CLICKS = "Clicked in its own clips"
 ONE_CLIP = Said(
     strong="One clip only",
     more="Two phones are needed to measure in space. What the second one filmed is added here.",
 )
-SOLVE, SOLVING = "Solve the cameras", "Solving …"
+SOLVE, SOLVE_ALONE = "Solve the cameras", "Solve this phone alone"
+SOLVING = "Solving …"
 ALL_CLICKED = "All points are clicked in this picture."
+LEFT = "The clicks made in {name} hold: nobody moved, turned or zoomed a phone since."
 STOPPED = "Clicking is stopped: choose a point below to go on."
 STATES = {"clicked": "done", "asked": "next", "skipped": "missing", "open": "missing"}
 """How a point's state is shown, as a step's."""
@@ -60,6 +67,7 @@ class FieldPanel(ToolPanel):
         self._session = session
         self._name = session.state(side).delivery
         self._chosen, self._last, self._is_stopped = "", "", False
+        self._alone: tuple[Said, list[Said]] | None = None
         self._skipped: dict[str, set[str]] = {}
         self.source = QComboBox()
         self.source.setAccessibleName("Whose clicks hold")
@@ -87,6 +95,7 @@ class FieldPanel(ToolPanel):
 
     def _lay_out(self) -> None:
         self.column.addWidget(self.source)
+        self._left = self.add_text("")
         self.column.addWidget(self.second)
         self.column.addWidget(self.clicks)
         self.column.addWidget(self.solve_button)
@@ -202,29 +211,46 @@ class FieldPanel(ToolPanel):
     def solve(self) -> None:
         """Solve the cameras beside the window."""
         tell(self.problem, "")
+        session, is_alone = self._session, self._is_alone
         try:
-            work = self._session.solve_work(self.side)
+            work: Callable[[Report], object] = (
+                session.solve_alone_work(self.side) if is_alone else session.solve_work(self.side)
+            )
         except DeliveryLabError as error:
             self.show_problem(error)
             return
         self.solve_button.setText(SOLVING)
-        self.working.do(work, self._on_solved, self._on_failed)
+        react = self._on_solved_alone if is_alone else self._on_solved
+        self.working.do(work, react, self._on_failed)
+
+    @property
+    def _is_alone(self) -> bool:
+        """Whether there is one clip only."""
+        delivery = self._session.delivery(self.side)
+        return delivery is not None and len(delivery.cameras) < 2
+
+    def _on_solved_alone(self, outcome: object) -> None:
+        alone: AloneOutcome = outcome  # type: ignore[assignment]
+        self._session.take_alone(alone)
+        verdict = field_content.alone(alone, self._session.unit_system)
+        self._alone = (verdict, [field_content.finding(one) for one in alone.findings])
+        self.said.emit(f"{verdict.strong}.", verdict.level)
+        self.refresh()
 
     def _on_solved(self, outcome: object) -> None:
-        self.solve_button.setText(SOLVE)
         self._session.take_solution(outcome)  # type: ignore[arg-type]
         delivery = self._session.delivery(self.side)
         space = delivery.space if delivery is not None else None
         if space is not None:
             said = field_content.quality(space, "")
-            self.said.emit(f"The cameras are solved. {said.strong}.", said.level)
+            done = "" if space.is_refused else "The cameras are solved. "
+            self.said.emit(f"{done}{said.strong}.", said.level)
         messages = "\n".join(getattr(outcome, "messages", ()))
         tell(self.problem, messages, "small")
         self.refresh()
 
     def _on_failed(self, error: BaseException) -> None:
-        self.solve_button.setText(SOLVE)
-        self.problem.setProperty("role", "")
+        self.refresh()
         tell(self.problem, "", "problem")
         self.show_problem(error)
 
@@ -232,6 +258,7 @@ class FieldPanel(ToolPanel):
 
     def _on_changed(self, touches: frozenset[str]) -> None:
         if touches & TOUCHES:
+            self._alone = None
             self.refresh()
 
     def _on_selection_changed(self, side: str) -> None:
@@ -260,7 +287,7 @@ class FieldPanel(ToolPanel):
             return
         field = session.field(side)
         has_two = len(delivery.cameras) > 1
-        two = (ONE_CLIP.strong, ONE_CLIP.more, "caution", "Add the second phone's clip …")
+        two = (ONE_CLIP.strong, ONE_CLIP.more, "caution", "Add the second clip …")
         self.second.say(*(("",) if has_two else two), is_advised=not has_two)
         self._show_source(delivery)
         self.clicks.setVisible(self._is_own)
@@ -268,8 +295,11 @@ class FieldPanel(ToolPanel):
         self.clicks.show_cameras(counts, camera.name)
         self._show_points(field, camera, delivery)
         n_clicked = [field_content.n_clicked(field, one) for one in delivery.cameras]
-        is_ready = sum(n > 0 for n in n_clicked) > 1 or not self._is_own
+        n_pictures = sum(n > 0 for n in n_clicked)
+        is_ready = n_pictures > 1 or not self._is_own or (not has_two and n_pictures > 0)
         self.solve_button.setEnabled(is_ready)
+        if not self.working.is_busy:
+            self.solve_button.setText(SOLVE if has_two else SOLVE_ALONE)
         self.above.setVisible(delivery.space is not None)
         self.form.setEnabled(self._is_own)
         self.form.show_field(field, session.unit_system)
@@ -288,6 +318,7 @@ class FieldPanel(ToolPanel):
             self.source.addItem(f"Left in place since {name}", name)
         self.source.setCurrentIndex(max(0, self.source.findData(delivery.cameras_from)))
         self.source.setVisible(bool(names))
+        tell(self._left, LEFT.format(name=delivery.cameras_from) if delivery.cameras_from else "")
 
     def _show_points(self, field: FieldSetUp, camera: Camera, delivery: Delivery) -> None:
         skipped = self._skipped.get(camera.name, set())
@@ -326,14 +357,14 @@ class FieldPanel(ToolPanel):
     def _show_answer(self) -> None:
         delivery = self._session.delivery(self.side)
         space = delivery.space if delivery is not None else None
-        if space is None:
-            self.answer.say(None)
+        if space is None or self._is_alone:
+            self.answer.say(*(self._alone or (None,)))
             return
         verdict = field_content.quality(space, self._session.space_freshness(self.side))
         self.answer.say(verdict, [field_content.finding(one) for one in space.findings])
 
     def _ask_stage(self, field: FieldSetUp, camera: Camera, delivery: Delivery) -> None:
-        request = FieldRequest()
+        request = FieldRequest(hint=f"clicked in {delivery.cameras_from}")
         if self._is_own:
             system = self._session.unit_system
             request = field_request(field, camera, delivery.space, self.asked, self._last, system)

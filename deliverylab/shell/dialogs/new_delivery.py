@@ -31,6 +31,8 @@ from deliverylab.shell.widgets.clip_findings import ClipFindings
 from deliverylab.shell.widgets.delivery_form import DeliveryForm
 
 DEFAULT_VIEW = "open-side"
+BEST_TOGETHER = ("open-side", "rear", "front", "closed-side")
+"""Views of one delivery, by what they tell together: a side and one end."""
 
 
 class NewDeliveryDialog(QDialog):
@@ -135,12 +137,12 @@ class NewDeliveryDialog(QDialog):
         self._on_edited()
 
     def _choose_free_view(self) -> None:
-        """Begin with a view that the delivery was not filmed from yet."""
+        """Begin with the view that adds most to those the delivery was filmed from."""
         seen = {camera.view for camera in self._cameras()}
         view = self.form.view
-        free = [i for i in range(view.count()) if view.itemData(i) not in seen]
+        free = [key for key in BEST_TOGETHER if key not in seen]
         if view.currentData() in seen and free:
-            view.setCurrentIndex(free[0])
+            view.setCurrentIndex(view.findData(free[0]))
 
     def _cameras(self) -> tuple[Camera, ...]:
         return () if self.of_delivery is None else self._session.cameras_of(self.of_delivery)

@@ -189,17 +189,7 @@ class CamerasPane(QFrame):
         space, field = delivery.space, self._session.field(self.side)
         if space is None:
             return
-        numbers = {point.key: (number, point.name) for number, point in enumerate(field.points, 1)}
-        worst = field_content.worst_residual(space)
-        rows: list[tuple[str, ...]] = []
-        for camera in space.cameras:
-            rows.append(("", camera.name))
-            for one in field_content.residuals_of(space, camera.name):
-                number, name = numbers.get(one.point, ("", one.point.replace("_", " ")))
-                odd = "" if one.studentised is None else f"{abs(one.studentised):.1f}"
-                length = field_content.small_length(1e-3 * one.gap_mm, self._session.unit_system)
-                mark = "◆" if one is worst else ""
-                rows.append((str(number), name, f"{one.gap_px:.1f}", length, odd, mark))
+        rows = field_content.click_table(field, space, self._session.unit_system)
         for row, cells in enumerate((TABLE_HEAD, *rows)):
             for column, text in enumerate(cells):
                 label = QLabel(text)

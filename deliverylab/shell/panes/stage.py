@@ -261,10 +261,12 @@ class StagePane(QFrame):
         name = role_name(role_for_key(key, delivery.athlete.hand))
         self.canvas.set_next_landmark(key, name, landmark(key).hint)
 
-    def show_handles(self, handles: Sequence[Handle] | None, what: str = "Scale") -> None:
+    def show_handles(
+        self, handles: Sequence[Handle] | None, what: str = "Scale", hint: str = ""
+    ) -> None:
         """Let the points of a form be dragged here; None goes back to the landmarks."""
-        hint = "drag its points" if handles else "its points come here"
-        self.canvas.set_handles(handles, what, hint)
+        usual = "drag its points" if handles else "its points come here"
+        self.canvas.set_handles(handles, what, hint or usual)
         self._show_annotations()
 
     def set_bare(self, is_bare: bool) -> None:

@@ -134,7 +134,7 @@ class FieldWindow(PlacingWindow):
         if panel is None:
             return
         canvas = self.stages[panel.side].canvas
-        self.stages[panel.side].show_handles(request.handles, "Field")
+        self.stages[panel.side].show_handles(request.handles, "Field", request.hint)
         canvas.set_field_marks(request.marks)
         canvas.choose_handle(request.current)
         if request.prompt:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, Qt
 from deliverylab.core.model.changes import SetDelivery, replace
 from deliverylab.core.model.field import ControlClick
 from deliverylab.shell.dialogs.field import FieldPanel
+from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.scale import ScalePanel
 from tests.core.workflow.two_phones import left_in_place, solved_two_phones, two_phone_delivery
 from tests.shell.conftest import MARKS_A, SCALE, delivery_of
@@ -296,6 +297,39 @@ def test_one_clip_asks_for_the_second_phones(show, session, filmed, monkeypatch,
     assert "cameras" not in {
         key for key, row in window.checklist.steps.items() if not row.isHidden()
     }
+
+
+def test_one_phone_is_solved_alone_and_its_scale_follows(show, session, filmed, qtbot):
+    rear = two_phone_delivery(1).delivery.cameras[1]
+    window = show(replace(filmed, cameras=(rear,)))
+    window.show_field()
+    panel = window.tool
+    assert panel.solve_button.text() == "Solve this phone alone"
+    qtbot.mouseClick(panel.solve_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: session.camera("athlete").scale is not None, timeout=20_000)
+    assert session.camera("athlete").scale.is_solved
+    qtbot.waitUntil(lambda: "m away" in panel.answer.text)
+    qtbot.wait(50)  # what follows the change does not take the answer away
+    assert "off square" in panel.answer.text
+    session.undo()
+    assert session.camera("athlete").scale is None
+
+
+def test_the_second_clip_is_added_with_one_choice_and_seen_from_behind(
+    show, session, filmed, monkeypatch, clip, qtbot
+):
+    window = show(replace(unclicked(filmed), cameras=unclicked(filmed).cameras[:1]))
+    window.show_field()
+    monkeypatch.setattr(window.files, "ask_clip", lambda: clip)
+    qtbot.mouseClick(window.tool.second.button, Qt.MouseButton.LeftButton)
+    dialog = window.findChild(NewDeliveryDialog)
+    qtbot.waitUntil(dialog._add.isEnabled, timeout=20_000)
+    tap(dialog, Qt.Key.Key_Return)
+    assert [camera.view for camera in session.delivery("athlete").cameras] == ["open-side", "rear"]
+    assert isinstance(window.tool, FieldPanel)
+    assert window.tool.second.isHidden()
+    assert len(window.tool.clicks.cameras) == 2
+    assert window.tool.asked == RUBBER[0]
 
 
 def test_the_step_leads_to_the_field(show, session, filmed):
