@@ -5,10 +5,10 @@ What it is called in the books: an epipolar line.
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from deliverylab.shell.drawing import palette
@@ -22,6 +22,9 @@ WORDS_AWAY = 20.0
 """How far beside the line its words stand, px on the screen."""
 GAP_WORDS_AWAY = 30.0
 MOST_AWAY = 60.0
+EDGE = 8.0
+NEAR_HAND = 40.0
+"""Words stay so far away from the pointer, px on the screen."""
 GAP = QColor("#ff9d8a")
 
 
@@ -53,9 +56,18 @@ class SightLine:
 
 
 def paint_sight_lines(
-    painter: QPainter, lines: tuple[SightLine, ...], view: ViewTransform, pointer: QPointF
+    painter: QPainter,
+    lines: tuple[SightLine, ...],
+    view: ViewTransform,
+    pointer: QPointF,
+    taken: QRectF,
 ) -> None:
-    """Paint bands, lines, words, and what is off; words keep away from the pointer and its loupe."""
+    """Paint bands, lines, words, and what is off.
+
+    Words keep away from the pointer and from what is `taken` by the loupe; where there is no room
+    for them while it is open, they are left out.
+    """
+    hand = QRectF(-NEAR_HAND, -NEAR_HAND, 2.0 * NEAR_HAND, 2.0 * NEAR_HAND).translated(pointer)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     for line in lines:
         on_screen = QLineF(view.to_widget(*line.a), view.to_widget(*line.b))
@@ -68,8 +80,9 @@ def paint_sight_lines(
         if line.placed is not None and line.foot is not None:
             _paint_gap(painter, line, view)
         if line.text:
-            width = painter.fontMetrics().horizontalAdvance(line.text)
-            at = words_place(on_screen, view.area, pointer, width)
+            metrics = painter.fontMetrics()
+            size = QSizeF(metrics.horizontalAdvance(line.text) + 14.0, metrics.height() + 4.0)
+            at = words_place(on_screen, view.area, size, (hand, taken))
             if at is not None:
                 paint_caption(painter, view.area, at, line.text)
 
@@ -119,20 +132,28 @@ def visible_part(line: QLineF, area: QRectF) -> QLineF | None:
     return QLineF(line.pointAt(low), line.pointAt(high)) if low < high else None
 
 
-def words_place(line: QLineF, area: QRectF, pointer: QPointF, width: float) -> QPointF | None:
-    """Return the middle of a line's words: at its visible end that is farther from the pointer.
+def words_place(
+    line: QLineF, area: QRectF, size: QSizeF, taken: Sequence[QRectF]
+) -> QPointF | None:
+    """Return the middle of a line's words: at its visible right end, or its left.
 
-    Out of the middle, where the body is, and clear of the line's whole course below them.
+    Out of the middle, where the body is, and clear of the line's own course.  None where the line
+    is not seen, or both ends are taken.
     """
     seen = visible_part(line, area)
     if seen is None:
         return None
-    ends = (seen.p1(), seen.p2())
-    end = max(ends, key=lambda at: math.hypot(at.x() - pointer.x(), at.y() - pointer.y()))
-    inward = 0.5 * width + WORDS_AWAY
-    x = min(max(end.x(), area.left() + inward), area.right() - inward)
-    fall = abs(seen.dy() / seen.dx()) if abs(seen.dx()) > 1.0 else 0.0
-    away = WORDS_AWAY + min(0.5 * width * fall, MOST_AWAY)
-    share = (x - seen.x1()) / seen.dx() if abs(seen.dx()) > 1.0 else 0.0
-    y = seen.pointAt(min(max(share, 0.0), 1.0)).y() if share else end.y()
-    return QPointF(x, y - away if y > area.center().y() else y + away)
+    if seen.dx() < 0.0:
+        seen = QLineF(seen.p2(), seen.p1())
+    inward = 0.5 * size.width() + EDGE
+    fall = abs(seen.dy() / seen.dx()) if seen.dx() > 1.0 else 0.0
+    away = WORDS_AWAY + min(0.5 * size.width() * fall, MOST_AWAY)
+    for end in (seen.p2(), seen.p1()):
+        x = min(max(end.x(), area.left() + inward), area.right() - inward)
+        share = (x - seen.x1()) / seen.dx() if seen.dx() > 1.0 else 0.5
+        y = seen.pointAt(min(max(share, 0.0), 1.0)).y()
+        at = QPointF(x, y - away if y > area.center().y() else y + away)
+        words = QRectF(at - QPointF(size.width() / 2.0, size.height() / 2.0), size)
+        if not any(words.intersects(one) for one in taken):
+            return at
+    return None

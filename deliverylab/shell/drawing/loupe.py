@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLineF, QPointF, QSizeF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPainter, QPen
 
 from deliverylab.shell.drawing import palette
@@ -16,6 +16,7 @@ from deliverylab.shell.drawing.view_transform import ViewTransform
 RADIUS = 68.0
 GAP_TO_HAND = 70.0
 EDGE = 16.0
+NAME_ROOM = 22.0
 LEAST_MAGNIFICATION = 5.0
 OVER_VIEW = 3.0
 
@@ -41,7 +42,7 @@ def loupe_place(size: QSizeF, hand: QPointF, previous: LoupePlace | None) -> Lou
     radius = radius_for(size)
     inset = radius + EDGE
     # Room for the name below the patch.
-    low = size.height() - inset - 22.0
+    low = size.height() - inset - NAME_ROOM
     corners = (
         QPointF(size.width() - inset, inset),
         QPointF(inset, inset),
@@ -58,6 +59,13 @@ def loupe_place(size: QSizeF, hand: QPointF, previous: LoupePlace | None) -> Lou
         if distance(corners[0]) < radius + GAP_TO_HAND:
             number = max(range(4), key=lambda index: distance(corners[index]))
     return LoupePlace(number, corners[number])
+
+
+def loupe_area(size: QSizeF, place: LoupePlace) -> QRectF:
+    """Return what the loupe and its name take of a stage, widget px."""
+    radius = radius_for(size)
+    corner = place.centre - QPointF(radius, radius)
+    return QRectF(corner, QSizeF(2.0 * radius, 2.0 * radius + NAME_ROOM))
 
 
 def magnification(view: ViewTransform) -> float:

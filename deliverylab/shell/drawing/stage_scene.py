@@ -16,7 +16,7 @@ from deliverylab.shell.drawing.caption import paint_caption
 from deliverylab.shell.drawing.epipolar import SightLine, paint_sight_lines
 from deliverylab.shell.drawing.field_marks import FieldMark, paint_field_marks
 from deliverylab.shell.drawing.handles import Handle, paint_handles
-from deliverylab.shell.drawing.loupe import LoupePlace, loupe_place, paint_loupe
+from deliverylab.shell.drawing.loupe import LoupePlace, loupe_area, loupe_place, paint_loupe
 from deliverylab.shell.drawing.picture_layer import PictureLayer
 from deliverylab.shell.drawing.skeleton import (
     SkeletonLook,
@@ -109,7 +109,11 @@ def paint_scene(
         Where the hand is, widget px.
     """
     scene.layer.paint(painter, view, scene.ground_y_px)
-    paint_sight_lines(painter, scene.sight_lines, view, pointer)
+    size, taken = QSizeF(view.width, view.height), QRectF()
+    if magnified is not None and not scene.layer.is_empty:
+        scene.loupe = loupe_place(size, pointer, scene.loupe)
+        taken = loupe_area(size, scene.loupe)
+    paint_sight_lines(painter, scene.sight_lines, view, pointer, taken)
     if scene.ghost:
         look = SkeletonLook(style="model", is_ghost=True)
         paint_skeleton(painter, scene.ghost, view, scene.ghost_hand, look)
@@ -120,9 +124,7 @@ def paint_scene(
     paint_handles(painter, scene.handles, view, scene.held_handle)
     paint_field_marks(painter, scene.field_marks, view)
     _paint_picks(painter, scene, view)
-    if magnified is not None and not scene.layer.is_empty:
-        size = QSizeF(view.width, view.height)
-        scene.loupe = loupe_place(size, pointer, scene.loupe)
+    if magnified is not None and scene.loupe is not None and not taken.isNull():
         paint_loupe(painter, scene.layer, view, scene.loupe, magnified, _loupe_name(scene))
     _paint_words(painter, scene, view)
 

@@ -78,8 +78,8 @@ class SpacePointsPane(QWidget):
         column.setSpacing(3)
         column.addLayout(head)
         column.addWidget(self._none)
-        column.addWidget(self._area, 1)
         column.addWidget(self._limbs)
+        column.addWidget(self._area, 1)
         watch.updated.connect(self.refresh)
         session.display_changed.connect(self.refresh)
         on_theme_changed(self, self._on_theme_changed)
@@ -161,7 +161,7 @@ class SpacePointsPane(QWidget):
             self._rebuild(found.points)
         hand = found.athlete.athlete.hand
         words = limb_words(found.limbs, hand, self._session.unit_system)
-        tell(self._limbs, _limbs_text(words))
+        tell(self._limbs, _limbs_text(words, in_full=not found.points))
         self._limbs.setToolTip("\n".join(words))
         self._show_head()
         if self._steps_due and not self._watch.is_due:
@@ -175,7 +175,6 @@ class SpacePointsPane(QWidget):
             f"Points to look at: {at}{len(points)}" if points else "Points to look at"
         )
         tell(self._none, EITHER if points else NONE_LEFT)
-        self._area.setVisible(bool(points))
         for button in (self._before, self._after):
             button.setEnabled(bool(points))
 
@@ -204,6 +203,13 @@ class SpacePointsPane(QWidget):
             button.setIcon(icon(str(button.property("iconName"))))
 
 
-def _limbs_text(words: tuple[str, ...]) -> str:
-    """Return the most uneven limb in a sentence; the others are told where the pointer rests."""
-    return f"Least even length over the throw: {words[0]}" if words else ""
+def _limbs_text(words: tuple[str, ...], *, in_full: bool) -> str:
+    """Return how even the limbs' lengths are over the throw, the least even first.
+
+    Where points wait to be looked at only that one, and the others where the pointer rests.
+    """
+    if not words:
+        return ""
+    if not in_full:
+        return f"Least even length over the throw: {words[0]}"
+    return "\n".join(("Lengths over the throw, and how they spread:", *words))

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QImage, QPainter
 
 from deliverylab.shell.drawing.epipolar import (
@@ -23,7 +23,7 @@ def _painted(*lines, pointer=AWAY):
     image.fill(0)
     view = ViewTransform(400.0, 300.0, 400.0, 300.0, 1.0, 199.5, 149.5)
     painter = QPainter(image)
-    paint_sight_lines(painter, lines, view, pointer)
+    paint_sight_lines(painter, lines, view, pointer, QRectF())
     painter.end()
     pixels = np.frombuffer(image.constBits(), np.uint8).reshape(300, 400, 4)
     return pixels[..., :3].max(axis=2)
@@ -79,18 +79,35 @@ def test_what_is_seen_of_a_line(line, seen):
         assert (part.x1(), part.y1(), part.x2(), part.y2()) == pytest.approx(seen)
 
 
-@pytest.mark.parametrize("pointer", [QPointF(20.0, 120.0), QPointF(380.0, 160.0)])
+SIZE = QSizeF(120.0, 16.0)
+
+
+def _rect(at):
+    return QRectF(
+        at.x() - SIZE.width() / 2, at.y() - SIZE.height() / 2, SIZE.width(), SIZE.height()
+    )
+
+
 @pytest.mark.parametrize("ends", [(-50.0, 100.0, 450.0, 180.0), (450.0, 60.0, -50.0, 20.0)])
-def test_words_stand_inside_beside_the_line_and_away_from_the_pointer(ends, pointer):
-    width = 120.0
+def test_words_stand_inside_at_an_end_beside_the_line(ends):
     line = QLineF(*ends)
-    at = words_place(line, AREA, pointer, width)
-    assert AREA.contains(QRectF(at.x() - width / 2, at.y() - 8.0, width, 16.0))
-    assert abs(at.x() - pointer.x()) > 200.0
-    for x in np.linspace(at.x() - width / 2, at.x() + width / 2, 9):
-        y = line.pointAt((x - line.x1()) / line.dx()).y()
-        assert abs(y - at.y()) > 8.0, "the line does not go through its words"
+    right = words_place(line, AREA, SIZE, ())
+    left = words_place(line, AREA, SIZE, (_rect(right),))
+    assert left.x() < 100.0
+    assert right.x() > 300.0
+    for at in (left, right):
+        assert AREA.contains(_rect(at))
+        for x in np.linspace(_rect(at).left(), _rect(at).right(), 9):
+            y = line.pointAt((x - line.x1()) / line.dx()).y()
+            assert abs(y - at.y()) > 8.0, "the line does not go through its words"
 
 
-def test_a_line_that_is_not_seen_has_no_words():
-    assert words_place(QLineF(0.0, -50.0, 400.0, -10.0), AREA, AWAY, 100.0) is None
+def test_words_are_left_out_where_all_is_taken_or_nothing_seen():
+    line = QLineF(0.0, 100.0, 400.0, 120.0)
+    assert words_place(line, AREA, SIZE, (AREA,)) is None
+    assert words_place(QLineF(0.0, -50.0, 400.0, -10.0), AREA, SIZE, ()) is None
+
+
+def test_an_upright_line_is_named_beside_it():
+    at = words_place(QLineF(200.0, 0.0, 200.0, 300.0), AREA, SIZE, ())
+    assert AREA.contains(_rect(at))

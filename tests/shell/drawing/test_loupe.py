@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPointF, QSizeF
 
-from deliverylab.shell.drawing.loupe import loupe_place, magnification, radius_for
+from deliverylab.shell.drawing.loupe import loupe_area, loupe_place, magnification, radius_for
 from deliverylab.shell.drawing.view_transform import ViewTransform
 
 SIZE = QSizeF(900.0, 600.0)
@@ -38,3 +38,14 @@ def test_the_loupe_is_small_on_a_small_stage():
 def test_the_loupe_always_shows_more_than_the_stage():
     for zoom in (0.3, 1.0, 4.0, 20.0):
         assert magnification(ViewTransform(zoom=zoom)) > 1.5 * zoom
+
+
+def test_its_area_holds_the_patch_and_the_name_inside_the_stage():
+    for hand in ((0.0, 0.0), (850.0, 60.0), (60.0, 60.0)):
+        place = loupe_place(SIZE, QPointF(*hand), None)
+        area, radius = loupe_area(SIZE, place), radius_for(SIZE)
+        assert area.left() == place.centre.x() - radius
+        assert area.bottom() > place.centre.y() + radius + 14.0
+        assert area.top() >= 0.0
+        assert area.right() <= SIZE.width()
+        assert area.bottom() <= SIZE.height()

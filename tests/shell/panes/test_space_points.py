@@ -74,6 +74,7 @@ def test_after_a_correction_the_list_is_shorter_and_in_the_end_empty(pane, filme
         qtbot.waitUntil(lambda left=left: len(pane.cards) == left, timeout=10_000)
     assert pane.head == "Points to look at"
     assert pane._none.text() == NONE_LEFT
+    assert len(pane.limbs.splitlines()) == 9, "there is room for all limbs now"
 
 
 def test_a_step_right_after_a_correction_goes_by_what_is_left(pane, filmed_twice, qtbot):
