@@ -52,9 +52,9 @@ def _place(points: Mapping[str, tuple[float, float, str]], key: str) -> tuple[fl
 
 
 def scale_line(camera: Camera, system: UnitSystem) -> tuple[Annotation, ...]:
-    """Return the two points of known distance, where there is a scale."""
+    """Return the two points of known distance, where a person clicked them."""
     scale = camera.scale
-    if scale is None:
+    if scale is None or scale.is_solved:
         return ()
     text = format_value(scale.length_m, None, "m", 2, system)
     return (ScaleLine(a=(scale.a.x_px, scale.a.y_px), b=(scale.b.x_px, scale.b.y_px), text=text),)

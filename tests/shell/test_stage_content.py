@@ -65,6 +65,11 @@ def test_the_scale_is_shown_in_the_readers_unit():
     assert stage_content.scale_line(camera_of(), "metric") == ()
 
 
+def test_a_scale_that_follows_from_solved_cameras_is_no_line_that_somebody_clicked():
+    solved = msgspec.structs.replace(SCALE, is_solved=True)
+    assert stage_content.scale_line(camera_of(scale=solved), "metric") == ()
+
+
 def test_the_body_is_framed_with_room_around_it_and_without_the_ball():
     tracks = figure_tracks([3, 9])
     tracks["ball"] = Track.of([(9, Position(1270.0, 30.0))])
