@@ -111,7 +111,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
     MetricSpec(
         key="max_elbow_flexion", name="Largest elbow flexion", unit="deg", decimals=0,
         phase="layback", kind="extreme", events=("foot_contact", "release"),
-        landmarks=ARM, views=(), measure=measures.elbow_flexion,
+        landmarks=ARM, views=(), measure=measures.elbow_flexion, projection_u={"": 1.0},
         definition="largest throwing-elbow flexion between foot contact and release",
         meaning="how tightly the arm folds",
         limit="needs no event, so it is surer than the value at layback",
@@ -203,6 +203,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
         key="peak_pelvis_speed_time", name="Pelvis at its fastest", unit="%", decimals=0,
         phase="timing", kind="peak_rate_time", events=("foot_contact", "release"),
         landmarks=HIPS, views=(), measure=None, min_rate_hz=120.0, peak_of="peak_pelvis_speed",
+        projection_u={"": 3.0},
         definition="when the hip line turns fastest, from foot contact (0 %) to release (100 %)",
         meaning="when the hips do their part",
         limit="which of two parts comes first in one delivery is not told by it: see the order of "
@@ -213,7 +214,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
         key="peak_shoulder_line_speed_time", name="Shoulder line at its fastest", unit="%",
         decimals=0, phase="timing", kind="peak_rate_time", events=("foot_contact", "release"),
         landmarks=SHOULDERS, views=(), measure=None, min_rate_hz=120.0,
-        peak_of="peak_shoulder_line_speed",
+        peak_of="peak_shoulder_line_speed", projection_u={"": 3.0},
         definition="when the shoulder line turns fastest, from foot contact (0 %) to release (100 %)",
         meaning="when the trunk does its part",
         limit="which of two parts comes first in one delivery is not told by it: see the order of "

@@ -53,7 +53,7 @@ def extreme_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result:
         return in_space(not_shown(spec, event, sight.delivery.name, sight.camera, absence))
     value = top.value + TAKEN_SHARE * top.taken
     parts = calibration_parts(seen, top.changes)
-    parts[SMOOTHING] = U_TAKEN_SHARE * abs(top.taken)
+    parts[SMOOTHING] = math.hypot(U_TAKEN_SHARE * abs(top.taken), spec.projection_u_at(event))
     lines = placing_lines(spec, seen, top.changes, top.scatter) + edge_lines(top, at)
     lines.append(line(PLACING, U_RAISED_SHARE * top.raised))
     cautions = span_cautions(spec, sight, at) + unbelievable(spec, value)

@@ -92,7 +92,8 @@ def peak_rate_time_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Re
     time_s = peak.top.time_s
     value = end_s - time_s if spec.unit == "s" else per_s * (time_s - start_s)
     parts = calibration_parts(peak.course, per_s * peak.top.time_changes_s)
-    parts[SMOOTHING] = U_LATER_SHARE * per_s * abs(peak.top.later_s)
+    later = U_LATER_SHARE * per_s * abs(peak.top.later_s)
+    parts[SMOOTHING] = math.hypot(later, spec.projection_u_at(event))
     lines = placing_lines(
         spec, peak.course, per_s * peak.top.time_changes_s, per_s * peak.top.scatter_time_s
     )

@@ -84,8 +84,8 @@ class MetricSpec:
     event_views : dict of str to tuple of str
         Views at single events, where they differ from `views`.
     projection_u : dict of str to float
-        Standard uncertainty from seeing a posture in one plane, or of a speed from what smoothing takes
-        away besides, by event (``""``: all others); by our own simulation (README's table).
+        Standard uncertainty from seeing a posture in one plane, or of a speed or an extreme from what
+        smoothing takes away besides, by event (``""``: all others); by our own simulation.
     typical_slope : float
         Typical change at the event, per second, where the clip does not tell it.
     segments : tuple of (str, str)

@@ -49,3 +49,14 @@ def test_the_ball_leaves_as_the_figure_was_asked_to_throw(figure):
     assert truth.value(BY_KEY["ball_launch_angle"], "release") == pytest.approx(
         expected_deg, abs=0.5
     )
+
+
+def test_the_largest_of_a_course_and_of_its_rate(figure):
+    truth = Truth(figure)
+    most = truth.value(BY_KEY["max_separation"], "")
+    assert most >= truth.value(BY_KEY["separation"], "foot_contact")
+    assert truth.value(BY_KEY["peak_elbow_extension_speed"], "") > 1000.0
+    when = truth.value(BY_KEY["peak_elbow_extension_speed_time"], "")
+    assert 50.0 < when < 100.0
+    push_s = truth.value(BY_KEY["drive_knee_push_time"], "")
+    assert 0.0 <= push_s < 0.9
