@@ -131,4 +131,4 @@ def test_one_side_camera_never_shows_the_drive_knee_s_push(side):
     for result in evaluate(side.delivery):
         if result.metric in {"peak_drive_knee_extension_speed", "drive_knee_push_time"}:
             assert not result.is_shown
-            assert "second camera" in result.remedy
+            assert "second phone" in result.remedy
