@@ -79,7 +79,7 @@ def angle_arcs(
     """Return the joint angles measured at this event by this camera, with their value and ±.
 
     One that several cameras measured together is drawn as an arc only where the picture shows the
-    same angle within its ±; elsewhere it is written beside the joint.
+    same angle within its ±; elsewhere, and where it is only estimated, it is written beside the joint.
     """
     arcs: list[Annotation] = []
     for result in results:
@@ -93,7 +93,11 @@ def angle_arcs(
             continue
         text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
         shown = AngleArc(vertex=joint, arm_a=first, arm_b=second, text=text)
-        if is_in_space and abs(_seen_flexion_deg(shown) - result.value) > (result.expanded_u or 0):
+        if result.status == "estimated":
+            arcs.append(Note(at=joint, text=f"≈ {text}, estimated", away=_outside(shown)))
+        elif is_in_space and abs(_seen_flexion_deg(shown) - result.value) > (
+            result.expanded_u or 0
+        ):
             arcs.append(Note(at=joint, text=f"{text} in space", away=_outside(shown)))
         else:
             arcs.append(shown)

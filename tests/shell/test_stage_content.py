@@ -159,6 +159,16 @@ def test_an_angle_in_space_is_an_arc_only_where_the_picture_shows_it(camera):
         assert limb[0] * note.away[0] + limb[1] * note.away[1] <= 1e-9, "away from both limbs"
 
 
+def test_an_estimated_angle_is_no_arc_and_says_so():
+    points = stage_content.frame_points(camera_of(tracks=figure_tracks([3])), 3)
+    estimated = msgspec.structs.replace(result_of(), status="estimated")
+    (note,) = stage_content.angle_arcs(
+        (estimated,), "foot_contact", points, "right", "side", "metric"
+    )
+    assert isinstance(note, Note)
+    assert note.text == "≈ 47° ± 4, estimated"
+
+
 def test_a_straight_joint_is_seen_as_zero_and_a_right_angle_as_one():
     straight = AngleArc(vertex=(1.0, 1.0), arm_a=(0.0, 0.0), arm_b=(3.0, 3.0), text="")
     bent = AngleArc(vertex=(0.0, 0.0), arm_a=(-1.0, 0.0), arm_b=(0.0, 2.0), text="")
