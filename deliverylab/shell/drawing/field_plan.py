@@ -21,7 +21,7 @@ from deliverylab.shell.theme import theme
 
 TARGET_M = (0.85, 0.0)
 """Middle of a usual stride, from which distances are counted."""
-AHEAD_M = 4.0
+AHEAD_M = 5.5
 LEAST_YAW_DEG = 0.5
 REACHES = 1.35
 ARC = 46.0

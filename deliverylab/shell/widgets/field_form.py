@@ -54,6 +54,7 @@ class FieldForm(QWidget):
         super().__init__(parent)
         self._system: UnitSystem = system
         self._field = FieldSetUp()
+        self._shown_as: tuple[FieldSetUp, UnitSystem] | None = None
         self.field_size, self.laid, self.point = QComboBox(), QComboBox(), QComboBox()
         self.field_size.setAccessibleName("Size of the field")
         for one in FIELDS:
@@ -124,7 +125,10 @@ class FieldForm(QWidget):
             column.addWidget(below)
 
     def show_field(self, field: FieldSetUp, system: UnitSystem) -> None:
-        """Show a field in the reader's units."""
+        """Show a field in the reader's units; one that is shown already stays as it is typed."""
+        if self._shown_as == (field, system):
+            return
+        self._shown_as = (field, system)
         self._field, self._system = field, system
         self.field_size.setCurrentIndex(self.field_size.findData(field.size))
         layout, own = layout_of(field), self.laid.findText(OWN)

@@ -32,6 +32,7 @@ class StepRow(QFrame):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self._shape, self._name, self._detail = QLabel(), QLabel(name), QLabel()
         self._name.setProperty("role", "strong")
+        self._name.setWordWrap(True)
         self._detail.setProperty("role", "small")
         self._detail.setWordWrap(True)
         self._detail.hide()
