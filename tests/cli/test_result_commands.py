@@ -81,7 +81,7 @@ def test_the_table_groups_by_phase_and_says_why_not(run, made):
     places = [lines.index(f"  {name}") for name in ("leg lift", "foot contact", "release")]
     assert places == sorted(places)
     assert re.search(r"Lead knee flexion +at release +\d+° ± \d+", out)
-    assert "film with a second camera" in out
+    assert "film with a second phone" in out
     assert "- Throwing elbow flexion (foot contact, full layback, release): " in " ".join(
         out.split()
     )
