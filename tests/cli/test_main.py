@@ -21,7 +21,7 @@ COMMANDS = (
     *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "timing"),
     *("ball", "fall", "repeat", "precision"),
     *("control", "cameras-from", "solve", "sync"),
-    *("measure", "compare", "page", "export", "smooth", "trust", "field-sheet"),
+    *("measure", "compare", "page", "order", "export", "smooth", "trust", "field-sheet"),
     *("check", "schema"),
 )
 
