@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QVBoxLayout, QWidget
@@ -25,9 +25,6 @@ from deliverylab.shell.widgets.field_form import FieldForm
 from deliverylab.shell.widgets.phone_form import PhoneForm
 from deliverylab.shell.widgets.step_row import StepRow
 from deliverylab.shell.widgets.tool_panel import ToolPanel
-
-if TYPE_CHECKING:
-    from deliverylab.core.workflow.space_alone import AloneOutcome
 
 OWN_CLICKS = "Clicked in its own clips"
 ONE_CLIP = Said(
@@ -125,7 +122,14 @@ class FieldPanel(ToolPanel):
         if self._chosen and self._chosen not in camera.control:
             return self._chosen
         skipped = self._skipped.get(camera.name, set())
-        return field_content.next_point(field, camera, skipped, self._last)
+        is_undone = self._last in {point.key for point in field.points} - skipped - {
+            *camera.control
+        }
+        return (
+            self._last
+            if is_undone
+            else field_content.next_point(field, camera, skipped, self._last)
+        )
 
     @property
     def _is_own(self) -> bool:
@@ -229,24 +233,33 @@ class FieldPanel(ToolPanel):
         delivery = self._session.delivery(self.side)
         return delivery is not None and len(delivery.cameras) < 2
 
-    def _on_solved_alone(self, outcome: object) -> None:
-        alone: AloneOutcome = outcome  # type: ignore[assignment]
-        self._session.take_alone(alone)
-        verdict = field_content.alone(alone, self._session.unit_system)
-        self._alone = (verdict, [field_content.finding(one) for one in alone.findings])
+    def _on_solved_alone(self, outcome: Any) -> None:
+        if not self._took(lambda: self._session.take_alone(outcome)):
+            return
+        verdict = field_content.alone(outcome, self._session.unit_system)
+        self._alone = (verdict, [field_content.finding(one) for one in outcome.findings])
         self.said.emit(f"{verdict.strong}.", verdict.level)
         self.refresh()
 
-    def _on_solved(self, outcome: object) -> None:
-        self._session.take_solution(outcome)  # type: ignore[arg-type]
+    def _took(self, intent: Callable[[], object]) -> bool:
+        """Keep what was solved, unless the cameras are others meanwhile."""
+        try:
+            intent()
+        except DeliveryLabError as error:
+            self._on_failed(error)
+            return False
+        return True
+
+    def _on_solved(self, outcome: Any) -> None:
+        if not self._took(lambda: self._session.take_solution(outcome)):
+            return
         delivery = self._session.delivery(self.side)
         space = delivery.space if delivery is not None else None
         if space is not None:
             said = field_content.quality(space, "")
             done = "" if space.is_refused else "The cameras are solved. "
             self.said.emit(f"{done}{said.strong}.", said.level)
-        messages = "\n".join(getattr(outcome, "messages", ()))
-        tell(self.problem, messages, "small")
+        tell(self.problem, "\n".join(outcome.messages), "small")
         self.refresh()
 
     def _on_failed(self, error: BaseException) -> None:

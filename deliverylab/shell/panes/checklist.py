@@ -59,6 +59,7 @@ class Look:
     event: str = ""
     offer: Offer | None = None
     is_lost_clip: bool = False
+    step: str = ""
 
 
 class ChecklistPane(QWidget):
@@ -248,6 +249,7 @@ class ChecklistPane(QWidget):
                 what=finding.where,
                 detail=f"{finding.what[:1].upper()}{finding.what[1:]}: {finding.remedy}",
                 level="caution" if finding.level == "problem" else "note",
+                step="cameras" if "cameras" in finding.what else "",
             )
             for finding in session.findings()
             if finding.level != "ok"
@@ -280,6 +282,8 @@ class ChecklistPane(QWidget):
     def _on_look_pressed(self, look: Look) -> None:
         if look.is_lost_clip:
             self.relink_wanted.emit()
+        elif look.step:
+            self.step_chosen.emit(look.step)
         elif look.side is not None:
             self._session.activate(look.side)
             if look.event:
