@@ -8,7 +8,7 @@ from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.space import SetUpFinding
 from deliverylab.core.workflow.checklist import checklist
 from deliverylab.core.workflow.health import project_health
-from deliverylab.core.workflow.space_health import space_condition
+from deliverylab.core.workflow.space_health import cameras_step, space_condition
 from tests.core.workflow.two_phones import left_in_place, solved_two_phones
 
 replace = msgspec.structs.replace
@@ -88,3 +88,43 @@ def test_the_list_of_steps_says_how_far_the_second_camera_has_come():
         scale_step(replace(solved.delivery, space=refused)).detail
         == "set, cameras cannot be solved"
     )
+
+
+STEPS = (
+    (True, "solved, directions unsure by 0."),
+    (False, "click the field: open-side 0 of 6, rear 0 of 6"),
+    (False, "solve them: open-side 6 of 6, rear 6 of 6 points clicked"),
+    (False, "out of date"),
+    (True, "solved"),
+    (True, "solved"),
+    (False, "refused"),
+    (False, "is gone"),
+)
+
+
+@pytest.mark.parametrize("number", range(len(STEPS)))
+def test_cameras_are_a_step_of_their_own(number):
+    delivery, _ = states()[number]
+    record = ProjectRecord(deliveries=(delivery,))
+    is_done, said = cameras_step(record, delivery)
+    assert is_done == STEPS[number][0]
+    assert STEPS[number][1] in said
+    step = next(step for step in checklist(delivery, None, record) if step.key == "cameras")
+    assert step.detail == said
+    assert (step.state == "done") == is_done
+
+
+def test_one_clip_or_no_project_has_no_such_step():
+    delivery = solved_two_phones().delivery
+    one = replace(delivery, cameras=delivery.cameras[:1])
+    assert cameras_step(ProjectRecord(deliveries=(one,)), one) == (True, "")
+    for steps in (checklist(delivery), checklist(one, None, ProjectRecord(deliveries=(one,)))):
+        assert "cameras" not in {step.key for step in steps}
+
+
+def test_a_field_that_nobody_clicked_is_no_matter_where_each_camera_has_a_scale():
+    solved = solved_two_phones().delivery
+    cameras = tuple(replace(camera, control={}) for camera in solved.cameras)
+    delivery = replace(solved, space=None, cameras=cameras)
+    record = ProjectRecord(deliveries=(delivery,))
+    assert cameras_step(record, delivery) == (True, "one at a time: no field clicked")
