@@ -19,14 +19,16 @@ from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.space_places import Clip, landmark_places, pinhole
 from deliverylab.core.metrics.space_sight import SpaceSight
-from deliverylab.core.metrics.space_tracks import places_at
+from deliverylab.core.metrics.space_tracks import places_at, rising_frames
 from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.filters import derivative_gain
 from deliverylab.core.vocabulary.landmarks import key_for_role
 
 N_NUMBERS = 7
 """Numbers of a camera in the covariance, before the clocks' offsets."""
 AXES_PX = 2
+NO_TRACK = Track.of()
 
 
 class Asked(NamedTuple):
@@ -95,7 +97,10 @@ def asked_for(spec: MetricSpec, sight: SpaceSight, times_s: FloatArray, cutoff_h
     athlete = sight.delivery.athlete
     return Asked(
         metric=spec.key,
-        clips=tuple(sight.clips(key_for_role(role, athlete.hand)) for role in spec.landmarks),
+        clips=tuple(
+            _that_follow(sight.clips(key_for_role(role, athlete.hand)), times_s)
+            for role in spec.landmarks
+        ),
         covariance=sight.covariance.tobytes(),
         is_mirrored=athlete.hand == "left",
         height_m=athlete.height_m or 0.0,
@@ -104,11 +109,42 @@ def asked_for(spec: MetricSpec, sight: SpaceSight, times_s: FloatArray, cutoff_h
     )
 
 
+def _that_follow(clips: tuple[Clip, ...], times_s: FloatArray) -> tuple[Clip, ...]:
+    """Return the clips with those emptied that lose the landmark where two others do not.
+
+    A clip that comes and goes moves a place in space by what it has beside the joint, which would be
+    taken for a speed.
+    """
+    if len(clips) <= 2:
+        return clips
+    is_kept = [_is_throughout(clip, times_s) for clip in clips]
+    if sum(is_kept) < 2:
+        return clips
+    return tuple(
+        clip if kept else clip._replace(track=NO_TRACK)
+        for clip, kept in zip(clips, is_kept, strict=True)
+    )
+
+
+def _is_throughout(clip: Clip, times_s: FloatArray) -> bool:
+    """Return whether a clip shows the landmark in every frame between the first and last instant."""
+    frames, real_s = rising_frames(clip.timing)
+    on_clock = real_s + clip.camera.offset_s
+    inside = frames[(on_clock >= times_s[0]) & (on_clock <= times_s[-1])]
+    return bool(len(inside)) and bool(np.isin(inside, clip.track.frames).all())
+
+
+def known_shares(asked: Asked) -> tuple[float, ...]:
+    """Return of each landmark in how many of the instants its course is known."""
+    followed = [_followed(clips, asked.times, asked.cutoff_hz) for clips in asked.clips]
+    return tuple(float(np.mean(np.isfinite(each[:, 0]))) for each in followed)
+
+
 @lru_cache(maxsize=256)
 def plain_course(asked: Asked) -> FloatArray:
     """Return the measure at the instants, shape (n,), going on over a full turn."""
-    places = [landmark_places(clips, asked.times, asked.cutoff_hz) for clips in asked.clips]
-    return _measured(asked, np.stack([each.points.points_m for each in places]))
+    followed = [_followed(clips, asked.times, asked.cutoff_hz) for clips in asked.clips]
+    return _measured(asked, np.stack(followed))
 
 
 @lru_cache(maxsize=64)
@@ -122,7 +158,7 @@ def slower_course(asked: Asked, lower_hz: float) -> FloatArray:
 def course(asked: Asked) -> Course:
     """Return the measure at the instants, also with each input moved."""
     places = [landmark_places(clips, asked.times, asked.cutoff_hz) for clips in asked.clips]
-    points = np.stack([each.points.points_m for each in places])
+    points = np.stack([_followed(c, asked.times, asked.cutoff_hz) for c in asked.clips])
     by_calibration = np.stack([each.points.by_calibration for each in places])
     roots, n_clocks = _roots(asked.covariance, len(asked.clips[0]))
     together = np.moveaxis(by_calibration @ roots, -1, 0)
@@ -213,17 +249,40 @@ def _slower(clips: tuple[Clip, ...], times: bytes, cutoff_hz: float, lower_hz: f
     """Return a landmark with a lower cut-off, shape (n, 3), m: moved as its places in the clips do."""
     places = landmark_places(clips, times, cutoff_hz)
     steps = _placing_steps(clips, times, cutoff_hz)
-    points_m = places.points.points_m.copy()
+    points_m = _followed(clips, times, cutoff_hz).copy()
     for view, clip in enumerate(clips):
         at_s = np.frombuffer(times) - clip.camera.offset_s
         slow, usual = (
-            places_at(clip.track, clip.timing, clip.placing, at_s, hz).places_px
+            places_at(clip.track, clip.timing, clip.placing, at_s, hz)
             for hz in (lower_hz, cutoff_hz)
         )
-        shift_u = (slow - usual) / places.u_px[view][:, None]
+        shift_u = (slow.places_px - usual.places_px) / places.u_px[view][:, None]
+        # near the end of a run only the quicker one is smoothed
+        shift_u[slow.u_px >= clip.placing.u_px] = np.nan
+        shift_u[~places.points.is_used[view]] = 0.0
         own = steps[AXES_PX * view : AXES_PX * (view + 1)]
         points_m += np.einsum("ani,na->ni", own, shift_u)
     return points_m
+
+
+@lru_cache(maxsize=512)
+def _followed(clips: tuple[Clip, ...], times: bytes, cutoff_hz: float) -> FloatArray:
+    """Return a landmark's places, shape (n, 3), m; NaN where they are not smoothed in the usual clips.
+
+    A single frame scatters more than a course, and another set of clips sees another place: neither
+    belongs to a course.
+    """
+    places = landmark_places(clips, times, cutoff_hz)
+    used = places.points.is_used
+    is_enough = used.sum(axis=0) >= 2
+    if not is_enough.any():
+        return places.points.points_m
+    which = 2 ** np.arange(len(clips)) @ used
+    usual = np.bincount(which[is_enough]).argmax()
+    placed_px = np.array([[clip.placing.u_px] for clip in clips])
+    is_smooth = places.u_px < (1.0 - 1e-9) * placed_px
+    is_followed = (which == usual) & np.all(is_smooth | ~used, axis=0)
+    return np.where(is_followed[:, None], places.points.points_m, np.nan)
 
 
 def _scatter(clip: Clip, cutoff_hz: float) -> FloatArray:

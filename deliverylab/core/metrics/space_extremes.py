@@ -6,12 +6,18 @@ import math
 
 import numpy as np
 
-from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, SMOOTHING, TIMING, line
 from deliverylab.core.metrics.sight import not_shown, shown, unbelievable
 from deliverylab.core.metrics.space_cautions import camera_cautions, mark_cautions
-from deliverylab.core.metrics.space_courses import Course, asked_for, course
+from deliverylab.core.metrics.space_courses import (
+    Asked,
+    Course,
+    asked_for,
+    course,
+    known_shares,
+    plain_course,
+)
 from deliverylab.core.metrics.space_results import (
     POSITION_BAND,
     in_space,
@@ -23,10 +29,11 @@ from deliverylab.core.metrics.space_tops import Top, grid_s, inner, top_of
 from deliverylab.core.metrics.spec import PLACING, Contribution, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.vocabulary.events import event as event_entry
-from deliverylab.core.vocabulary.landmarks import key_for_role, role_name
+from deliverylab.core.vocabulary.landmarks import role_name
 
 LEAST_KNOWN_SHARE = 0.95
-"""Of the instants between the events, how many must be known: the top may lie in a gap."""
+"""Of the instants between the events, how many must be known: the top may lie in a gap.  One frame that
+is missing takes the smoothing of a tenth of a second."""
 NOT_KNOWN = Absence(
     "nothing of it is known between its events", "place its landmarks in both clips"
 )
@@ -47,7 +54,7 @@ def extreme_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result:
     band_hz = POSITION_BAND * usual_hz(spec.landmarks)
     asked = asked_for(spec, sight, times_s, band_hz)
     seen, top = course(asked), top_of(asked)
-    absence = not_followed(spec, seen, sight, at)
+    absence = not_followed(spec, asked, top, at)
     if absence is not None or top is None:
         absence = absence or NOT_KNOWN
         return in_space(not_shown(spec, event, sight.delivery.name, sight.camera, absence))
@@ -70,16 +77,16 @@ def span_of(spec: MetricSpec, sight: SpaceSight) -> tuple[Absence | None, list[I
 
 
 def not_followed(
-    spec: MetricSpec, seen: Course, sight: SpaceSight, at: list[Instant]
+    spec: MetricSpec, asked: Asked, top: Top | None, at: list[Instant]
 ) -> Absence | None:
     """Return the absence of landmarks that are not placed all the way between the events."""
-    if np.mean(np.isfinite(inner(seen.values))) >= LEAST_KNOWN_SHARE:
+    shares = known_shares(asked)
+    whole = top is not None and not top.is_beside_gap
+    if whole and np.mean(np.isfinite(inner(plain_course(asked)))) >= LEAST_KNOWN_SHARE:
         return None
-    keys = {role: key_for_role(role, sight.delivery.athlete.hand) for role in spec.landmarks}
-    places = sight.places(seen.times_s, seen.cutoff_hz, tuple(keys.values())).points.points_m
-    known = np.isfinite(places[..., 0]).mean(axis=0)
-    missing = [role for role, key in keys.items() if known[INDEX[key]] < LEAST_KNOWN_SHARE]
-    names = ", ".join(role_name(role) for role in (missing or list(keys))[:3])
+    limit = max(LEAST_KNOWN_SHARE, min(shares))
+    missing = [role for role, share in zip(spec.landmarks, shares, strict=True) if share <= limit]
+    names = ", ".join(role_name(role) for role in missing[:3])
     more = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
     start, end = (event_entry(each.event).name for each in (at[0], at[-1]))
     return Absence(

@@ -113,9 +113,9 @@ def peak_of(spec: MetricSpec, sight: SpaceSight) -> Peak | Absence:
     cutoff_hz = spec.cutoff_hz or usual_hz(spec.landmarks)
     asked = asked_for(spec, sight, times_s, cutoff_hz)
     seen = course(asked)
-    absence = not_followed(spec, seen, sight, at)
-    top = None if absence else top_of(asked, 1, -1.0 if spec.is_falling else 1.0)
-    if top is None:
+    top = top_of(asked, 1, -1.0 if spec.is_falling else 1.0)
+    absence = not_followed(spec, asked, top, at)
+    if absence is not None or top is None:
         return absence or NOT_KNOWN
     return _beyond(top, at, cutoff_hz) or Peak(at, seen, top)
 

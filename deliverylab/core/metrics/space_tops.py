@@ -67,6 +67,8 @@ class Top:
         How fast the course goes on where the top is its first or last instant; else 0.
     is_first : bool
         Whether it is the first instant rather than the last, where it is one of them.
+    is_beside_gap : bool
+        Whether the course is not known next to it: the top may lie there.
     """
 
     value: float
@@ -80,6 +82,7 @@ class Top:
     later_s: float
     slope_per_s: float
     is_first: bool
+    is_beside_gap: bool
 
 
 @lru_cache(maxsize=128)
@@ -169,6 +172,7 @@ def _top(seen: Course, plain: FloatArray, moved: FloatArray, lower: FloatArray, 
         later_s=base_s - time_s,
         slope_per_s=_edge_slope(plain, row, step_s) if is_edge else 0.0,
         is_first=row == 0,
+        is_beside_gap=bool(np.isnan(plain[max(row - N_BESIDE, 0) : row + N_BESIDE + 1]).any()),
     )
 
 

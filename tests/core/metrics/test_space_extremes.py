@@ -13,9 +13,9 @@ from deliverylab.core.metrics.space_sight import SPACE_VIEW, SpaceSight
 from deliverylab.core.metrics.spec import PLACING
 from deliverylab.core.model.delivery import Mark
 from deliverylab.core.model.track import Track
-from deliverylab.core.synthetic.field_filming import FieldCare
+from deliverylab.core.synthetic.field_filming import FieldCare, Phone
 from deliverylab.core.vocabulary.landmarks import key_for_role
-from tests.core.metrics.solved import solved_delivery, true_value
+from tests.core.metrics.solved import REAR, SIDE, solved_delivery, true_value
 
 CARE = FieldCare(bias_m=0.010 / math.sqrt(3.0))
 EXTREMES = ("max_separation", "max_elbow_flexion", "max_external_rotation")
@@ -111,3 +111,33 @@ def test_a_left_hander_is_measured_like_a_right_hander():
         result = extreme(solved.delivery, metric)
         assert abs(result.value - true_value(solved, metric, "")) < 1.5 * result.expanded_u
         assert np.isfinite(result.u)
+
+
+def test_a_frame_that_is_missing_leaves_a_gap_and_no_jump(solved):
+    """Beside a gap places are single frames: they are read at an event, not taken for a course."""
+    key = key_for_role("lead_hip", solved.truth.spec.hand)
+    side, rear = solved.delivery.cameras
+    at_frame = int(240.0 * side.marks["foot_contact"].time_s) - 30
+    kept = [(at, place) for at, place in side.tracks[key] if at != at_frame]
+    cut = replace(
+        solved.delivery,
+        cameras=(replace(side, tracks={**side.tracks, key: Track.of(kept)}), rear),
+    )
+    result = extreme(cut, "max_separation")
+    assert result.reason.startswith("lead hip not placed all the way from leg lift to release")
+    assert extreme(cut, "max_elbow_flexion").is_shown
+
+
+def test_a_third_clip_that_loses_a_landmark_leaves_it_to_the_others():
+    three = solved_delivery(5, (SIDE, REAR, Phone(view="closed-side", turn_deg=30.0)), CARE)
+    key = key_for_role("lead_hip", three.truth.spec.hand)
+    *others, third = three.delivery.cameras
+    kept = [(at, place) for at, place in third.tracks[key] if not 150 < at < 160]
+    cut = replace(
+        three.delivery,
+        cameras=(*others, replace(third, tracks={**third.tracks, key: Track.of(kept)})),
+    )
+    whole, result = (extreme(each, "max_separation") for each in (three.delivery, cut))
+    assert result.is_shown
+    assert result.u >= whole.u
+    assert abs(result.value - true_value(three, "max_separation", "")) < 1.5 * result.expanded_u
