@@ -82,14 +82,38 @@ def lift_end(
     is_impossible : ndarray of bool, shape (n,)
     """
     rays = camera.rays(end_px[:, 0], end_px[:, 1])
+    nearest, step, is_impossible = meet_sphere(rays, start_m - camera.position_m, length_m)
+    place = nearest + (step if is_farther else -step)
+    return camera.position_m + place, is_impossible
+
+
+def meet_sphere(
+    rays: Array, start_m: Array, length_m: float | Array
+) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """Meet lines of sight with spheres about the limbs' near ends.
+
+    Parameters
+    ----------
+    rays : ndarray, shape (n, 3)
+        Of any length.
+    start_m : ndarray, shape (n, 3), m
+        Near ends, from where the lines of sight begin.
+    length_m : float or ndarray, shape (n,), m
+
+    Returns
+    -------
+    nearest_m : ndarray, shape (n, 3), m
+        Where the line of sight comes nearest to the near end.
+    step_m : ndarray, shape (n, 3), m
+        From there to the farther of the two far ends; the nearer one lies as far on the other side.
+        Zero where the limb is seen longer than it is.
+    is_impossible : ndarray of bool, shape (n,)
+    """
     rays = rays / np.linalg.norm(rays, axis=1, keepdims=True)
-    away = start_m - camera.position_m
-    along = np.sum(rays * away, axis=1)
-    miss_square = np.sum(away**2, axis=1) - along**2
-    room = length_m**2 - miss_square
+    along = np.sum(rays * start_m, axis=1)
+    room = length_m**2 - (np.sum(start_m**2, axis=1) - along**2)
     step = np.sqrt(np.maximum(room, 0.0))
-    depth = along + (step if is_farther else -step)
-    return camera.position_m + depth[:, None] * rays, room < 0.0
+    return along[:, None] * rays, step[:, None] * rays, room < 0.0
 
 
 def lift_chain(

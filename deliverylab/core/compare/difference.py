@@ -42,7 +42,8 @@ def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
 
 
 def _difference(a: Result, b: Result) -> Difference:
-    if a.value is None or b.value is None or a.u is None or b.u is None or a.basis != b.basis:
+    is_alike = a.basis == b.basis and a.status == b.status
+    if a.value is None or b.value is None or a.u is None or b.u is None or not is_alike:
         return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
     d, u = a.value - b.value, math.hypot(a.u, b.u)
     n_dof = _effective_dof(a, b)
@@ -76,6 +77,8 @@ def _effective_dof(a: Result, b: Result) -> float | None:
 def _reason(a: Result, b: Result) -> str:
     """Return why two results cannot be compared, naming the delivery that lacks it."""
     missing = [result for result in (a, b) if not result.is_shown]
+    if not missing and a.status != b.status:
+        return f"{a.status} in one and {b.status} in the other"
     if not missing:
         return f"measured {a.basis} in one and {b.basis} in the other"
     if len(missing) == 2 and missing[0].reason == missing[1].reason:

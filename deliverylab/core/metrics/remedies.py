@@ -17,6 +17,8 @@ CLOCKS = "clocks of the cameras"
 HEIGHT = "height of the athlete"
 SMOOTHING = "smoothing"
 ONE_PLANE = "seen in one plane"
+LENGTHS = "lengths of the arm"
+TELLING = "which way the arm points"
 
 REMEDIES: dict[str, str] = {
     PLACING: "place its landmarks more closely, or film with the athlete larger in the picture",
@@ -39,6 +41,8 @@ REMEDIES: dict[str, str] = {
     "middle of the ball": "place the ball at the middle of its streak, in more frames of its flight",
     "where the ball is thrown to": "film square to the line from the rubber to the plate",
     ONE_PLANE: "film square to the plane of the limb",
+    LENGTHS: "film with a second phone: how long this arm is follows from height only roughly",
+    TELLING: "film with a second phone: one picture does not show how far the arm points out of it",
     CAMERAS: "tape two cones more, or a pole, click them in both clips, and solve the cameras again",
     CLOCKS: "film both clips at a higher frame rate, and place the arm in every frame",
 }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import msgspec
 
 from deliverylab.core.errors import NotFoundError
@@ -15,6 +17,9 @@ from deliverylab.core.model.track import EMPTY_TRACK, Track
 from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.balls import BallKey
 from deliverylab.core.vocabulary.views import Direction, plate_direction
+
+DepthChoice = Literal["nearer", "farther"]
+"""Whether a limb's far end (the wrist of a forearm) is nearer to the camera than its near end."""
 
 
 class Mark(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -78,6 +83,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         How it stands and what lens it has, as far as a person knows.
     control : dict of str to ControlClick
         Points of the field in its picture, by their keys.
+    depth_choices : dict of str to dict of str to DepthChoice
+        By event and limb, which way the limb points: the user's word for what is not seen.
     """
 
     name: str
@@ -98,6 +105,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     precision: PlacingPrecision | None = None
     stand: CameraStand = CameraStand()
     control: dict[str, ControlClick] = {}
+    depth_choices: dict[str, dict[str, DepthChoice]] = {}
 
     @property
     def end_frame(self) -> int:

@@ -21,7 +21,7 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
 from deliverylab.core.store.schema import decoded
-from deliverylab.core.vocabulary import events, landmarks, views
+from deliverylab.core.vocabulary import events, landmarks, segments, views
 
 _LARGEST_NUMBER = 1e7
 """More frames, pixels or seconds than this no clip has; what is measured stays far below."""
@@ -85,6 +85,11 @@ def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
             yield f"{path}.marks.{event}", "there is no such event"
         if mark.u_s is not None and mark.u_s < 0.0:
             yield f"{path}.marks.{event}.u_s", "an uncertainty cannot be negative"
+    for event, choices in camera.depth_choices.items():
+        if event not in events.BY_KEY:
+            yield f"{path}.depth_choices.{event}", "there is no such event"
+        for limb in choices.keys() - segments.LIFTED_BY_KEY.keys():
+            yield f"{path}.depth_choices.{event}.{limb}", "there is no such limb"
     n_frames = camera.timing.n_frames
     tracked = [("tracks", key, track.frames.tolist()) for key, track in camera.tracks.items()]
     hidden = [("occluded", key, list(frames)) for key, frames in camera.occluded.items()]

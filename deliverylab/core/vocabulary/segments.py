@@ -14,6 +14,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from deliverylab.core.vocabulary.lookup import entry_of
+
 Sex = Literal["female", "male"]
 
 
@@ -102,6 +104,54 @@ SEGMENTS: tuple[Segment, ...] = (
     *_limb("shank", "knee", "ankle", (0.0481, 0.0433), (0.4352, 0.4395), (432.3, 434.0)),
     *_limb("foot", "heel", "toe", (0.0129, 0.0137), (0.4014, 0.4415), (228.3, 258.1)),
 )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LiftedLimb:
+    """A limb whose depth a person tells: which of its ends is nearer to the camera.
+
+    Attributes
+    ----------
+    key, name : str
+        Key in a project file; what a person calls it.
+    near_end, far_end : str
+        Roles of its ends, from the trunk outward.
+    """
+
+    key: str
+    name: str
+    near_end: str
+    far_end: str
+
+
+LIFTED_LIMBS: tuple[LiftedLimb, ...] = (
+    LiftedLimb(
+        key="throwing_upper_arm",
+        name="upper arm",
+        near_end="throwing_shoulder",
+        far_end="throwing_elbow",
+    ),
+    LiftedLimb(
+        key="throwing_forearm",
+        name="forearm",
+        near_end="throwing_elbow",
+        far_end="throwing_wrist",
+    ),
+)
+"""From the trunk outward: the throwing arm, the one chain for which telling was found to help."""
+LIFTED_BY_KEY: dict[str, LiftedLimb] = {limb.key: limb for limb in LIFTED_LIMBS}
+
+
+def lifted_limb(key: str) -> LiftedLimb:
+    """Return a limb whose depth a person tells.
+
+    Raises
+    ------
+    NotFoundError
+        No such limb; the message lists them.
+    """
+    return entry_of(LIFTED_BY_KEY, key, "limb")
+
 
 BY_KEY: dict[str, Segment] = {segment.key: segment for segment in SEGMENTS}
 BY_ENDS: dict[tuple[str, str], Segment] = {(s.proximal, s.distal): s for s in SEGMENTS}

@@ -16,6 +16,7 @@ from deliverylab.core.model.clip_changes import (
     SetScale,
 )
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.depth_changes import SetDepthChoice
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldPoint, FieldSetUp
 from deliverylab.core.model.precision import (
     PlacedAgain,
@@ -44,6 +45,7 @@ from deliverylab.core.model.timing_changes import SetRowTime, SetTiming
 from deliverylab.core.model.track import ORIGINS, Position, Track
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
+from deliverylab.core.vocabulary.segments import LIFTED_BY_KEY
 from deliverylab.core.vocabulary.views import VIEW_KEYS
 
 N_FRAMES = 6
@@ -198,6 +200,8 @@ solutions = st.builds(
     ),
 )
 
+limbs = st.sampled_from(sorted(LIFTED_BY_KEY))
+depth_choices = st.sampled_from(["nearer", "farther"])
 hidden_frames = st.lists(frames, min_size=1, max_size=3, unique=True).map(
     lambda values: tuple(sorted(values))
 )
@@ -225,6 +229,11 @@ def cameras(name: str) -> st.SearchStrategy[Camera]:
         u_row_time_s=st.sampled_from([0.0, 1e-6]),
         stand=stands,
         control=st.dictionaries(st.sampled_from(POINT_NAMES), clicks, max_size=2),
+        depth_choices=st.dictionaries(
+            st.sampled_from(EVENT_KEYS),
+            st.dictionaries(limbs, depth_choices, min_size=1, max_size=2),
+            max_size=2,
+        ),
     )
 
 
@@ -275,6 +284,13 @@ _single_changes = st.one_of(
     ),
     st.builds(SetOccluded, **_where, landmark=landmarks, frame=frames, is_occluded=st.booleans()),
     st.builds(SetMark, **_where, event=st.sampled_from(EVENT_KEYS), mark=st.none() | marks),
+    st.builds(
+        SetDepthChoice,
+        **_where,
+        event=st.sampled_from(EVENT_KEYS),
+        limb=limbs,
+        choice=st.none() | depth_choices,
+    ),
     st.builds(SetScale, **_where, scale=st.none() | scales),
     st.builds(SetTiming, **_where, timing=timings),
     st.builds(SetRowTime, **_where, row_time_s=st.sampled_from([0.0, 1e-5])),
