@@ -22,7 +22,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
         key="peak_drive_knee_extension_speed", name="Drive knee push, top speed", unit="deg/s",
         decimals=0, phase="stride", kind="peak_rate", events=("leg_lift", "foot_contact"),
         landmarks=DRIVE_LEG, views=(), measure=measures.drive_knee_flexion, min_rate_hz=60.0,
-        is_falling=True,
+        is_falling=True, projection_u={"": 60.0},
         definition="fastest straightening of the drive knee between leg lift and foot contact",
         meaning="how quickly the back leg pushes",
         limit="the back knee bends out of a side camera's picture during the stride: such a camera "
@@ -33,7 +33,7 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
         key="drive_knee_push_time", name="Drive knee push before contact", unit="s",
         decimals=2, phase="stride", kind="peak_rate_time", events=("leg_lift", "foot_contact"),
         landmarks=DRIVE_LEG, views=(), measure=None, min_rate_hz=60.0,
-        peak_of="peak_drive_knee_extension_speed",
+        peak_of="peak_drive_knee_extension_speed", projection_u={"": 0.04},
         definition="time from the fastest straightening of the drive knee to foot contact",
         meaning="whether the back leg pushes before the foot lands or only as it lands",
         limit="the back knee bends out of a side camera's picture during the stride: such a camera "

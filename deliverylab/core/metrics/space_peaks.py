@@ -74,7 +74,7 @@ def peak_rate_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Result:
     share, u_share = TAKEN_SHARES[_band(spec)]
     value = top.value + share * top.taken
     parts = calibration_parts(peak.course, top.changes)
-    parts[SMOOTHING] = u_share * abs(top.taken)
+    parts[SMOOTHING] = math.hypot(u_share * abs(top.taken), spec.projection_u_at(event))
     lines = placing_lines(spec, peak.course, top.changes, top.scatter)
     lines.append(line(PLACING, U_RAISED_SHARE * top.raised))
     cautions = span_cautions(spec, sight, peak.at) + unbelievable(spec, value)

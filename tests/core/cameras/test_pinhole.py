@@ -8,6 +8,7 @@ from deliverylab.core.cameras.pinhole import (
     axes_of,
     camera_facts,
     camera_from,
+    point_jacobian,
     projection_jacobian,
 )
 from deliverylab.core.synthetic.camera import camera_for_view
@@ -52,6 +53,8 @@ def test_slopes_are_those_of_small_steps(radial):
         shift = step * (np.arange(3) == axis)
         slope = (camera.project(POINTS + shift) - camera.project(POINTS - shift)) / (2 * step)
         assert by_point[..., axis] == pytest.approx(slope, abs=1e-4)
+    for alone, together in zip(point_jacobian(camera, POINTS), (places, by_point), strict=True):
+        np.testing.assert_array_equal(alone, together)
 
 
 @pytest.mark.parametrize("radial", [0.0, 0.1, -0.1])
