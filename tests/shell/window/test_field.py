@@ -403,3 +403,27 @@ def test_the_panel_goes_with_its_delivery(show, session, filmed):
     assert isinstance(window.tool, FieldPanel)
     session.select("athlete", "Kim 1")
     assert window.tool is None
+
+
+def test_the_field_from_above_fills_the_window_and_leads_back(show, session, qtbot):
+    window = show(solved_two_phones().delivery)
+    window.show_field()
+    qtbot.mouseClick(window.tool.above, Qt.MouseButton.LeftButton)
+    assert window.centre.currentWidget() is window.cameras
+    assert window.right.isHidden()
+    assert window.cameras.plan.width() > 400
+    qtbot.mouseClick(window.cameras.field, Qt.MouseButton.LeftButton)
+    assert window.cameras is None
+    assert not window.right.isHidden()
+    assert isinstance(window.tool, FieldPanel)
+    window.show_cameras()
+    window.cameras.closed.emit()
+    assert window.stages["athlete"].isVisible()
+
+
+def test_the_set_up_sheet_is_there_before_any_delivery(window):
+    window.actions_by_key["field_sheet"].trigger()
+    page = window.centre.currentWidget()
+    assert page.sheet.pdf.startswith(b"%PDF")
+    page.closed.emit()
+    assert window.centre.currentWidget() is window.welcome
