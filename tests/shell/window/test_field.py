@@ -411,7 +411,7 @@ def test_the_field_from_above_fills_the_window_and_leads_back(show, session, qtb
     qtbot.mouseClick(window.tool.above, Qt.MouseButton.LeftButton)
     assert window.centre.currentWidget() is window.cameras
     assert window.right.isHidden()
-    assert window.cameras.plan.width() > 400
+    qtbot.waitUntil(lambda: window.cameras.plan.width() > 400)  # once the columns have settled
     qtbot.mouseClick(window.cameras.field, Qt.MouseButton.LeftButton)
     assert window.cameras is None
     assert not window.right.isHidden()
