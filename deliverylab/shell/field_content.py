@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from deliverylab.core.workflow.space_freshness import OutOfDate
     from deliverylab.core.workflow.space_sync import ClockCurve
 
-TRUST_WORDS = {"good": "Good", "doubtful": "Doubtful", "refused": "Refused"}
+TRUST_WORDS = {"good": "Good", "doubtful": "Doubtful"}
 LEGEND = (
     f"◆ fits least. Above {DOUBTFUL_STUDENTISED:g} times its u a click, or the place of its point, "
     "deserves a look. Small misses alone are no proof of good cameras: the degrees above are."

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from deliverylab.shell.drawing.verdict_card import Verdict
@@ -12,20 +11,11 @@ from deliverylab.shell.field_content import Said
 
 
 class FieldAnswer(QWidget):
-    """The verdict on a solve, and a card for everything found.
-
-    Signals
-    -------
-    action_chosen()
-        The verdict's button was pressed.
-    """
-
-    action_chosen = Signal()
+    """The verdict on a solve, and a card for everything found."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.verdict = Verdict()
-        self.verdict.action_chosen.connect(self.action_chosen)
         self.cards: list[Verdict] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -38,14 +28,12 @@ class FieldAnswer(QWidget):
         """Everything that is said."""
         return " ".join(one.text for one in (self.verdict, *self.cards) if one.text)
 
-    def say(self, verdict: Said | None, found: Sequence[Said] = (), button: str = "") -> None:
+    def say(self, verdict: Said | None, found: Sequence[Said] = ()) -> None:
         """Say how a solve is to be taken, and what was found; None says nothing."""
         if verdict is None:
             self.verdict.say("")
         else:
-            self.verdict.say(
-                verdict.strong, verdict.more, verdict.level, button, is_advised=bool(button)
-            )
+            self.verdict.say(verdict.strong, verdict.more, verdict.level)
         while len(self.cards) < len(found):
             card = Verdict()
             self.cards.append(card)
