@@ -69,6 +69,7 @@ def build_parser() -> Parser:
     """Return the parser of the whole command line."""
     from deliverylab.cli import (
         ball_commands,
+        depth_commands,
         edit_commands,
         export_commands,
         intake_commands,
@@ -94,6 +95,7 @@ def build_parser() -> Parser:
     project_commands.add_demo_and_window(commands)
     intake_commands.add_commands(commands)
     edit_commands.add_commands(commands)
+    depth_commands.add_commands(commands)
     timing_commands.add_commands(commands)
     ball_commands.add_commands(commands)
     precision_commands.add_commands(commands)

@@ -76,7 +76,8 @@ def value_text(result: Result, system: UnitSystem) -> str:
     """Return a result's value with ±, or a dash."""
     if result.value is None:
         return "–"
-    return format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
+    text = format_value(result.value, result.expanded_u, result.unit, result.decimals, system)
+    return f"about {text}" if result.status == "estimated" else text
 
 
 def _remark(result: Result) -> str:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.delivery import Camera
-from deliverylab.shell.session_placing import SessionPlacing
+from deliverylab.shell.session_depth import SessionDepth
 from deliverylab.shell.session_state import Side, other_side
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Guides = tuple["Guide", ...]
 
 
-class SessionViews(SessionPlacing):
+class SessionViews(SessionDepth):
     """Answers and intents about which frames are seen, and about deliveries of several cameras.
 
     Attributes

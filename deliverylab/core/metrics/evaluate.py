@@ -8,7 +8,7 @@ from functools import lru_cache
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.ball_results import ball_result
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
-from deliverylab.core.metrics.lifted_results import lifted_result
+from deliverylab.core.metrics.lifted_results import NOT_TOLD, lifted_result
 from deliverylab.core.metrics.momentum_results import kept_result, peak_time_result, support_result
 from deliverylab.core.metrics.motion_results import given_result, interval_result, speed_result
 from deliverylab.core.metrics.pose_results import pose_result
@@ -83,7 +83,7 @@ def _result(
     filmed = tuple(dict.fromkeys(sight.camera.view for sight in sights))
     if views.isdisjoint(filmed):
         lifted = lifted_result(spec, event, sights)
-        if lifted is not None and (lifted.is_shown or in_space is None):
+        if lifted is not None and (in_space is None or lifted.reason != NOT_TOLD):
             return lifted
         return in_space or _out_of_view(spec.key, event, delivery.name, filmed)
     evaluator = _EVALUATORS[spec.kind]

@@ -25,12 +25,15 @@ from deliverylab.core.vocabulary.events import event as event_entry
 from deliverylab.core.vocabulary.segments import LIFTED_LIMBS, LiftedLimb
 from deliverylab.core.vocabulary.views import END_VIEWS, SIDE_VIEWS
 
-LIFTED: frozenset[tuple[str, str]] = frozenset(
-    {("elbow_flexion", "foot_contact"), ("elbow_flexion", "release")}
+LIFTED: tuple[tuple[str, str], ...] = (
+    ("elbow_flexion", "foot_contact"),
+    ("elbow_flexion", "release"),
 )
 """What lifting tells to within a ± that is useful and covers the truth (own simulation).  Separation
 and knees it does not; at layback the folded arm points along the line of sight too often."""
 LIFTED_VIEWS = frozenset((*SIDE_VIEWS, *END_VIEWS))
+NOT_TOLD = "one camera does not show it"
+"""Reason while nobody has said which ends are nearer: the same as for all that needs two cameras."""
 SECOND_PHONE = "or film with a second phone, and solve the two cameras"
 KNOWN_AFTER = (
     "estimated from one view, by usual lengths of the arm and which ends were said to be nearer"
@@ -65,17 +68,29 @@ def untold_limbs(camera: Camera, event: str) -> tuple[LiftedLimb, ...]:
     return tuple(limb for limb in LIFTED_LIMBS if limb.key not in told)
 
 
-def _from_one(spec: MetricSpec, event: str, sight: Sight) -> Result | None:
-    camera, positions, setup = sight.camera, sight.positions(event), sight.setup
-    if positions is None or setup is None or camera.view not in LIFTED_VIEWS:
+def liftable_events(sight: Sight) -> tuple[str, ...]:
+    """Return the events at which this camera could give an estimate, once the limbs are told."""
+    return tuple(event for _, event in LIFTED if _placed_arm(event, sight) is not None)
+
+
+def _placed_arm(event: str, sight: Sight) -> EventPositions | None:
+    """Return the arm's positions where all that lifting needs is there, but for the user's word."""
+    positions, setup = sight.positions(event), sight.setup
+    if positions is None or setup is None or sight.camera.view not in LIFTED_VIEWS:
         return None
-    if setup.athlete.height_m is None or any(positions.of(role) is None for role in ARM):
+    has_arm = all(positions.of(role) is not None for role in ARM)
+    return positions if has_arm and setup.athlete.height_m is not None else None
+
+
+def _from_one(spec: MetricSpec, event: str, sight: Sight) -> Result | None:
+    camera, positions, setup = sight.camera, _placed_arm(event, sight), sight.setup
+    if positions is None or setup is None:
         return None
     untold = untold_limbs(camera, event)
     if untold:
         names = " and of the ".join(limb.name for limb in untold)
         absence = Absence(
-            "one camera does not show it",
+            NOT_TOLD,
             f"say which end of the {names} is nearer to the camera at "
             f"{event_entry(event).name}, for an estimate; {SECOND_PHONE}",
         )

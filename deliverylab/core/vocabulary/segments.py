@@ -123,6 +123,11 @@ class LiftedLimb:
     near_end: str
     far_end: str
 
+    def nearer_end(self, choice: Literal["nearer", "farther"]) -> str:
+        """Return the joint that is nearer to the camera, where the far end is that."""
+        role = self.far_end if choice == "nearer" else self.near_end
+        return role.partition("_")[2]
+
 
 LIFTED_LIMBS: tuple[LiftedLimb, ...] = (
     LiftedLimb(

@@ -27,11 +27,13 @@ from deliverylab.shell.remedy_acts import RemedyAct, Surer, surest_ways
 from deliverylab.shell.session import Session
 from deliverylab.shell.session_ball import BALL_SPEED
 from deliverylab.shell.value_text import PHASE_OF_EVENT, effort_of, phase_of
+from deliverylab.shell.widgets.depth_card import DepthCard
 from deliverylab.shell.widgets.reading_row import ReadingRow
 from deliverylab.shell.widgets.surer_card import N_WAYS, SurerCard
 
 if TYPE_CHECKING:
     from deliverylab.core.metrics.cross_check import CrossCheck
+    from deliverylab.core.model.delivery import DepthChoice
 
 PHASES = ("leg lift", "stride", "foot contact", "layback", "release", "timing", "ball")
 Key = tuple[str, str]
@@ -90,6 +92,9 @@ class ReadingsPane(QWidget):
         column.addLayout(head)
         column.addWidget(self._area, 1)
         self._empty = label("The numbers stand here once a delivery is added.", "small", wraps=True)
+        self.depths = DepthCard()
+        self.depths.instant_wanted.connect(session.go_to_event)
+        self.depths.told.connect(self._on_depth_told)
         self._not_shown = NotShown()
         self._not_shown.plan_wanted.connect(self._on_plan_wanted)
         self._not_shown.ball_wanted.connect(self._on_ball_wanted)
@@ -105,6 +110,8 @@ class ReadingsPane(QWidget):
             inside.addWidget(part)
         inside.addSpacing(8)
         inside.addWidget(self.surer)
+        inside.addSpacing(6)
+        inside.addWidget(self.depths)
         inside.addWidget(self._not_shown)
         inside.addStretch(1)
         self._area.setWidget(body)
@@ -163,6 +170,7 @@ class ReadingsPane(QWidget):
             if result.metric == BALL_SPEED:
                 said = session.ball_said(side)
                 self._all_rows[key].set_note(said.verdict, said.level)
+        self.depths.show_questions(session.depth_questions(side))
         self._not_shown.show_absent([one for one in results if not one.is_shown])
         self.surer.setVisible(bool(shown))
         self.surer.set_due()
@@ -186,6 +194,11 @@ class ReadingsPane(QWidget):
             self.stage_wanted.emit()
         else:
             self.action_wanted.emit(side, act.place)
+
+    def _on_depth_told(self, event: str, limb: str, choice: DepthChoice | None) -> None:
+        """Take somebody's word, with the frame in sight that it is about."""
+        self._session.go_to_event(event)
+        self._session.tell_depth(self._session.active_side, event, limb, choice)
 
     def _on_plan_wanted(self) -> None:
         self.action_wanted.emit(self._session.active_side, "plan")
