@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 import json
-import re
 from typing import TYPE_CHECKING, Any
 
-from deliverylab.cli.options import add_delivery, numbers
+from deliverylab.cli.options import add_delivery, frame_range, numbers
 from deliverylab.cli.output import check_targets, counted, deliver, note, say, say_wrapped
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.changes import Batch, Change, SetDelivery, replace
@@ -72,14 +71,7 @@ def _add_json(command: argparse.ArgumentParser) -> None:
 
 
 def _add_frames(command: argparse.ArgumentParser, text: str) -> None:
-    command.add_argument("--frames", metavar="A-B", type=_frames, help=text)
-
-
-def _frames(text: str) -> tuple[int, int]:
-    found = re.fullmatch(r"\s*(\d{1,8})\s*-\s*(\d{1,8})\s*", text)
-    if not found or int(found[1]) > int(found[2]):
-        raise argparse.ArgumentTypeError(f"{text!r} is no range of frames; write 40-95")
-    return int(found[1]), int(found[2])
+    command.add_argument("--frames", metavar="A-B", type=frame_range, help=text)
 
 
 def _check_frames(camera: Camera, frames: tuple[int, int] | None) -> None:

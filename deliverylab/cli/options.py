@@ -126,6 +126,14 @@ def numbers(n: int) -> Callable[[str], tuple[float, ...]]:
     return read
 
 
+def frame_range(text: str) -> tuple[int, int]:
+    """Read a range of frames, ``40-95``."""
+    found = re.fullmatch(r"\s*(\d{1,8})\s*-\s*(\d{1,8})\s*", text)
+    if not found or int(found[1]) > int(found[2]):
+        raise argparse.ArgumentTypeError(f"{text!r} is no range of frames; write 40-95")
+    return int(found[1]), int(found[2])
+
+
 def size_px(text: str) -> tuple[int, int]:
     """Read a picture size, ``1920x1080``."""
     found = re.fullmatch(r"(\d{1,5})\s*[xX×]\s*(\d{1,5})", text.strip())

@@ -70,6 +70,7 @@ def build_parser() -> Parser:
     from deliverylab.cli import (
         ball_commands,
         depth_commands,
+        detector_commands,
         edit_commands,
         export_commands,
         intake_commands,
@@ -98,6 +99,7 @@ def build_parser() -> Parser:
     depth_commands.add_commands(commands)
     timing_commands.add_commands(commands)
     ball_commands.add_commands(commands)
+    detector_commands.add_commands(commands)
     precision_commands.add_commands(commands)
     space_commands.add_commands(commands)
     result_commands.add_commands(commands)

@@ -1,0 +1,171 @@
+"""Body points in a picture by a network that somebody fetched: a suggestion, not a measurement.
+
+It runs on OpenCV alone.  Its third coordinate and its own word on what is visible are not used:
+neither holds in a delivery.  What does tell a right point from a wrong one are its maps: a point that
+was made up lies where no map has a peak.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple, Protocol
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.tracking.pose_region import (
+    INPUT_PX,
+    Picture,
+    Region,
+    is_usable,
+    region_of_points,
+)
+
+FloatArray = NDArray[np.float64]
+
+N_POINTS = 33
+_N_ROWS, _ROW = 39, 5
+_MIDDLE, _ABOVE = 33, 34
+"""Rows after the body's points: for the next region."""
+_OUTPUTS = ("Identity", "Identity_1", "Identity_3")
+"""Points, score, maps."""
+_MAP_CELLS, _REACH_CELLS = 64, 3
+MIN_SCORE = 0.5
+"""Below this the network itself says that nobody is there."""
+
+_FACE = (0, 4, 5, 6, 1, 2, 3, 8, 7, 10, 9)
+_BODY = [number + 1 if number % 2 else number - 1 for number in range(len(_FACE), N_POINTS)]
+MIRRORED = np.array([*_FACE, *_BODY])
+"""Which point of a mirrored body is which: left and right take turns."""
+
+
+class BodyPoints(NamedTuple):
+    """What the network says of one input.
+
+    Attributes
+    ----------
+    points : ndarray, shape (35, 2)
+        In the input, 0 to 256: the body's points, then two for the next region.
+    peaks : ndarray, shape (33,)
+        Largest value of each point's map near it, 0 to 1.
+    score : float
+        How sure it is of a body, 0 to 1.
+    """
+
+    points: FloatArray
+    peaks: FloatArray
+    score: float
+
+
+class BodyNetwork(Protocol):
+    """What turns the input picture into body points."""
+
+    def run(self, cut: Picture) -> BodyPoints:
+        """Return the points of an input, shape (256, 256, 3), uint8 RGB."""
+        ...
+
+
+class PoseNetwork:
+    """The network on OpenCV; for one thread only.
+
+    Parameters
+    ----------
+    weights : bytes
+        The content of the weights' file.
+
+    Raises
+    ------
+    InputValueError
+        OpenCV cannot make a network of it.
+    """
+
+    def __init__(self, weights: bytes) -> None:
+        try:
+            self._net = cv2.dnn.readNetFromTFLite(np.frombuffer(weights, np.uint8))
+        except cv2.error as problem:
+            raise InputValueError(
+                "the landmark detector cannot be loaded",
+                where=f"OpenCV {cv2.__version__}",
+                remedy="use OpenCV from 4.11 on and below 5, and get the detector again",
+            ) from problem
+
+    def run(self, cut: Picture) -> BodyPoints:
+        """Return the points of an input, shape (256, 256, 3), uint8 RGB."""
+        self._net.setInput(cv2.dnn.blobFromImage(cut, 1.0 / 255.0))
+        points, score, maps = self._net.forward(_OUTPUTS)
+        rows = points.reshape(_N_ROWS, _ROW)[: _ABOVE + 1, :2].astype(np.float64)
+        return BodyPoints(rows, _peaks(maps[0], rows[:N_POINTS]), float(score.ravel()[0]))
+
+
+def _peaks(maps: NDArray[np.float32], points: FloatArray) -> FloatArray:
+    """Return each point's largest map value near it, 0 to 1."""
+    cells = np.clip(points * (_MAP_CELLS / INPUT_PX), 0, _MAP_CELLS - 1).astype(np.int64)
+    first = np.maximum(cells - _REACH_CELLS, 0)
+    last = cells + _REACH_CELLS + 1
+    largest = np.array(
+        [
+            maps[point, y0:y1, x0:x1].max()
+            for point, ((x0, y0), (x1, y1)) in enumerate(zip(first, last, strict=True))
+        ],
+        dtype=np.float64,
+    )
+    peaks: FloatArray = 0.5 * (1.0 + np.tanh(0.5 * largest))
+    return peaks
+
+
+@dataclass(frozen=True, kw_only=True)
+class PoseAnswer:
+    """What the network says of one picture, asked both ways round.
+
+    Attributes
+    ----------
+    points_px, mirrored_px : ndarray, shape (33, 2), px
+        Of the picture, and of its mirrored image turned back.
+    peaks : ndarray, shape (33,)
+        The lower of both answers' peaks, 0 to 1.
+    score : float
+        The lower of both scores, 0 to 1.
+    region : Region
+        Where it looked.
+    next_region : Region
+        Where the body is, for the next frame.
+    """
+
+    points_px: FloatArray
+    mirrored_px: FloatArray
+    peaks: FloatArray
+    score: float
+    region: Region
+    next_region: Region
+
+    def is_found(self, size_px: tuple[int, int]) -> bool:
+        """Return whether a body is there, in a picture of this width and height."""
+        return self.score >= MIN_SCORE and is_usable(self.next_region, size_px)
+
+
+def ask(network: BodyNetwork, picture: Picture, region: Region) -> PoseAnswer:
+    """Ask the network about a region, and about its mirrored image.
+
+    Parameters
+    ----------
+    network : BodyNetwork
+    picture : ndarray, shape (h, w, 3), uint8
+        RGB.
+    region : Region
+    """
+    cut = region.cut_out(picture)
+    straight = network.run(cut)
+    flipped = network.run(np.ascontiguousarray(cut[:, ::-1]))
+    points, back = straight.points, flipped.points.copy()
+    back[:, 0] = INPUT_PX - back[:, 0]
+    middle, above = region.placed(0.5 * (points + back)[_MIDDLE : _ABOVE + 1])
+    return PoseAnswer(
+        points_px=region.placed(points[:N_POINTS]),
+        mirrored_px=region.placed(back[:N_POINTS][MIRRORED]),
+        peaks=np.minimum(straight.peaks, flipped.peaks[MIRRORED]),
+        score=min(straight.score, flipped.score),
+        region=region,
+        next_region=region_of_points(middle, above),
+    )

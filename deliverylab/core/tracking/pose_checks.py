@@ -1,0 +1,238 @@
+"""What of the network's answers is believed: lengths, the mirrored answer, sides, courses.
+
+The network's own word on how sure it is of a point does not say where it is wrong.  These do.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.tracking.pose_landmarks import (
+    KEYS,
+    LIMBS,
+    PART,
+    ROW,
+    landmark_peaks,
+    landmarks_of,
+    pair_rows,
+)
+from deliverylab.core.tracking.pose_sides import is_other_way, side_changes
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+Reason = Literal["", "nobody", "outside", "mirror", "sides", "length", "course", "peak", "alone"]
+REASONS: tuple[Reason, ...] = get_args(Reason)
+
+MIRROR_SHARE = 0.2
+"""Farther off than this in the mirrored image, of a torso, a point is not believed."""
+MIN_PEAKS = {
+    "head_top": 0.55, "neck": 0.3, "shoulder": 0.55, "elbow": 0.65, "wrist": 0.6, "hand": 0.6,
+    "hip": 0.65, "knee": 0.7, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
+}  # fmt: skip
+"""A point whose map has no peak of this height near it, in either image, is made up.
+
+Chosen on rendered deliveries as the least from which few points taken over are far off."""
+U_INPUT_PX = {
+    "head_top": 2.0, "neck": 1.2, "shoulder": 2.0, "elbow": 2.8, "wrist": 3.0, "hand": 3.2,
+    "hip": 3.3, "knee": 2.4, "ankle": 1.6, "heel": 2.9, "toe": 1.6,
+}  # fmt: skip
+"""What both answers share and their difference does not show, standard uncertainty in pixels of the
+network's input (about 9 mm each on a standing adult).
+
+From rendered deliveries: how far points taken over are off beyond half of that difference.  A real
+body has landmarks under clothes and skin, so this is the least."""
+COURSE_SHARE = 0.2
+"""Farther than this off the middle of its neighbours in time, of a torso, it is not believed."""
+TORSO_OVER_HEIGHT = 0.288
+"""Mid-shoulder to mid-hip over stature (Winter's rounded proportions: 0.818 - 0.530)."""
+
+MOST_SHARE = 1.25
+"""A segment longer than this, of its usual length, is wrong."""
+_SEGMENTS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
+    ("shoulder", "elbow", 0.56, 0.35, ("elbow",)),
+    ("elbow", "wrist", 0.54, 0.35, ("elbow", "wrist", "hand")),
+    ("hip", "knee", 0.82, 0.65, ("knee",)),
+    ("knee", "ankle", 0.87, 0.65, ("knee",)),
+    ("ankle", "toe", 0.44, 0.75, ("heel", "toe")),
+    ("heel", "toe", 0.53, 0.75, ("heel", "toe")),
+)
+"""Ends; usual length over that of the torso, rounded; the share of it from which it is believed; and
+what falls with it.
+
+A limb may point at the camera, but then nothing tells one that is foreshortened from one that
+collapsed onto its neighbour, and knees and feet are seldom right: a person has to look."""
+
+
+_PEAKS = np.array([MIN_PEAKS[PART[key]] for key in KEYS])
+_SHARED = np.array([U_INPUT_PX[PART[key]] for key in KEYS])
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckedPoses:
+    """Landmarks of a row of frames, each believed or not.
+
+    Attributes
+    ----------
+    xy_px : ndarray, shape (n, 20, 2), px
+        In the order of `KEYS`; the mean of both answers.
+    u_px : ndarray, shape (n, 20), px
+        Standard uncertainty of either coordinate.
+    reasons : ndarray of uint8, shape (n, 20)
+        Indices into `REASONS`; 0 where the point is believed.
+    torso_px : float
+        Length of the trunk in the picture.
+    """
+
+    xy_px: FloatArray
+    u_px: FloatArray
+    reasons: NDArray[np.uint8]
+    torso_px: float
+
+    @property
+    def is_believed(self) -> BoolArray:
+        """Where the point is believed, shape (n, 20)."""
+        believed: BoolArray = self.reasons == 0
+        return believed
+
+
+@dataclass(frozen=True, kw_only=True)
+class RawPoses:
+    """The network's answers for a row of frames, in order of time.
+
+    Attributes
+    ----------
+    points_px, mirrored_px : ndarray, shape (n, 33, 2), px
+        NaN where nobody was found.
+    peaks : ndarray, shape (n, 33)
+        How clearly the network sees each point there, 0 to 1.
+    pixel_px : ndarray, shape (n,), px
+        Size of the network's input pixel in the picture.
+    """
+
+    points_px: FloatArray
+    mirrored_px: FloatArray
+    peaks: FloatArray
+    pixel_px: FloatArray
+
+
+def check_poses(
+    raw: RawPoses, size_px: tuple[int, int], *, stature_px: float | None = None
+) -> CheckedPoses:
+    """Return landmarks with u, and say which of them are not believed and why.
+
+    Parameters
+    ----------
+    raw : RawPoses
+    size_px : tuple of int
+        Width and height of the picture.
+    stature_px : float, optional
+        The athlete's height in the picture, where the scale tells it; else the longest that is
+        seen of the trunk stands for it.
+    """
+    seen = ~np.isnan(raw.points_px[:, 0, 0])
+    answers, mirrored = landmarks_of(raw.points_px), landmarks_of(raw.mirrored_px)
+    torso_px = _torso_px(answers[seen], stature_px)
+    reasons = np.zeros(answers.shape[:2], dtype=np.uint8)
+    _mark(reasons, ~seen[:, None] & np.ones_like(reasons, dtype=np.bool_), "nobody")
+    if seen.any():
+        part = reasons[seen]
+        own, other = answers[seen].copy(), mirrored[seen].copy()
+        _settle_sides(own, other, part, torso_px)
+        middle = 0.5 * (own + other)
+        _mark(part, landmark_peaks(raw.peaks[seen]) < _PEAKS, "peak")
+        _judge(middle, _length(own - other), part, torso_px, size_px)
+        reasons[seen] = part
+        answers[seen], mirrored[seen] = own, other
+    return CheckedPoses(
+        xy_px=0.5 * (answers + mirrored),
+        u_px=_uncertainty(_length(answers - mirrored), raw.pixel_px),
+        reasons=reasons,
+        torso_px=torso_px,
+    )
+
+
+def _mark(reasons: NDArray[np.uint8], is_wrong: BoolArray, reason: Reason) -> None:
+    """Note a reason where there is none yet."""
+    reasons[is_wrong & (reasons == 0)] = REASONS.index(reason)
+
+
+def _length(vectors: FloatArray) -> FloatArray:
+    length: FloatArray = np.hypot(vectors[..., 0], vectors[..., 1])
+    return length
+
+
+def _torso_px(landmarks: FloatArray, stature_px: float | None) -> float:
+    if stature_px is not None:
+        return TORSO_OVER_HEIGHT * stature_px
+    if not len(landmarks):
+        return float("nan")
+    ends = [
+        0.5 * (landmarks[:, ROW[f"left_{part}"]] + landmarks[:, ROW[f"right_{part}"]])
+        for part in ("shoulder", "hip")
+    ]
+    return float(np.percentile(_length(ends[0] - ends[1]), 90))
+
+
+def _settle_sides(
+    own: FloatArray, other: FloatArray, reasons: NDArray[np.uint8], torso_px: float
+) -> None:
+    """Put left and right in their places, in place; note where that is not certain."""
+    for limb in LIMBS:
+        left, right = pair_rows(limb)
+        turned = is_other_way(own[:, left], own[:, right], other[:, left], other[:, right])
+        _swap(other, turned, left, right)
+        middle = 0.5 * (own + other)
+        changed, uncertain = side_changes(middle[:, left], middle[:, right], torso_px)
+        _swap(own, changed, left, right)
+        _swap(other, changed, left, right)
+        uncertain = uncertain | turned
+        for row in (*left, *right):
+            _mark_row(reasons, row, uncertain, "sides")
+
+
+def _mark_row(reasons: NDArray[np.uint8], row: int, is_wrong: BoolArray, reason: Reason) -> None:
+    column = reasons[:, row]
+    column[is_wrong & (column == 0)] = REASONS.index(reason)
+
+
+def _swap(points: FloatArray, where: BoolArray, left: list[int], right: list[int]) -> None:
+    rows = np.flatnonzero(where)[:, None]
+    points[rows, left], points[rows, right] = points[rows, right], points[rows, left].copy()
+
+
+def _judge(
+    middle: FloatArray,
+    apart: FloatArray,
+    reasons: NDArray[np.uint8],
+    torso_px: float,
+    size_px: tuple[int, int],
+) -> None:
+    """Note what the picture's edge, the mirrored answer, lengths and courses speak against."""
+    edge = np.array(size_px) - 0.5
+    beyond: BoolArray = np.any((middle < -0.5) | (middle > edge), axis=-1)
+    _mark(reasons, beyond, "outside")
+    _mark(reasons, apart > MIRROR_SHARE * torso_px, "mirror")
+    for side in ("left", "right"):
+        for near, far, usual, least, falling in _SEGMENTS:
+            length = _length(middle[:, ROW[f"{side}_{far}"]] - middle[:, ROW[f"{side}_{near}"]])
+            share = length / (usual * torso_px)
+            for part in falling:
+                is_wrong = (share < least) | (share > MOST_SHARE)
+                _mark_row(reasons, ROW[f"{side}_{part}"], is_wrong, "length")
+    off = np.zeros(middle.shape[:2])
+    off[1:-1] = _length(middle[1:-1] - 0.5 * (middle[:-2] + middle[2:]))
+    _mark(reasons, off > COURSE_SHARE * torso_px, "course")
+    is_wrong = reasons != 0
+    alone = np.zeros_like(is_wrong)
+    alone[1:-1] = is_wrong[:-2] & is_wrong[2:]
+    _mark(reasons, alone, "alone")
+
+
+def _uncertainty(apart: FloatArray, pixel_px: FloatArray) -> FloatArray:
+    """Return u from how far both answers are apart, and from the input's pixel, px."""
+    u: FloatArray = np.hypot(0.5 * apart, pixel_px[:, None] * _SHARED)
+    return u
