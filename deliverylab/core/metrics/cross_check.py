@@ -22,6 +22,7 @@ from deliverylab.core.cameras.planar import PlanarCamera
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.depths import PLANE_U_M, expected_depths
 from deliverylab.core.metrics.inputs import EventPositions
+from deliverylab.core.metrics.lifted_results import BASIS as LIFTED_BASIS
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.pose_batch import SHARED_INPUTS, nominal_pose
 from deliverylab.core.metrics.remedies import DEPTH, MARKING, TIMING
@@ -100,9 +101,9 @@ def cross_check(
     Returns
     -------
     CrossCheck or None
-        None for a result that is not shown.
+        None for a result that is not shown, or that was lifted and so comes from draws already.
     """
-    if result.value is None or result.u is None:
+    if result.value is None or result.u is None or result.basis == LIFTED_BASIS:
         return None
     spec, value = BY_KEY[result.metric], result.value
     sight = Sight(delivery, delivery.camera(result.camera))

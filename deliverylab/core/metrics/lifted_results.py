@@ -34,6 +34,8 @@ and knees it does not; at layback the folded arm points along the line of sight 
 LIFTED_VIEWS = frozenset((*SIDE_VIEWS, *END_VIEWS))
 NOT_TOLD = "one camera does not show it"
 """Reason while nobody has said which ends are nearer: the same as for all that needs two cameras."""
+BASIS = "by lifting one view"
+"""Basis of all that is lifted, by which it is told apart from what is measured."""
 SECOND_PHONE = "or film with a second phone, and solve the two cameras"
 KNOWN_AFTER = (
     "estimated from one view, by usual lengths of the arm and which ends were said to be nearer"
@@ -126,5 +128,5 @@ def _estimated(
         parts[TIMING] = math.hypot(parts[TIMING], spec.typical_slope * u_s)
     lines = [line(PLACING, u, role, positions.event) for role, u in bend.placing.items()]
     cautions = (*cautions_of(spec, event, sight, [positions]), KNOWN_AFTER)
-    result = shown(spec, event, sight, bend.value_deg, parts, cautions, "", lines)
+    result = shown(spec, event, sight, bend.value_deg, parts, cautions, BASIS, lines)
     return msgspec.structs.replace(result, status="estimated") if result.is_shown else result

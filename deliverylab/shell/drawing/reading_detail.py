@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.published import context
+from deliverylab.core.metrics.lifted_results import BASIS as LIFTED_BASIS
 from deliverylab.core.metrics.space_sight import SPACE_VIEW
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR, Result
 from deliverylab.core.units import UnitSystem
@@ -51,7 +52,8 @@ def after_html(result: Result, system: UnitSystem) -> str:
         parts.append(question and f"{escape(question[:1].upper() + question[1:])}")
     parts.append(how_measured(result))
     links = ['<a href="event">Show this instant</a>'] if result.event else []
-    if result.is_shown:
+    # what is lifted comes from draws already
+    if result.is_shown and result.basis != LIFTED_BASIS:
         links.append('<a href="check">Check by simulation</a>')
     return _paragraphs(*parts, " &nbsp; ".join(links))
 

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from deliverylab.core.compare.difference import differences
 from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.cross_check import cross_check
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.lifted_results import LIFTED, liftable_events, untold_limbs
 from deliverylab.core.metrics.sight import Sight
@@ -153,3 +154,10 @@ def test_the_interval_covers_the_truth(view):
     assert len(inside) >= 8
     assert np.mean(inside) >= 0.93
     assert np.sqrt(np.mean(np.square(errors))) < 13.0
+
+
+def test_what_comes_from_draws_is_not_checked_by_draws_again(exact):
+    delivery, _ = exact
+    found = flexion(delivery, "release")
+    assert found.basis == "by lifting one view"
+    assert cross_check(delivery, found, max_draws=1000) is None
