@@ -8,11 +8,9 @@ from collections.abc import Callable
 import msgspec
 import numpy as np
 
-from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.mass_track import STRIDE_TOP, Speed
-from deliverylab.core.metrics.motion_results import NOT_ENOUGH_FRAMES, speed_absence
-from deliverylab.core.metrics.pose_batch import relative_scale_u
-from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown, unbelievable
+from deliverylab.core.metrics.motion_results import NOT_ENOUGH_FRAMES
+from deliverylab.core.metrics.sight import Motion, not_shown, shown, unbelievable
 from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.metrics.support import Support, mean_support
 from deliverylab.core.metrics.validity import Absence
@@ -21,33 +19,32 @@ MIN_SPEED_M_S = 0.5
 """A share of a speed below this says nothing."""
 
 
-def peak_time_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
+def peak_time_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     """Evaluate how long before foot contact the body is fastest."""
-    speeds, absence = _speeds_of(spec, sight, (STRIDE_TOP, "foot_contact"))
+    speeds, absence = _speeds_of(spec, motion, (STRIDE_TOP, "foot_contact"))
     if absence is not None:
-        return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
+        return not_shown(spec, event, motion.delivery.name, motion.camera, absence)
     peak, contact = speeds
-    camera = sight.camera
     parts = {
         "placing the landmarks": peak.u_time_s,
-        "timing of the event": camera.timing.real_per_clip * camera.u_mark_s("foot_contact"),
+        "timing of the event": motion.u_mark_s("foot_contact"),
         "smoothing": spec.projection_u_at(event),
     }
     value = contact.time_s - peak.time_s
-    return shown(spec, event, sight, value, parts, cautions_of(spec, event, sight, []))
+    return shown(spec, event, motion, value, parts, motion.motion_cautions(spec, event))
 
 
-def kept_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
+def kept_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     """Evaluate the share of a forward speed, its top or that at contact, kept until release."""
     start = STRIDE_TOP if spec.key == "com_forward_speed_kept_from_top" else spec.events[0]
-    speeds, absence = _speeds_of(spec, sight, (start, "release"))
+    speeds, absence = _speeds_of(spec, motion, (start, "release"))
     if absence is None and speeds[0].value < MIN_SPEED_M_S:
         absence = Absence(
             f"the body moves at less than {MIN_SPEED_M_S:g} m/s: no share of it tells anything",
             "check the scale and on which side of the picture the plate is",
         )
     if absence is not None:
-        return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
+        return not_shown(spec, event, motion.delivery.name, motion.camera, absence)
     before, after = speeds
     share = after.value / before.value
     per_cent = 100.0 / before.value
@@ -55,10 +52,10 @@ def kept_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     def joined(part: Callable[[Speed], float]) -> float:
         return per_cent * math.hypot(part(after), share * part(before))
 
-    shares = sight.weight_shares
+    shares = motion.weight_shares
     others = 100.0 * (after.otherwise[:, 0] / before.otherwise[:, 0] - share)
     timing = [
-        sight.camera.timing.real_per_clip * sight.camera.u_mark_s(each) * _change(spec, speed)
+        motion.u_mark_s(each) * _change(spec, speed)
         for each, speed in ((start, before), ("release", after))
         if each != STRIDE_TOP
     ]
@@ -73,21 +70,20 @@ def kept_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
         "timing of the event": per_cent * math.hypot(*timing),
     }
     value = 100.0 * share
-    cautions = cautions_of(spec, event, sight, []) + unbelievable(spec, value)
-    return shown(spec, event, sight, value, parts, cautions)
+    cautions = motion.motion_cautions(spec, event) + unbelievable(spec, value)
+    return shown(spec, event, motion, value, parts, cautions)
 
 
-def support_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
+def support_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     """Estimate the direction of the mean support force between two events."""
-    speeds, absence = _speeds_of(spec, sight, spec.events)
-    setup, scale = sight.setup, sight.scale
-    if absence is not None or setup is None or scale is None:
-        absence = absence or validity.NO_SCALE
-        return not_shown(spec, event, sight.delivery.name, sight.camera, absence)
+    speeds, absence = _speeds_of(spec, motion, spec.events)
+    if absence is not None:
+        return not_shown(spec, event, motion.delivery.name, motion.camera, absence)
     before, after = speeds
     took_s = after.time_s - before.time_s
     support = mean_support((before.value, before.up_m_s), (after.value, after.up_m_s), took_s)
     ahead, up = support.ahead_m_s2, support.up_m_s2
+    u_level = math.radians(motion.u_level_deg())
     parts = {
         "placing the landmarks": support.turned_deg(
             math.hypot(before.u_placing, after.u_placing) / took_s,
@@ -100,33 +96,33 @@ def support_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
         "landmarks that others stand in for": support.turned_deg(
             math.hypot(before.u_stand_ins, after.u_stand_ins) / took_s, 0.0
         ),
-        "segment weights": _weights_part(support, before, after, took_s, sight.weight_shares),
+        "segment weights": _weights_part(support, before, after, took_s, motion.weight_shares),
         "timing of the event": support.turned_deg(
-            math.hypot(*(_timing_m_s2(spec, sight, each, speed, ahead, took_s)
+            math.hypot(*(_timing_m_s2(spec, motion, each, speed, ahead, took_s)
                          for each, speed in zip(spec.events, speeds, strict=True))), 0.0,
         ),
         "seen in one plane": spec.projection_u_at(event),
         # a camera that leans turns what moves, not gravity
         "level of the camera": support.turned_deg(
-            math.radians(scale.u_vertical_deg) * abs(up), math.radians(scale.u_vertical_deg) * ahead
+            u_level * abs(up), u_level * ahead
         ),
     }  # fmt: skip
-    for source, part in relative_scale_u(setup, after.forward_m).items():
+    for source, part in motion.scale_u(after.forward_m).items():
         if source != "level of the camera":
             parts[source] = support.turned_deg(part * ahead, 0.0)
-    cautions = cautions_of(spec, event, sight, []) + unbelievable(spec, support.angle_deg)
-    result = shown(spec, event, sight, support.angle_deg, parts, cautions)
+    cautions = motion.motion_cautions(spec, event) + unbelievable(spec, support.angle_deg)
+    result = shown(spec, event, motion, support.angle_deg, parts, cautions)
     return msgspec.structs.replace(result, status="estimated") if result.is_shown else result
 
 
 def _speeds_of(
-    spec: MetricSpec, sight: Sight, names: tuple[str, ...]
+    spec: MetricSpec, motion: Motion, names: tuple[str, ...]
 ) -> tuple[tuple[Speed, ...], Absence | None]:
     """Return the speeds of these names, or why one of them is not there."""
-    absence = speed_absence(spec, "", sight)
+    absence = motion.speed_absence(spec, "")
     if absence is not None:
         return (), absence
-    found = tuple(speed for name in names if (speed := sight.speed(name)) is not None)
+    found = tuple(speed for name in names if (speed := motion.speed(name)) is not None)
     if len(found) < len(names) or not all(math.isfinite(speed.value) for speed in found):
         return (), NOT_ENOUGH_FRAMES
     return found, None
@@ -138,10 +134,10 @@ def _change(spec: MetricSpec, speed: Speed) -> float:
 
 
 def _timing_m_s2(
-    spec: MetricSpec, sight: Sight, event: str, speed: Speed, mean_m_s2: float, took_s: float
+    spec: MetricSpec, motion: Motion, event: str, speed: Speed, mean_m_s2: float, took_s: float
 ) -> float:
     """Return what u of one mark does to the mean acceleration: the speed there, and the time taken."""
-    u_s = sight.camera.timing.real_per_clip * sight.camera.u_mark_s(event)
+    u_s = motion.u_mark_s(event)
     return u_s * (_change(spec, speed) + abs(mean_m_s2)) / took_s
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 
 from deliverylab.core.metrics import validity
-from deliverylab.core.metrics.pose_batch import relative_scale_u
-from deliverylab.core.metrics.remedies import MARKING, line
-from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
+from deliverylab.core.metrics.remedies import MARKING, SMOOTHING, TIMING, line
+from deliverylab.core.metrics.sight import Motion, Sight, not_shown, shown
 from deliverylab.core.metrics.spec import MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.vocabulary.events import event as event_entry
@@ -41,46 +40,30 @@ def interval_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     return shown(spec, event, sight, float(end_s - start_s), {}, cautions, lines=marks)
 
 
-def speed_absence(spec: MetricSpec, event: str, sight: Sight) -> Absence | None:
-    """Return why a speed, or what is made of speeds, cannot be told; None where nothing forbids it."""
-    delivery, camera = sight.delivery, sight.camera
-    return (
-        validity.not_scaled(spec, delivery, camera)
-        or validity.off_square(spec, camera)
-        or validity.too_slow(spec, camera)
-        or validity.not_marked(spec.instants(event), camera)
-        or (validity.out_of_order(spec, camera) if spec.kind != "speed" else None)
-    )
-
-
-def speed_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
+def speed_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     """Evaluate the body's forward speed at an event, or its peak between two."""
-    delivery, camera = sight.delivery, sight.camera
-    absence = speed_absence(spec, event, sight)
-    setup = sight.setup
-    if absence is not None or setup is None:
-        return not_shown(spec, event, delivery.name, camera, absence or validity.NO_SCALE)
-    speed = sight.speed(event)
+    absence = motion.speed_absence(spec, event)
+    speed = None if absence is not None else motion.speed(event)
     if speed is None or not math.isfinite(speed.value):
         where = event_entry(event).name if event else "leg lift to release"
-        absence = Absence(
+        absence = absence or Absence(
             f"the whole body is not placed in enough frames around {where}",
             "place all body landmarks on frames up to 0.1 s before and after",
         )
-        return not_shown(spec, event, delivery.name, camera, absence)
-    u_mark_s = camera.timing.real_per_clip * camera.u_mark_s(event) if event else 0.0
+        return not_shown(spec, event, motion.delivery.name, motion.camera, absence)
     change = abs(speed.acceleration_m_s2)
     parts = {
         "placing the landmarks": speed.u_placing,
         # what two windows tell of a peak, and what neither does
-        "smoothing": math.hypot(speed.u_smoothing, spec.projection_u_at(event)),
+        SMOOTHING: math.hypot(speed.u_smoothing, spec.projection_u_at(event)),
         "segment weights": speed.u_weights,
         "landmarks that others stand in for": speed.u_stand_ins,
-        "timing of the event": u_mark_s * (change if math.isfinite(change) else spec.typical_slope),
+        TIMING: (motion.u_mark_s(event) if event else 0.0)
+        * (change if math.isfinite(change) else spec.typical_slope),
     }
-    for source, share in relative_scale_u(setup, speed.forward_m).items():
+    for source, share in motion.scale_u(speed.forward_m).items():
         parts[source] = abs(speed.value) * share
-    return shown(spec, event, sight, speed.value, parts, cautions_of(spec, event, sight, []))
+    return shown(spec, event, motion, speed.value, parts, motion.motion_cautions(spec, event))
 
 
 def given_result(spec: MetricSpec, event: str, sight: Sight) -> Result:

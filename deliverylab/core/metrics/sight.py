@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from operator import attrgetter
 from typing import Protocol
 
+from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.catalogue import phase_of
 from deliverylab.core.metrics.inputs import (
     STAND_IN_EVENTS,
@@ -15,6 +16,7 @@ from deliverylab.core.metrics.inputs import (
     working_scale,
 )
 from deliverylab.core.metrics.mass_track import SPEED_EVENTS, Speed, forward_speeds, mass_track
+from deliverylab.core.metrics.pose_batch import relative_scale_u
 from deliverylab.core.metrics.remedies import TIMING, line
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.spec import Contribution, MetricSpec, Result, factor_for
@@ -36,6 +38,42 @@ class Source(Protocol):
     @property
     def camera(self) -> Camera:
         """The clip."""
+        ...
+
+
+class Motion(Source, Protocol):
+    """The body's speed over a delivery, told by one camera or by several together.
+
+    Attributes
+    ----------
+    weight_shares : tuple of float
+        Share of the difference to each other way of weighting segments that is its u.
+    """
+
+    weight_shares: tuple[float, ...]
+
+    def speed_absence(self, spec: MetricSpec, event: str) -> Absence | None:
+        """Return why a speed, or what is made of speeds, cannot be told."""
+        ...
+
+    def speed(self, name: str) -> Speed | None:
+        """Return the speed at a marked event, or a peak by its name."""
+        ...
+
+    def u_mark_s(self, event: str) -> float:
+        """Return u of a marked event, real seconds."""
+        ...
+
+    def scale_u(self, forward_m: float) -> dict[str, float]:
+        """Return the relative u of a forward speed by what all landmarks share."""
+        ...
+
+    def u_level_deg(self) -> float:
+        """Return u of the vertical."""
+        ...
+
+    def motion_cautions(self, spec: MetricSpec, event: str) -> tuple[str, ...]:
+        """Return what else a reader should know."""
         ...
 
 
@@ -96,6 +134,34 @@ class Sight:
         if self._speeds is None:
             self._speeds = self._all_speeds()
         return self._speeds.get(name)
+
+    def speed_absence(self, spec: MetricSpec, event: str) -> Absence | None:
+        """Return why a speed, or what is made of speeds, cannot be told; None where nothing forbids it."""
+        delivery, camera = self.delivery, self.camera
+        return (
+            validity.not_scaled(spec, delivery, camera)
+            or validity.off_square(spec, camera)
+            or validity.too_slow(spec, camera)
+            or validity.not_marked(spec.instants(event), camera)
+            or (validity.out_of_order(spec, camera) if spec.kind != "speed" else None)
+            or (validity.NO_SCALE if self.setup is None else None)
+        )
+
+    def u_mark_s(self, event: str) -> float:
+        """Return u of a marked event, real seconds."""
+        return self.camera.timing.real_per_clip * self.camera.u_mark_s(event)
+
+    def scale_u(self, forward_m: float) -> dict[str, float]:
+        """Return the relative u of a forward speed by scale, yaw and distance."""
+        return {} if self.setup is None else relative_scale_u(self.setup, forward_m)
+
+    def u_level_deg(self) -> float:
+        """Return u of the vertical."""
+        return 0.0 if self.scale is None else self.scale.u_vertical_deg
+
+    def motion_cautions(self, spec: MetricSpec, event: str) -> tuple[str, ...]:
+        """Return what else a reader of a speed should know."""
+        return cautions_of(spec, event, self, [])
 
     def _all_speeds(self) -> dict[str, Speed]:
         if self.setup is None:
