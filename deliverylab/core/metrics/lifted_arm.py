@@ -32,7 +32,7 @@ from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.core.vocabulary.segments import BY_ENDS, LIFTED_LIMBS
 
 ARM = tuple(dict.fromkeys(end for limb in LIFTED_LIMBS for end in (limb.near_end, limb.far_end)))
-N_PAIRS = 1000
+N_PAIRS = 500
 U_LENGTH_SHARE = 0.06
 """u of a limb's length by proportions of height, as a share: 4 % is about what is left of the spread
 of forearms (SD 15 mm at 269 mm) where stature (correlation about 0.7) is known, from memory of the
@@ -45,6 +45,8 @@ MIN_OUT_M = 0.02
 outweigh all others."""
 MIN_POSSIBLE_SHARE = 0.025
 """Share of draws that must be possible; with fewer the limb is seen longer than it is, beyond U."""
+TINY = 1e-9
+"""Keeps the regression solvable where few draws are possible."""
 NEAREST_PER_M, FARTHEST_PER_M = 1.0, 0.005
 """Bounds of one over the camera's distance, 1/m."""
 _SHARED = (
@@ -192,7 +194,8 @@ def _summed(z: FloatArray, bend_deg: FloatArray, weights: FloatArray) -> LiftedB
     value = float(shares_of_draws @ bend_deg)
     u = math.sqrt(float(shares_of_draws @ (bend_deg - value) ** 2))
     rows = np.sqrt(shares_of_draws)[:, None] * (z - shares_of_draws @ z)
-    slopes, *_ = np.linalg.lstsq(rows, np.sqrt(shares_of_draws) * (bend_deg - value), rcond=None)
+    off = np.sqrt(shares_of_draws) * (bend_deg - value)
+    slopes = np.linalg.solve(rows.T @ rows + TINY * np.eye(len(_INPUTS)), rows.T @ off)
     shares = slopes**2 * np.sum(rows**2, axis=0)
     parts: dict[str, float] = {}
     placing: dict[str, float] = {}

@@ -93,8 +93,7 @@ def _from_one(spec: MetricSpec, event: str, sight: Sight) -> Result | None:
         names = " and of the ".join(limb.name for limb in untold)
         absence = Absence(
             NOT_TOLD,
-            f"say which end of the {names} is nearer to the camera at "
-            f"{event_entry(event).name}, for an estimate; {SECOND_PHONE}",
+            f"say which end of the {names} is nearer to the camera, for an estimate; {SECOND_PHONE}",
         )
         return not_shown(spec, event, sight.delivery.name, camera, absence)
     told = camera.depth_choices[event]
