@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.ball_results import ball_result
+from deliverylab.core.metrics.body_mass import COM_OPTIONAL
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
 from deliverylab.core.metrics.lifted_results import NOT_TOLD, lifted_result
 from deliverylab.core.metrics.momentum_results import kept_result, peak_time_result, support_result
@@ -14,6 +15,7 @@ from deliverylab.core.metrics.motion_results import given_result, interval_resul
 from deliverylab.core.metrics.pose_results import pose_result
 from deliverylab.core.metrics.sight import Sight, not_shown
 from deliverylab.core.metrics.space_extremes import extreme_result
+from deliverylab.core.metrics.space_mass import MOTION_KINDS, space_motion_result
 from deliverylab.core.metrics.space_peaks import peak_rate_result, peak_rate_time_result
 from deliverylab.core.metrics.space_results import space_pose_result
 from deliverylab.core.metrics.space_sight import SpaceSight, space_sight
@@ -94,7 +96,8 @@ def _result(
 
 def _in_space(spec: MetricSpec, event: str, space: SpaceSight) -> Result:
     """Return what several cameras tell together, remembered by all that it is made of."""
-    inputs = (spec.key, event, space.inputs((*spec.landmarks, *spec.optional)))
+    optional = COM_OPTIONAL if spec.kind in MOTION_KINDS else spec.optional
+    inputs = (spec.key, event, space.inputs((*spec.landmarks, *optional)))
     if inputs not in _IN_SPACE:
         if len(_IN_SPACE) >= _N_IN_SPACE:
             _IN_SPACE.clear()
@@ -134,5 +137,6 @@ _SPACE_EVALUATORS: dict[Kind, Callable[[MetricSpec, str, SpaceSight], Result]] =
     "extreme": extreme_result,
     "peak_rate": peak_rate_result,
     "peak_rate_time": peak_rate_time_result,
+    **dict.fromkeys(MOTION_KINDS, space_motion_result),
 }
 """What several solved cameras tell together."""

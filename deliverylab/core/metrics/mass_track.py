@@ -18,6 +18,7 @@ from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
 from deliverylab.core.metrics.pose import FloatArray, Pose
 from deliverylab.core.metrics.setup import Setup
 from deliverylab.core.metrics.shutter import seen_track
+from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.local_fit import local_fit, u_of_smoothing
@@ -126,7 +127,7 @@ def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
     """Return the centre of mass over the frames that show the whole body."""
     n_frames = camera.timing.n_frames
     hand = delivery.athlete.hand
-    used, weights, shares = _ways(setup)
+    used, weights, shares = weighted_ways(setup.athlete)
     places, variance = [], 0.0
     for role, weight in used.items():
         track = seen_track(camera, key_for_role(role, hand))
@@ -154,9 +155,9 @@ def mass_track(delivery: Delivery, camera: Camera, setup: Setup) -> MassTrack:
 
 
 @lru_cache(maxsize=16)
-def _ways(setup: Setup) -> tuple[dict[str, float], FloatArray, tuple[float, ...]]:
+def weighted_ways(athlete: Athlete) -> tuple[dict[str, float], FloatArray, tuple[float, ...]]:
     """Return weights by role; a row of them for each way, that one first; shares of the others."""
-    pose = Pose({}, np.array(np.nan), setup.athlete.female_share, setup.athlete.mass_table)
+    pose = Pose({}, np.array(np.nan), athlete.female_share, athlete.mass_table)
     others = other_weights(pose)
     poses = (pose, *(other for other, _ in others))
     ways = [mass_weights(each.mass_table, each.female_share) for each in poses]

@@ -28,7 +28,7 @@ def peak_time_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     parts = {
         "placing the landmarks": peak.u_time_s,
         "timing of the event": motion.u_mark_s("foot_contact"),
-        "smoothing": spec.projection_u_at(event),
+        "smoothing": motion.projection_u(spec, event),
     }
     value = contact.time_s - peak.time_s
     return shown(spec, event, motion, value, parts, motion.motion_cautions(spec, event))
@@ -63,7 +63,7 @@ def kept_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     parts = {
         "placing the landmarks": joined(lambda speed: speed.u_placing),
         "smoothing": math.hypot(
-            joined(lambda speed: speed.u_smoothing), spec.projection_u_at(event)
+            joined(lambda speed: speed.u_smoothing), motion.projection_u(spec, event)
         ),
         "landmarks that others stand in for": joined(lambda speed: speed.u_stand_ins),
         "segment weights": float(np.sqrt(np.sum((others * shares) ** 2))),
@@ -101,7 +101,7 @@ def support_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
             math.hypot(*(_timing_m_s2(spec, motion, each, speed, ahead, took_s)
                          for each, speed in zip(spec.events, speeds, strict=True))), 0.0,
         ),
-        "seen in one plane": spec.projection_u_at(event),
+        "seen in one plane": motion.projection_u(spec, event),
         # a camera that leans turns what moves, not gravity
         "level of the camera": support.turned_deg(
             u_level * abs(up), u_level * ahead

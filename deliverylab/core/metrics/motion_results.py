@@ -55,7 +55,7 @@ def speed_result(spec: MetricSpec, event: str, motion: Motion) -> Result:
     parts = {
         "placing the landmarks": speed.u_placing,
         # what two windows tell of a peak, and what neither does
-        SMOOTHING: math.hypot(speed.u_smoothing, spec.projection_u_at(event)),
+        SMOOTHING: math.hypot(speed.u_smoothing, motion.projection_u(spec, event)),
         "segment weights": speed.u_weights,
         "landmarks that others stand in for": speed.u_stand_ins,
         TIMING: (motion.u_mark_s(event) if event else 0.0)

@@ -60,6 +60,10 @@ class Motion(Source, Protocol):
         """Return the speed at a marked event, or a peak by its name."""
         ...
 
+    def projection_u(self, spec: MetricSpec, event: str) -> float:
+        """Return what one plane, and smoothing besides, cost (`MetricSpec.projection_u`)."""
+        ...
+
     def u_mark_s(self, event: str) -> float:
         """Return u of a marked event, real seconds."""
         ...
@@ -146,6 +150,10 @@ class Sight:
             or (validity.out_of_order(spec, camera) if spec.kind != "speed" else None)
             or (validity.NO_SCALE if self.setup is None else None)
         )
+
+    def projection_u(self, spec: MetricSpec, event: str) -> float:
+        """Return what one plane, and smoothing besides, cost."""
+        return spec.projection_u_at(event)
 
     def u_mark_s(self, event: str) -> float:
         """Return u of a marked event, real seconds."""
