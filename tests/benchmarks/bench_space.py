@@ -41,7 +41,12 @@ SET_UPS: dict[str, tuple[FieldCare, tuple[Phone, ...]]] = {
     "side 240 + rear 60": (IN_ALL, (SIDE, SLOW_REAR)),
     "side + 45°": (IN_ALL, (SIDE, OBLIQUE)),
 }
-FIRST_SEED = 1000
+FIRST_SEED = 3000
+"""Other deliveries than those by which constants were chosen (1000 to 2059)."""
+KINDS = frozenset(
+    {"at_event", "between_events", "extreme", "peak_rate", "peak_rate_time", "speed", "peak_speed"}
+)
+"""What the figure's truth tells directly."""
 
 
 @dataclass
@@ -77,7 +82,7 @@ def readings(delivery: Delivery) -> dict[tuple[str, str], tuple[float | None, fl
     return {
         (r.metric, r.event): (r.value, r.u or 0.0, r.coverage_factor)
         for r in evaluate(delivery)
-        if r.view == SPACE_VIEW
+        if r.view == SPACE_VIEW and BY_KEY[r.metric].kind in KINDS
     }
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from deliverylab.core.cameras.joint_solve import Solution, solve_cameras
 from deliverylab.core.cameras.quality import solution_quality
+from deliverylab.core.metrics.body_mass import mass_centre
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.pose import Pose
 from deliverylab.core.metrics.space_sight import SpaceSight
@@ -141,6 +142,11 @@ def true_value(solved: Solved, metric: str, event: str) -> float:
     instants_s = [solved.truth.events[each] for each in spec.instants(event)]
     if spec.kind in {"at_event", "between_events"}:
         return float(spec.measure(*(_true_pose(solved, [time_s]) for time_s in instants_s))[0])
+    if spec.kind == "speed":
+        beside_s = [instants_s[0] - TRUTH_STEP_S, instants_s[0] + TRUTH_STEP_S]
+        return float(_speeds_m_s(solved, beside_s)[0])
+    if spec.kind == "peak_speed":
+        return float(np.max(_speeds_m_s(solved, np.arange(*instants_s, TRUTH_STEP_S))))
     if spec.kind == "peak_rate_time":
         peak = BY_KEY[spec.peak_of]
         start_s, end_s = (solved.truth.events[each] for each in (peak.events[0], peak.events[-1]))
@@ -149,6 +155,12 @@ def true_value(solved: Solved, metric: str, event: str) -> float:
             return instants_s[-1] - at_s
         return 100.0 * (at_s - instants_s[0]) / (instants_s[-1] - instants_s[0])
     return _top(solved, spec, instants_s[0], instants_s[-1])[0]
+
+
+def _speeds_m_s(solved: Solved, times_s: Sequence[float] | np.ndarray) -> np.ndarray:
+    """Return the true forward speed of the centre of mass between instants, m/s."""
+    forward_m = mass_centre(_true_pose(solved, times_s))[:, 0]
+    return np.diff(forward_m) / np.diff(times_s)
 
 
 def _top(solved: Solved, spec: MetricSpec, start_s: float, end_s: float) -> tuple[float, float]:
