@@ -28,6 +28,8 @@ from deliverylab.core.metrics.pose_batch import SHARED_INPUTS, nominal_pose
 from deliverylab.core.metrics.remedies import DEPTH, MARKING, TIMING
 from deliverylab.core.metrics.setup import Setup, nearness
 from deliverylab.core.metrics.sight import Sight
+from deliverylab.core.metrics.space_draws import DRAWN_IN_SPACE, SpacePostures
+from deliverylab.core.metrics.space_sight import SPACE_VIEW, space_sight
 from deliverylab.core.metrics.spec import PLACING, MetricSpec, Result
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.monte_carlo import (
@@ -107,12 +109,13 @@ def cross_check(
         return None
     spec, value = BY_KEY[result.metric], result.value
     sight = Sight(delivery, delivery.camera(result.camera))
-    draw = _Postures(spec, result, sight) if spec.measure is not None else None
+    draw = _draws_of(spec, result, sight)
+    known = _DRAWN if result.view != SPACE_VIEW else DRAWN_IN_SPACE
 
     def sample(rng: np.random.Generator, n: int) -> FloatArray:
         if draw is None:
-            return value + _parts(result, sight, rng, n, frozenset())
-        return draw.values(rng, n) + _parts(result, sight, rng, n, draw.moved)
+            return value + _parts(result, sight, rng, n, frozenset(), frozenset())
+        return draw.values(rng, n) + _parts(result, sight, rng, n, draw.moved, known)
 
     found = monte_carlo(sample, max_draws=max_draws, seed=seed)
     dof = result.n_degrees_of_freedom
@@ -120,15 +123,28 @@ def cross_check(
     return CrossCheck(result, expanded_u, found, found.validates(value, expanded_u))
 
 
+def _draws_of(spec: MetricSpec, result: Result, sight: Sight) -> _Postures | SpacePostures | None:
+    """Return what draws a metric's postures; None for one that is not read from postures."""
+    if result.view != SPACE_VIEW:
+        return _Postures(spec, result, sight) if spec.measure is not None else None
+    if spec.kind not in {"at_event", "between_events"}:
+        return None
+    return SpacePostures(spec, result, space_sight(sight.delivery))
+
+
 def _parts(
-    result: Result, sight: Sight, rng: np.random.Generator, n: int, moved: frozenset[str]
+    result: Result,
+    sight: Sight,
+    rng: np.random.Generator,
+    n: int,
+    moved: frozenset[str],
+    known: frozenset[str],
 ) -> FloatArray:
     """Return draws about zero of those lines of the budget that are not drawn as inputs."""
     added = np.zeros(n)
-    is_posture = BY_KEY[result.metric].measure is not None
     for part in result.budget:
         is_time = part.source == TIMING or part.source.startswith(MARKING)
-        if is_posture and (part.source in _DRAWN or (is_time and part.event in moved)):
+        if part.source in known or (is_time and part.event in moved):
             continue
         shape = _shape_of_mark(sight, part.event) if is_time else "normal"
         added += drawn(InputGroup.one(part.source, 0.0, part.u), rng, n, shape)[:, 0]
