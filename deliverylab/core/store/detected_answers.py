@@ -47,7 +47,7 @@ def answers_file(
 def kept_answers(file: Path) -> Answers | None:
     """Return kept arrays; None where there are none, or none that can be read."""
     try:
-        with np.load(file, allow_pickle=False) as arrays:
+        with np.load(io.BytesIO(file.read_bytes()), allow_pickle=False) as arrays:
             return {name: arrays[name] for name in arrays.files}
     except (OSError, ValueError, EOFError, zipfile.BadZipFile):
         return None

@@ -30,14 +30,14 @@ REASONS: tuple[Reason, ...] = get_args(Reason)
 MIRROR_SHARE = 0.2
 """Farther off than this in the mirrored image, of a torso, a point is not believed."""
 MIN_PEAKS = {
-    "head_top": 0.55, "neck": 0.3, "shoulder": 0.55, "elbow": 0.65, "wrist": 0.6, "hand": 0.6,
+    "head_top": 0.65, "neck": 0.65, "shoulder": 0.55, "elbow": 0.65, "wrist": 0.6, "hand": 0.6,
     "hip": 0.65, "knee": 0.7, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
 }  # fmt: skip
 """A point whose map has no peak of this height near it, in either image, is made up.
 
 Chosen on rendered deliveries as the least from which few points taken over are far off."""
 U_INPUT_PX = {
-    "head_top": 2.0, "neck": 1.2, "shoulder": 2.0, "elbow": 2.8, "wrist": 3.0, "hand": 3.2,
+    "head_top": 1.3, "neck": 1.1, "shoulder": 2.0, "elbow": 2.8, "wrist": 3.0, "hand": 3.2,
     "hip": 3.3, "knee": 2.4, "ankle": 1.6, "heel": 2.9, "toe": 1.6,
 }  # fmt: skip
 """What both answers share and their difference does not show, standard uncertainty in pixels of the
@@ -223,8 +223,11 @@ def _judge(
             for part in falling:
                 is_wrong = (share < least) | (share > MOST_SHARE)
                 _mark_row(reasons, ROW[f"{side}_{part}"], is_wrong, "length")
+    is_fine = reasons == 0
     off = np.zeros(middle.shape[:2])
     off[1:-1] = _length(middle[1:-1] - 0.5 * (middle[:-2] + middle[2:]))
+    # only between two that are believed: a wrong neighbour says nothing
+    off[1:-1][~(is_fine[:-2] & is_fine[2:])] = 0.0
     _mark(reasons, off > COURSE_SHARE * torso_px, "course")
     is_wrong = reasons != 0
     alone = np.zeros_like(is_wrong)

@@ -50,7 +50,6 @@ PART = {key: key.removeprefix("left_").removeprefix("right_") for key in KEYS}
 """What each is without its side."""
 ROW = {key: row for row, key in enumerate(KEYS)}
 _SEEN_BY = _WEIGHTS != 0.0
-_SEEN_BY[:, [_EAR, _EAR + 1]] = False
 for _side in ("left", "right"):
     _SEEN_BY[ROW[f"{_side}_hand"]] = _SEEN_BY[ROW[f"{_side}_wrist"]]
 
@@ -72,7 +71,7 @@ def landmarks_of(points_px: FloatArray) -> FloatArray:
 def landmark_peaks(peaks: FloatArray) -> FloatArray:
     """Return how clearly each landmark is seen, shape (..., 33) to (..., 20): its poorest point.
 
-    Ears and knuckles are small and seldom clear; they are right where shoulders and wrists are.
+    Knuckles are small and seldom clear; they are right where the wrist is.
     """
     least: FloatArray = np.where(_SEEN_BY, peaks[..., None, :], np.inf).min(axis=-1)
     return least

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -134,8 +134,3 @@ def is_usable(region: Region, size_px: tuple[int, int]) -> bool:
         and 0.0 <= region.x_px < width
         and 0.0 <= region.y_px < height
     )
-
-
-def widened(region: Region, factor: float) -> Region:
-    """Return a region with the same middle and another side."""
-    return replace(region, side_px=factor * region.side_px)
