@@ -10,7 +10,7 @@ In a notebook:
 from __future__ import annotations
 
 from deliverylab.api.cameras import solve, solve_camera, sync, worst_places
-from deliverylab.api.placing import precision, scatter, suggest_events
+from deliverylab.api.placing import detect_landmarks, precision, scatter, suggest_events
 from deliverylab.api.planning import field_sheet, trust
 from deliverylab.api.projects import open_project, save_project, write_page
 from deliverylab.api.results import (
@@ -31,6 +31,7 @@ __all__ = [
     "budget",
     "compare",
     "cross_check",
+    "detect_landmarks",
     "fall_check",
     "field_sheet",
     "measure",

@@ -5,12 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from pandas import DataFrame
 
     from deliverylab.core.events.suggest import Suggestion
     from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
+    from deliverylab.core.workflow.detecting import Detection
 
 
 def scatter(delivery: Delivery, landmark: str, camera: str | None = None) -> LandmarkScatter:
@@ -80,3 +83,57 @@ def suggest_events(delivery: Delivery, camera: str | None = None) -> tuple[Sugge
     from deliverylab.core.workflow.suggesting import suggestions
 
     return suggestions(delivery, delivery.camera(camera))
+
+
+def detect_landmarks(
+    project: Project,
+    project_path: str | Path,
+    delivery: str,
+    camera: str | None = None,
+    *,
+    box: tuple[float, float, float, float] | None = None,
+    frames: tuple[int, int] | None = None,
+    step: int = 1,
+) -> Detection:
+    """Suggest landmarks in a clip with the detector, and take over those that pass its checks.
+
+    Parameters
+    ----------
+    project : Project
+        It is changed, in one step that can be undone; what was placed by hand stays.
+    project_path : str or pathlib.Path
+        Its file, which the clip's path is relative to.
+    delivery : str
+        Name of the delivery.
+    camera : str, optional
+        Name of one of its cameras; the first when None.
+    box : tuple of float, optional
+        Left, top, width and height about the athlete in the first of the frames, px.
+    frames : (int, int), optional
+        First and last frame; the trimmed clip without.
+    step : int
+        Every how many frames.
+
+    Returns
+    -------
+    Detection
+        With what still waits to be placed by hand in ``waiting``, the most important first.
+
+    Raises
+    ------
+    NotFoundError
+        The detector is not installed (``deliverylab get-detector``), or no such delivery or camera.
+    ClipError
+        The clip cannot be read, or nobody is found in it.
+    InputValueError
+        Several people are there and no box says who, or no such frames.
+    """
+    from deliverylab.core.workflow import detecting
+
+    chosen = project.delivery(delivery)
+    own = chosen.camera(camera)
+    found = detecting.detect(
+        chosen, own, project_path, detecting.installed_network(), box=box, frames=frames, step=step
+    )
+    project.apply(detecting.detection_change(chosen, own, found))
+    return found

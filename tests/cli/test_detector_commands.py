@@ -129,3 +129,12 @@ def test_wrong_boxes_and_frames_are_refused(walking, run):
     assert run(*target, "--box", "1,2,3,4")[0] == 7
     assert run(*target, "--frames", "5-900")[0] == 7
     assert run(*target, "--step", "0")[0] == 2
+
+
+def test_the_python_api_takes_over_in_one_step(walking):
+    from deliverylab import detect_landmarks, open_project
+
+    project = open_project(walking)
+    found = detect_landmarks(project, walking, "walk", frames=(0, 9), step=3)
+    assert found.frames.tolist() == [0, 3, 6, 9]
+    assert len(project.camera("walk").track("neck")) == 4
