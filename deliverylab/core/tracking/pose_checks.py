@@ -19,6 +19,7 @@ from deliverylab.core.tracking.pose_landmarks import (
     landmark_peaks,
     landmarks_of,
     pair_rows,
+    rows_beside,
 )
 from deliverylab.core.tracking.pose_sides import is_other_way, side_changes
 
@@ -30,8 +31,8 @@ REASONS: tuple[Reason, ...] = get_args(Reason)
 MIRROR_SHARE = 0.2
 """Farther off than this in the mirrored image, of a torso, a point is not believed."""
 MIN_PEAKS = {
-    "head_top": 0.65, "neck": 0.65, "shoulder": 0.55, "elbow": 0.65, "wrist": 0.6, "hand": 0.6,
-    "hip": 0.65, "knee": 0.7, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
+    "head_top": 0.65, "neck": 0.65, "shoulder": 0.55, "elbow": 0.75, "wrist": 0.6, "hand": 0.6,
+    "hip": 0.7, "knee": 0.75, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
 }  # fmt: skip
 """A point whose map has no peak of this height near it, in either image, is made up.
 
@@ -55,7 +56,7 @@ MOST_SHARE = 1.25
 _SEGMENTS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
     ("shoulder", "elbow", 0.56, 0.35, ("elbow",)),
     ("elbow", "wrist", 0.54, 0.35, ("elbow", "wrist", "hand")),
-    ("hip", "knee", 0.82, 0.65, ("knee",)),
+    ("hip", "knee", 0.82, 0.65, ("hip", "knee")),
     ("knee", "ankle", 0.87, 0.65, ("knee",)),
     ("ankle", "toe", 0.44, 0.75, ("heel", "toe")),
     ("heel", "toe", 0.53, 0.75, ("heel", "toe")),
@@ -189,9 +190,9 @@ def _settle_sides(
         changed, uncertain = side_changes(middle[:, left], middle[:, right], torso_px)
         _swap(own, changed, left, right)
         _swap(other, changed, left, right)
-        uncertain = uncertain | turned
-        for row in (*left, *right):
-            _mark_row(reasons, row, uncertain, "sides")
+        # where arms may have changed sides the shoulders may too, and the hips with the legs
+        for row in (*left, *right, *rows_beside(limb)):
+            _mark_row(reasons, row, uncertain | turned, "sides")
 
 
 def _mark_row(reasons: NDArray[np.uint8], row: int, is_wrong: BoolArray, reason: Reason) -> None:

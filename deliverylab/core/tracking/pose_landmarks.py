@@ -60,6 +60,7 @@ LIMBS: dict[str, tuple[str, ...]] = {
     "hips": ("hip",),
 }
 """What changes sides together."""
+_ROOTS = {"arm": ("shoulder",), "leg": ("hip",)}
 
 
 def landmarks_of(points_px: FloatArray) -> FloatArray:
@@ -81,3 +82,8 @@ def pair_rows(limb: str) -> tuple[list[int], list[int]]:
     """Return the rows of a limb's landmarks, left and right."""
     left, right = ([ROW[f"{side}_{part}"] for part in LIMBS[limb]] for side in ("left", "right"))
     return left, right
+
+
+def rows_beside(limb: str) -> list[int]:
+    """Return the rows of the pair of landmarks that a limb hangs on; none for such a pair."""
+    return [ROW[f"{side}_{part}"] for part in _ROOTS.get(limb, ()) for side in ("left", "right")]
