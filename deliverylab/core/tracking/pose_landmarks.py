@@ -2,8 +2,8 @@
 
 The shoulders, elbows, wrists, hips, knees, ankles, heels and toes are points of their own.  The
 third knuckle lies between those of the index and the little finger.  The top of the head and the
-base of the neck are not among the points: they follow roughly from ears and shoulders by the usual
-proportions of a standing body, and their u says so.
+base of the neck are not among the points: they follow from ears and shoulders by the usual
+proportions of a standing body, and are of use only where the ears are clearly seen.
 """
 
 from __future__ import annotations
@@ -49,9 +49,19 @@ KEYS, _WEIGHTS = _weights()
 PART = {key: key.removeprefix("left_").removeprefix("right_") for key in KEYS}
 """What each is without its side."""
 ROW = {key: row for row, key in enumerate(KEYS)}
-_SEEN_BY = _WEIGHTS != 0.0
-for _side in ("left", "right"):
-    _SEEN_BY[ROW[f"{_side}_hand"]] = _SEEN_BY[ROW[f"{_side}_wrist"]]
+"""Where each stands in the arrays."""
+
+
+def _seen_by() -> NDArray[np.bool_]:
+    """Return which points have to be clear for a landmark, shape (20, 33)."""
+    enters: NDArray[np.bool_] = _WEIGHTS != 0.0
+    # knuckles are small and seldom clear; they are right where the wrist is
+    for side in ("left", "right"):
+        enters[ROW[f"{side}_hand"]] = enters[ROW[f"{side}_wrist"]]
+    return enters
+
+
+_SEEN_BY = _seen_by()
 
 LIMBS: dict[str, tuple[str, ...]] = {
     "arm": ("elbow", "wrist", "hand"),
@@ -61,6 +71,7 @@ LIMBS: dict[str, tuple[str, ...]] = {
 }
 """What changes sides together."""
 _ROOTS = {"arm": ("shoulder",), "leg": ("hip",)}
+"""What a limb hangs on."""
 
 
 def landmarks_of(points_px: FloatArray) -> FloatArray:
@@ -70,10 +81,7 @@ def landmarks_of(points_px: FloatArray) -> FloatArray:
 
 
 def landmark_peaks(peaks: FloatArray) -> FloatArray:
-    """Return how clearly each landmark is seen, shape (..., 33) to (..., 20): its poorest point.
-
-    Knuckles are small and seldom clear; they are right where the wrist is.
-    """
+    """Return how clearly each landmark is seen, shape (..., 33) to (..., 20): its poorest point."""
     least: FloatArray = np.where(_SEEN_BY, peaks[..., None, :], np.inf).min(axis=-1)
     return least
 

@@ -32,6 +32,8 @@ KEEP_EVERY = 60
 SCAN_EVERY = 10
 """Frames between scans of the whole picture while nobody is found: a scan takes a second or two."""
 _N_FLAT = 2 * N_POINTS
+_N_ROW = 2 * _N_FLAT + N_POINTS + 5
+"""Numbers kept of a frame: places of both answers, peaks, input pixel, next region."""
 
 
 class DetectorRun:
@@ -183,11 +185,8 @@ class DetectorRun:
         )
 
 
-_N_ROW = 2 * _N_FLAT + N_POINTS + 5
-
-
 def _row(answer: PoseAnswer) -> FloatArray:
-    """Return an answer as plain numbers: places, peaks, input pixel, next region."""
+    """Return an answer as the plain numbers that are kept."""
     ahead = answer.next_region
     return np.concatenate(
         [

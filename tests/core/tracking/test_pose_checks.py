@@ -178,3 +178,27 @@ def test_a_mirrored_picture_with_the_legs_the_other_way_round_is_asked_about():
     found = check_poses(raw, SIZE_PX)
     assert {_reason(found, 10, f"{side}_ankle") for side in ("left", "right")} == {"sides"}
     assert found.is_believed[10, ROW["left_wrist"]]
+
+
+def test_where_arms_may_have_changed_sides_the_shoulders_wait_too():
+    raw = _raw()
+    arms = np.array([13, 15, 17, 19])
+    for answer in (raw.points_px, raw.mirrored_px):
+        rows = np.arange(20, N)[:, None]
+        answer[rows, arms], answer[rows, arms + 1] = (
+            answer[rows, arms + 1],
+            answer[rows, arms].copy(),
+        )
+    found = check_poses(raw, SIZE_PX)
+    for key in ("left_wrist", "right_elbow", "left_shoulder", "right_shoulder"):
+        assert {_reason(found, frame, key) for frame in range(20, N)} == {"sides"}
+    assert found.is_believed[:, ROW["left_hip"]].all()
+
+
+def test_a_hip_waits_where_its_thigh_points_at_the_camera():
+    raw = _raw()
+    for answer in (raw.points_px, raw.mirrored_px):
+        answer[:, 25] = answer[:, 23] + [0.0, 0.4 * TORSO_PX]
+    found = check_poses(raw, SIZE_PX)
+    assert {_reason(found, frame, "left_hip") for frame in range(N)} == {"length"}
+    assert found.is_believed[:, ROW["right_hip"]].all()
