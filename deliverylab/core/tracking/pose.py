@@ -82,14 +82,17 @@ class PoseNetwork:
     """
 
     def __init__(self, weights: bytes) -> None:
+        refusal = InputValueError(
+            "the landmark detector cannot be loaded", where=f"OpenCV {cv2.__version__}",
+            remedy="use OpenCV from 4.11 on and below 5, and get the detector again",
+        )  # fmt: skip
+        # older ones lack an operation of it, the next loses some of its outputs without a word
+        if not (4, 11) <= tuple(map(int, cv2.__version__.split(".")[:2])) < (5, 0):
+            raise refusal
         try:
             self._net = cv2.dnn.readNetFromTFLite(np.frombuffer(weights, np.uint8))
         except cv2.error as problem:
-            raise InputValueError(
-                "the landmark detector cannot be loaded",
-                where=f"OpenCV {cv2.__version__}",
-                remedy="use OpenCV from 4.11 on and below 5, and get the detector again",
-            ) from problem
+            raise refusal from problem
 
     def run(self, cut: Picture) -> BodyPoints:
         """Return the points of an input, shape (256, 256, 3), uint8 RGB."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cv2
 import numpy as np
 import pytest
 
@@ -63,6 +64,13 @@ def test_nobody_in_the_region_is_said():
 def test_what_is_no_network_is_refused_in_words():
     with pytest.raises(InputValueError, match="cannot be loaded"):
         PoseNetwork(b"not a network")
+
+
+@pytest.mark.parametrize("version", ["4.10.0", "5.0.0-pre"])
+def test_an_opencv_that_does_not_fit_is_refused_before_it_gives_wrong_answers(monkeypatch, version):
+    monkeypatch.setattr(cv2, "__version__", version)
+    with pytest.raises(InputValueError, match=f"OpenCV {version}"):
+        PoseNetwork(b"")
 
 
 @pytest.mark.slow
