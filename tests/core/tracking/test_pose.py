@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import cv2
 import numpy as np
 import pytest
@@ -78,7 +81,10 @@ def test_the_real_network_finds_a_rendered_body():
     weights = detector_weights()
     if weights is None:
         pytest.skip("the landmark detector is not installed: deliverylab get-detector")
-    clip = demo_scenario()["athlete-side"]
+    full = demo_scenario()["athlete-side"]
+    clip = replace(
+        full, size_px=(640, 360), focal_px=full.focal_px / 2, rate_hz=Fraction(60)
+    )  # renders faster
     delivery = clip.delivery()
     # in the stride: at foot contact itself it may take one side for the other
     frame = int((delivery.events["foot_contact"] - 0.15) * float(clip.rate_hz))
@@ -91,5 +97,5 @@ def test_the_real_network_finds_a_rendered_body():
     answer = ask(network, picture, answer.next_region)
     assert answer.score > 0.8
     off = np.hypot(*(landmarks_of(answer.points_px) - truth).T)
-    # a tenth of a torso length, 13 px: more than twice what the benchmark shows
-    assert np.median(off) < 13.0
+    # a tenth of a torso length, 6.5 px: more than twice what the benchmark shows
+    assert np.median(off) < 6.5
