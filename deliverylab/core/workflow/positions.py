@@ -12,6 +12,7 @@ from pathlib import Path
 from deliverylab.core.errors import DeliveryLabError, InputValueError, NotFoundError
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.landmarks import BY_KEY, Hand, key_for_role
+from deliverylab.core.workflow.table_head import column_names
 
 COLUMNS = ("frame", "landmark", "x_px", "y_px")
 OPTIONAL_COLUMN = "u_px"
@@ -172,17 +173,7 @@ def _is_waiting(cells: list[str], columns: dict[str, int]) -> bool:
 
 
 def _columns(header: list[str], where: str) -> dict[str, int]:
-    names = [name.strip().lower() for name in header]
-    known = {*COLUMNS, OPTIONAL_COLUMN}
-    wrong = [name for name in names if name not in known or names.count(name) > 1]
-    missing = [name for name in COLUMNS if name not in names]
-    if missing or wrong:
-        said = f"{', '.join(missing)} missing" if missing else f"{wrong[0]!r} is not known"
-        raise InputValueError(
-            f"the table's first line does not name its columns: {said}",
-            where=f"{where}, line 1",
-            remedy=f"begin the table with {_HEADER}",
-        )
+    names = column_names(header, {*COLUMNS, OPTIONAL_COLUMN}, COLUMNS, where, _HEADER)
     return {name: place for place, name in enumerate(names)}
 
 

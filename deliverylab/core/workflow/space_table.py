@@ -21,6 +21,7 @@ from deliverylab.core.model.field import (
 )
 from deliverylab.core.model.space_changes import replace
 from deliverylab.core.workflow.space_set_up import field_set_up, field_size
+from deliverylab.core.workflow.table_head import column_names
 
 NEEDED = ("point", "x_px", "y_px")
 COLUMNS = ("point", "x_m", "y_m", "z_m", "x_px", "y_px", "u_px", "u_m")
@@ -113,16 +114,7 @@ def _lines(text: str, where: str) -> list[tuple[int, dict[str, str]]]:
     separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
     lines.seek(0)
     reader = csv.reader(lines, delimiter=separator)
-    names = [name.strip().lower() for name in next(reader, [])]
-    wrong = [name for name in names if name not in COLUMNS or names.count(name) > 1]
-    missing = [name for name in NEEDED if name not in names]
-    if missing or wrong:
-        said = f"{', '.join(missing)} missing" if missing else f"{wrong[0]!r} is not known"
-        raise InputValueError(
-            f"the table's first line does not name its columns: {said}",
-            where=f"{where}, line 1",
-            remedy=f"begin the table with {HEADER}",
-        )
+    names = column_names(next(reader, []), COLUMNS, NEEDED, where, HEADER)
     rows = []
     for cells in reader:
         tidy = [cell.strip() for cell in cells]

@@ -1,0 +1,29 @@
+from __future__ import annotations
+
+import pytest
+
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.workflow.table_head import column_names
+
+
+def _names(*cells):
+    return column_names(cells, {"point", "x_px", "u_px"}, ("point", "x_px"), "a.csv", "point,x_px")
+
+
+def test_names_are_small_and_without_blanks():
+    assert _names(" Point", "X_PX ") == ["point", "x_px"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        (("point",), "x_px missing"),
+        (("point", "x_px", "z"), "'z' is not known"),
+        (("point", "x_px", "point"), "'point' is not known"),
+        ((), "point, x_px missing"),
+    ],
+)
+def test_a_wrong_first_line_is_said_with_one_that_is_right(cells, said):
+    with pytest.raises(InputValueError, match=said) as caught:
+        _names(*cells)
+    assert caught.value.remedy == "begin the table with point,x_px"
