@@ -88,7 +88,7 @@ def fill_gaps(
     Filled
         The bridged rows, and each gap that stays open with its reason.
     """
-    is_known = np.isfinite(xy_px).all(axis=1)
+    is_known: NDArray[np.bool_] = np.asarray(np.isfinite(xy_px).all(axis=1))
     rows: list[int] = []
     places, u_px, refused = [np.empty((0, 2))], [np.empty(0)], []
     for first, last in _inner_gaps(is_known):
