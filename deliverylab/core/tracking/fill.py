@@ -20,6 +20,8 @@ MIN_REHEARSALS = 5
 """Fewer known stretches say too little about how far a bridge misses."""
 MAX_REHEARSALS = 12
 """The nearest stretches count: a limb moves otherwise early in a delivery than late."""
+SLOWER_PX = 5.0
+"""Places this much apart by noise alone do not make a gap quicker than what was rehearsed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +36,7 @@ class FillLimit:
         Seconds between the known frames beside the gap.
     """
 
-    n_frames: int = 6
+    n_frames: int = 2
     duration_s: float = 0.05
 
 
@@ -101,9 +103,12 @@ def fill_gaps(
         if not _is_carried(is_known, first, last):
             refused.append((first, last, "too few known frames beside it"))
             continue
-        misses = _rehearsed(times_s, xy_px, is_known, first, n_missing)
+        misses, widest_px = _rehearsed(times_s, xy_px, is_known, first, n_missing)
         if len(misses) < MIN_REHEARSALS:
             refused.append((first, last, "too few known stretches to tell its uncertainty"))
+            continue
+        if np.linalg.norm(xy_px[last + 1] - xy_px[first - 1]) > widest_px + SLOWER_PX:
+            refused.append((first, last, "quicker than the stretches that tell its uncertainty"))
             continue
         bridge = _bridge(times_s, xy_px, first, n_missing)
         if neighbour_px is not None:
@@ -150,8 +155,8 @@ def _bridge(times_s: FloatArray, xy_px: FloatArray, first: int, n_missing: int) 
 
 def _rehearsed(
     times_s: FloatArray, xy_px: FloatArray, is_known: NDArray[np.bool_], first: int, n_missing: int
-) -> FloatArray:
-    """Return how far the same bridge misses known places nearby, shape (k, n_missing, 2), px."""
+) -> tuple[FloatArray, float]:
+    """Return the bridge's misses nearby, (k, n_missing, 2), px, and the widest step over, px."""
     n_window = n_missing + 2 * N_SIDE
     starts = [
         start + N_SIDE
@@ -163,4 +168,5 @@ def _rehearsed(
         _bridge(times_s, xy_px, start, n_missing) - xy_px[start : start + n_missing]
         for start in nearest
     ]
-    return np.array(misses).reshape(-1, n_missing, 2)
+    steps_px = [np.linalg.norm(xy_px[at + n_missing] - xy_px[at - 1]) for at in nearest]
+    return np.array(misses).reshape(-1, n_missing, 2), float(max(steps_px, default=0.0))

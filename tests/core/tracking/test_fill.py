@@ -59,3 +59,9 @@ def test_a_segment_is_not_made_longer_than_it_is():
 def test_what_cannot_be_judged_is_not_filled():
     short = fill_gaps(TIMES_S[:14], _with_gap(_swing()[:14], 5, 8), LIMIT)
     assert short.refused == ((5, 8, "too few known stretches to tell its uncertainty"),)
+
+
+def test_a_gap_quicker_than_its_surroundings_stays_open():
+    burst = np.column_stack([80 * np.tanh((TIMES_S - TIMES_S[30]) * 100), 0 * TIMES_S])
+    filled = fill_gaps(TIMES_S, _with_gap(burst, 28, 32), LIMIT)
+    assert filled.refused == ((28, 32, "quicker than the stretches that tell its uncertainty"),)
