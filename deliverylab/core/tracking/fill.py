@@ -79,7 +79,6 @@ def fill_gaps(
     xy_px : ndarray, shape (n, 2), px
         Places, NaN where there is none.
     limit : FillLimit
-        The longest gap that is bridged.
     neighbour_px : ndarray, shape (n, 2), px, optional
         The other end of a segment; NaN where unknown, which constrains nothing.
     longest_px : float, px
@@ -88,14 +87,12 @@ def fill_gaps(
     Returns
     -------
     Filled
-        The bridged rows, and each gap that stays open with its reason.
     """
     is_known: NDArray[np.bool_] = np.asarray(np.isfinite(xy_px).all(axis=1))
     rows: list[int] = []
     places, u_px, refused = [np.empty((0, 2))], [np.empty(0)], []
     for first, last in _inner_gaps(is_known):
         n_missing = last - first + 1
-        inner = np.arange(first, last + 1)
         duration_s = times_s[last + 1] - times_s[first - 1]
         if n_missing > limit.n_frames or duration_s > limit.duration_s:
             refused.append((first, last, "longer than the limit"))
@@ -112,7 +109,7 @@ def fill_gaps(
             continue
         bridge = _bridge(times_s, xy_px, first, n_missing)
         if neighbour_px is not None:
-            length_px = np.linalg.norm(bridge - neighbour_px[inner], axis=1)
+            length_px = np.linalg.norm(bridge - neighbour_px[first : last + 1], axis=1)
             if np.any(length_px > longest_px):
                 refused.append((first, last, "the segment would be longer than it is"))
                 continue
