@@ -31,8 +31,8 @@ RATE_HZ = 60
 WRONG_SHARE = 0.15
 """Farther off the truth than this, of a torso length, a point is wrong."""
 GROSS_SHARE = 0.3
-SEED = 2027
-"""Other deliveries than those that the checks' limits were chosen on (seeds 7, 101 and 2026)."""
+SEED = 2028
+"""Other deliveries than those that the checks' limits were chosen on (seeds 7, 101, 2026 and 2027)."""
 COLUMNS = [LANDMARK_KEYS.index(key) for key in KEYS]
 
 

@@ -66,11 +66,13 @@ _SEEN_BY = _seen_by()
 LIMBS: dict[str, tuple[str, ...]] = {
     "arm": ("elbow", "wrist", "hand"),
     "leg": ("knee", "ankle", "heel", "toe"),
-    "shoulders": ("shoulder",),
-    "hips": ("hip",),
+    "hand": ("wrist", "hand"),
+    "foot": ("ankle", "heel", "toe"),
+    "shoulder": ("shoulder",),
+    "hip": ("hip",),
 }
-"""What changes sides together."""
-_ROOTS = {"arm": ("shoulder",), "leg": ("hip",)}
+"""What changes sides together: whole limbs, their far ends, and the pairs that they hang on."""
+_ROOTS = {"arm": ("shoulder",), "leg": ("hip",), "hand": ("elbow", "shoulder"), "foot": ("knee",)}
 """What a limb hangs on."""
 
 

@@ -202,3 +202,26 @@ def test_a_hip_waits_where_its_thigh_points_at_the_camera():
     found = check_poses(raw, SIZE_PX)
     assert {_reason(found, frame, "left_hip") for frame in range(N)} == {"length"}
     assert found.is_believed[:, ROW["right_hip"]].all()
+
+
+@pytest.mark.parametrize("seed", [1, 2, 5])
+def test_hands_that_change_sides_are_seen_also_where_the_elbows_tell_nothing(seed):
+    raw = _raw()
+    hands = np.array([15, 17, 19])
+    turns = np.random.default_rng(seed).uniform(0.0, 2.0 * np.pi, (N, 2))
+    away = 0.6 * TORSO_PX * np.stack([np.cos(turns), np.sin(turns)], axis=-1)
+    for answer in (raw.points_px, raw.mirrored_px):
+        # in front of the body, so near to each other that the elbows outweigh them
+        answer[:, hands, 0] -= 0.35 * TORSO_PX
+        answer[:, hands + 1, 0] += 0.35 * TORSO_PX
+        rows = np.arange(22, N)[:, None]
+        answer[rows, hands], answer[rows, hands + 1] = (
+            answer[rows, hands + 1],
+            answer[rows, hands].copy(),
+        )
+        # elbows anywhere a forearm's length from the wrists; no map shows them
+        answer[:, [13, 14]] = answer[:, [15, 16]] + away
+    raw.peaks[:, [13, 14]] = 0.1
+    found = check_poses(raw, SIZE_PX)
+    assert found.is_believed[:20, ROW["left_wrist"]].all()
+    assert {_reason(found, frame, "left_wrist") for frame in range(22, N)} == {"sides"}
