@@ -31,8 +31,8 @@ REASONS: tuple[Reason, ...] = get_args(Reason)
 MIRROR_SHARE = 0.2
 """Farther off than this in the mirrored image, of a torso, a point is not believed."""
 MIN_PEAKS = {
-    "head_top": 0.65, "neck": 0.65, "shoulder": 0.6, "elbow": 0.75, "wrist": 0.6, "hand": 0.65,
-    "hip": 0.7, "knee": 0.75, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
+    "head_top": 0.65, "neck": 0.65, "shoulder": 0.6, "elbow": 0.8, "wrist": 0.65, "hand": 0.7,
+    "hip": 0.72, "knee": 0.8, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
 }  # fmt: skip
 """A point whose map has no peak of this height near it, in either image, is made up.
 
