@@ -95,7 +95,7 @@ MAY_IMPORT: dict[str, Layer] = {
         disk=True,
     ),
     "core.tracking": Layer(
-        holds="finding things in pictures: the ball in flight",
+        holds="finding things in pictures: the ball in flight, landmarks",
         ours=("core.errors", "core.numerics"),
         libraries=("cv2", "numpy"),
     ),

@@ -1,1 +1,1 @@
-"""Finding things in pictures: the ball in flight."""
+"""Finding things in pictures: the ball in flight, landmarks."""
