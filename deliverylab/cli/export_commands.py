@@ -7,6 +7,7 @@ from typing import Any
 
 from deliverylab.cli.options import add_project
 from deliverylab.cli.output import check_targets, counted, deliver, note
+from deliverylab.cli.solve_notes import note_old_solves
 from deliverylab.core.errors import UsageError
 
 _TEXT = """\
@@ -59,6 +60,7 @@ def _export(arguments: argparse.Namespace) -> int:
     check_targets(arguments.c3d, arguments.csv, inputs=files_of(project.record, arguments.project))
     delivery = project.delivery(arguments.delivery)
     tracks = tracks_in_space(delivery)
+    note_old_solves(project.record, (delivery,))
     for finding in delivery.space.findings if delivery.space is not None else ():
         where = f" ({finding.where})" if finding.where else ""
         note(f"the cameras are doubtful: {finding.what}{where}; {finding.remedy}")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from deliverylab.cli.context_text import add_context, say_context
 from deliverylab.cli.options import add_outputs, add_project, n_draws
 from deliverylab.cli.output import check_targets, deliver, note, say
+from deliverylab.cli.solve_notes import note_old_solves
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
 
@@ -90,6 +91,7 @@ def _measure(arguments: argparse.Namespace) -> int:
     deliveries = project.record.deliveries
     if arguments.delivery is not None:
         deliveries = (project.delivery(arguments.delivery),)
+    note_old_solves(project.record, deliveries)
     choice = arguments.budget
     measured = [(each, chosen(evaluate(each), choice or "")) for each in deliveries]
     rows = [result for _, results in measured for result in results]
@@ -144,6 +146,7 @@ def _compare(arguments: argparse.Namespace) -> int:
     project = Project(load_project(arguments.project))
     check_targets(arguments.json, arguments.csv, inputs=files_of(project.record, arguments.project))
     a, b = project.delivery(arguments.a), project.delivery(arguments.b)
+    note_old_solves(project.record, (a, b))
     found = differences(a, b)
     is_printed = deliver(lambda: tables.differences_json(found), arguments.json)
     is_printed |= deliver(lambda: tables.differences_csv(found), arguments.csv)
@@ -164,6 +167,8 @@ def _page(arguments: argparse.Namespace) -> int:
     check_targets(arguments.out, arguments.png, inputs=files_of(record, arguments.project))
     with ProjectFrames(arguments.project) as frames:
         content = page_content(record, arguments.a, arguments.b, frame_source=frames)
+        shown = {arguments.a, arguments.b}
+        note_old_solves(record, (each for each in record.deliveries if each.name in shown))
         for clip, problem in frames.problems.items():
             note(f"no pictures of {clip}: {problem}")
     doubtful = doubtful_characters(content)

@@ -186,3 +186,16 @@ def test_from_python():
     assert deliverylab.worst_places(project.delivery("Ana 1")) == ()
     alone = deliverylab.solve_camera(project, "Ana 1", "rear")
     assert project.camera("Ana 1", "rear").scale == alone.change.scale
+
+
+def test_results_of_cameras_solved_before_a_click_changed_say_so(run, solved, tmp_path):
+    status, _, notes = run("measure", solved, *ONE)
+    assert (status, notes) == (0, "")
+    camera = load_project(solved).deliveries[0].cameras[0]
+    table = tmp_path / "moved.csv"
+    x_px, y_px = camera.control["cone_left"].x_px + 3.0, camera.control["cone_left"].y_px
+    table.write_text(f"point,x_m,y_m,z_m,x_px,y_px\ncone_left,,,,{x_px},{y_px}\n", encoding="utf-8")
+    run("control", solved, *ONE, "--camera", camera.name, table)
+    for command in (("measure",), ("export", "--csv", "-")):
+        _, _, notes = run(command[0], solved, *ONE, *command[1:])
+        assert "Ana 1: the cameras were solved before the field" in notes
