@@ -18,8 +18,8 @@ from deliverylab.core.errors import EXIT_CODES, UsageError
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
-    *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "timing"),
-    *("ball", "fall", "repeat", "precision"),
+    *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "nearer"),
+    *("timing", "ball", "fall", "get-detector", "detect", "repeat", "precision"),
     *("control", "cameras-from", "solve", "sync"),
     *("measure", "compare", "page", "order", "export", "smooth", "trust", "field-sheet"),
     *("check", "schema"),

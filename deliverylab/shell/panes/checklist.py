@@ -102,6 +102,8 @@ class ChecklistPane(QWidget):
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # the steps come first: what scrolls gives way to them
+        self._area.setMinimumHeight(1)
         column.addWidget(self._area, 1)
         # while a point is dragged the numbers follow at once, the list when the hand rests
         self._timer = QTimer(self)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
 
 from deliverylab.shell.theme import icon, on_theme_changed
@@ -59,11 +59,23 @@ class StepRow(QFrame):
         self.state = state
         self._detail.setText(detail)
         self._detail.setVisible(bool(detail))
+        self._keep_whole()
         self.setProperty("state", state)
         self.style().unpolish(self)
         self.style().polish(self)
         self.setAccessibleName(f"{self._name.text()}: {WORDS.get(state, state)}. {detail}")
         self._on_theme_changed()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Take the height that its words need at this width."""
+        super().resizeEvent(event)
+        self._keep_whole()
+
+    def _keep_whole(self) -> None:
+        """Refuse to be squeezed below its words: a column that is full takes from what scrolls."""
+        layout = self.layout()
+        if layout is not None and self.width() > 0:
+            self.setMinimumHeight(max(0, layout.heightForWidth(self.width())))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Take a click."""

@@ -35,3 +35,15 @@ def test_it_is_pressed_by_mouse_and_key(qtbot, key):
         with qtbot.waitSignal(row.pressed) as blocker:
             press()
         assert blocker.args == ["scale"]
+
+
+def test_its_words_are_whole_in_a_column_that_is_full(qtbot):
+    row = StepRow("cameras", "Cameras")
+    qtbot.addWidget(row)
+    row.resize(150, 30)
+    row.show()
+    row.show_state("next", "a long sentence about what is still to be done in either of two clips")
+    needed = row.layout().heightForWidth(row.width())
+    assert row.minimumHeight() >= needed > 60
+    row.show_state("done", "solved")
+    assert row.minimumHeight() < needed
