@@ -170,6 +170,28 @@ ROTATION_METRICS: tuple[MetricSpec, ...] = (
         source="common practice", more="farther out", less="closer in", typical_slope=100.0,
     ),
     MetricSpec(
+        key="max_glove_distance", name="Glove farthest from the chest", unit="% height", decimals=0,
+        phase="stride", kind="extreme", events=("leg_lift", "release"),
+        landmarks=("glove_hand", *SHOULDERS), views=(), measure=measures.glove_distance,
+        needs_height=True,
+        definition="largest distance of the glove hand from the middle of the shoulders between leg "
+        "lift and release, as a share of height",
+        meaning="how far the glove side reaches out",
+        limit="at times the glove arm points at the camera, wherever a single one stands",
+        source="common practice", more="farther out", less="closer in",
+    ),
+    MetricSpec(
+        key="glove_tuck_time", name="Glove starts to tuck before release", unit="s", decimals=2,
+        phase="timing", kind="peak_rate_time", events=("leg_lift", "release"),
+        landmarks=("glove_hand", *SHOULDERS), views=(), measure=None,
+        peak_of="max_glove_distance",
+        definition="time from the instant at which the glove hand is farthest from the chest, from "
+        "where it comes in, to release",
+        meaning="whether the glove side pulls early",
+        limit="a glove that stays out for a while has no instant: then it is not shown",
+        source="common practice", more="earlier", less="later",
+    ),
+    MetricSpec(
         key="peak_pelvis_speed", name="Top pelvis rotation speed", unit="deg/s", decimals=0,
         phase="timing", kind="peak_rate", events=("leg_lift", "release"),
         landmarks=HIPS, views=(), measure=measures.pelvis_rotation, min_rate_hz=120.0,

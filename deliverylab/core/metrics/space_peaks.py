@@ -103,7 +103,7 @@ def peak_rate_time_result(spec: MetricSpec, event: str, sight: SpaceSight) -> Re
 
 
 def peak_of(spec: MetricSpec, sight: SpaceSight) -> Peak | Absence:
-    """Return the fastest change of a measure between two events, or why it cannot be told."""
+    """Return a measure's fastest change, or its largest value, between two events, or why not."""
     absence, at = span_of(spec, sight)
     slow = (validity.too_slow(spec, camera) for camera in sight.views)
     absence = absence or next((each for each in slow if each is not None), None)
@@ -113,11 +113,11 @@ def peak_of(spec: MetricSpec, sight: SpaceSight) -> Peak | Absence:
     cutoff_hz = spec.cutoff_hz or usual_hz(spec.landmarks)
     asked = asked_for(spec, sight, times_s, cutoff_hz)
     seen = course(asked)
-    top = top_of(asked, 1, -1.0 if spec.is_falling else 1.0)
+    top = top_of(asked, int(spec.kind == "peak_rate"), -1.0 if spec.is_falling else 1.0)
     absence = not_followed(spec, asked, top, at)
     if absence is not None or top is None:
         return absence or NOT_KNOWN
-    return _beyond(top, at, cutoff_hz) or Peak(at, seen, top)
+    return _beyond(spec, top, at, cutoff_hz) or Peak(at, seen, top)
 
 
 def _band(spec: MetricSpec) -> str:
@@ -126,7 +126,7 @@ def _band(spec: MetricSpec) -> str:
     return max(bands, key=lambda band: band.cutoff_hz).key
 
 
-def _beyond(top: Top, at: list[Instant], cutoff_hz: float) -> Absence | None:
+def _beyond(spec: MetricSpec, top: Top, at: list[Instant], cutoff_hz: float) -> Absence | None:
     """Return the absence of a peak that lies beyond the events."""
     left_s = at[-1].time_s - top.time_s
     is_landing = at[-1].event == "foot_contact" and left_s < QUIET_PERIODS / cutoff_hz
@@ -135,7 +135,8 @@ def _beyond(top: Top, at: list[Instant], cutoff_hz: float) -> Absence | None:
     name = event_entry((at[0] if top.is_first else at[-1]).event).name
     side = "before" if top.is_first else "after"
     return Absence(
-        f"still faster {side} {name}: no peak between its events", f"check the mark of {name}"
+        f"still {'faster' if spec.kind == 'peak_rate' else 'larger'} {side} {name}: no peak between its events",
+        f"check the mark of {name}",
     )
 
 

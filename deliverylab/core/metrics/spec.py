@@ -55,7 +55,7 @@ class MetricSpec:
         between two marks; ``speed`` a derivative at an event; ``peak_speed`` over an interval;
         ``peak_time`` when that peak is; ``kept_speed`` a share of a speed; ``extreme`` the largest
         value over an interval; ``peak_rate`` how fast `measure` changes at most over an interval;
-        ``peak_rate_time`` when that is, in s before the last event or % of the time between both;
+        ``peak_rate_time`` when that (or an extreme) is, s before the last event or % between both;
         ``support_force`` a mean direction between two events; ``given`` entered by the user;
         ``ball`` the ball's flight after release.
     events : tuple of str

@@ -6,6 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from deliverylab.core.metrics.catalogue import BY_KEY
+from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.remedies import CAMERAS, MARKING, SMOOTHING
 from deliverylab.core.metrics.space_peaks import (
     Peak,
@@ -113,3 +114,16 @@ def test_without_marks_it_is_said(solved):
     assert absence == Absence("leg lift and release not marked", "mark leg lift and release")
     when = time_of(bare, "peak_pelvis_speed_time")
     assert when.reason == "foot contact and release not marked"
+
+
+@pytest.mark.parametrize("seed", [3001, 3002])
+def test_the_glove_tucks_from_where_it_is_farthest_out(seed):
+    solved = solved_delivery(seed, care=CARE)
+    results = evaluate(solved.delivery)
+    found = {r.metric: r for r in results}
+    for metric in ("max_glove_distance", "glove_tuck_time"):
+        result = found[metric]
+        assert result.is_shown
+        assert abs(result.value - true_value(solved, metric, "")) < 1.5 * result.expanded_u
+    at_release = next(r for r in results if (r.metric, r.event) == ("glove_distance", "release"))
+    assert found["max_glove_distance"].value > at_release.value
