@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Literal, get_args
 
 import msgspec
@@ -91,6 +92,17 @@ class FieldSetUp(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
         raise NotFoundError(
             "no such point of the field", where=key, remedy=f"the points are: {keys}"
         )
+
+    def faults(self) -> Iterator[tuple[int, str, str]]:
+        """Yield (number of a point, what is wrong with it beside the others, what to do)."""
+        known: set[str] = set()
+        for number, point in enumerate(self.points):
+            if point.key in known:
+                yield number, "a point of the field stands twice", ""
+            if point.above and point.above not in known:
+                remedy = f"add {point.above} ahead of it"
+                yield number, "a point counts from one that does not come before it", remedy
+            known.add(point.key)
 
 
 class ControlClick(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

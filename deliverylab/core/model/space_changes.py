@@ -63,17 +63,9 @@ class SetField:
     def apply(self, project: Project) -> SetField:
         """Set the field, whose points have keys of their own and stand after what they count from."""
         delivery = project.delivery(self.delivery)
-        known: set[str] = set()
-        for point in self.field.points if self.field else ():
-            if point.key in known:
-                raise InputValueError("a point of the field stands twice", where=point.name)
-            if point.above and point.above not in known:
-                raise InputValueError(
-                    "a point counts from one that does not come before it",
-                    where=point.name,
-                    remedy=f"add {point.above} ahead of it",
-                )
-            known.add(point.key)
+        if self.field is not None:
+            for number, what, remedy in self.field.faults():
+                raise InputValueError(what, where=self.field.points[number].name, remedy=remedy)
         project.replace_delivery(replace(delivery, field=self.field))
         return replace_value(self, field=delivery.field)
 

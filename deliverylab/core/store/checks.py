@@ -36,6 +36,9 @@ def complaints(record: ProjectRecord) -> Iterator[tuple[str, str]]:
         yield from _repeated(f"{path}.cameras", [camera.name for camera in delivery.cameras])
         for place, camera in enumerate(delivery.cameras):
             yield from _camera_complaints(camera, f"{path}.cameras[{place}]")
+        if delivery.field is not None:
+            for place, what, _ in delivery.field.faults():
+                yield f"{path}.field.points[{place}]", what
 
 
 def _repeated(path: str, names: list[str]) -> Iterator[tuple[str, str]]:

@@ -6,6 +6,7 @@ from hypothesis import given
 
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery, Mark
+from deliverylab.core.model.field import FieldPoint, FieldSetUp
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
@@ -83,6 +84,20 @@ def test_what_no_clip_has_is_named(changes, place, said):
     ((path, what),) = complaints(ProjectRecord(deliveries=(delivery,)))
     assert path == f"$.project.deliveries[0].cameras[0].{place}"
     assert said in what
+
+
+def test_points_of_a_field_that_do_not_hold_together_are_named():
+    cone, top = (
+        FieldPoint(key=key, name=key, kind="pole", place_m=(0, 0, 2), u_m=(0.02,) * 3, above=above)
+        for key, above in (("cone", ""), ("top", "foot"))
+    )
+    field = FieldSetUp(points=(cone, top, cone))
+    delivery = Delivery(name="one", athlete=Athlete(name="Ana"), cameras=(), field=field)
+    path = "$.project.deliveries[0].field.points"
+    assert list(complaints(ProjectRecord(deliveries=(delivery,)))) == [
+        (f"{path}[1]", "a point counts from one that does not come before it"),
+        (f"{path}[2]", "a point of the field stands twice"),
+    ]
 
 
 def test_a_fault_outside_the_deliveries_keeps_its_own_place():
