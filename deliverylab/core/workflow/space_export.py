@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.cameras.body_facts import INDEX
+from deliverylab.core.cameras.triangulate import SpacePoints
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.metrics.rates import BANDS, band_of
 from deliverylab.core.metrics.space_sight import SpaceSight, space_sight
@@ -181,18 +183,18 @@ def _grid_s(sight: SpaceSight, rate_hz: float) -> FloatArray:
 def _by_landmark(sight: SpaceSight, times_s: FloatArray) -> dict[str, Any]:
     """Return what is known of all landmarks at instants, each at the cut-off of its band."""
     out: dict[str, Any] = {}
-    bands = [band_of(key) for key in LANDMARK_KEYS]
     for band in BANDS:
-        columns = [column for column, each in enumerate(bands) if each is band]
-        if columns:
-            for name, values in _at_cutoff(sight, times_s, band.cutoff_hz).items():
+        keys = tuple(key for key in LANDMARK_KEYS if band_of(key) is band)
+        if keys:
+            columns = [INDEX[key] for key in keys]
+            space = sight.places(times_s, band.cutoff_hz, keys).points
+            for name, values in _parts(sight, space).items():
                 out.setdefault(name, np.zeros_like(values))[:, columns] = values[:, columns]
     return out
 
 
-def _at_cutoff(sight: SpaceSight, times_s: FloatArray, cutoff_hz: float) -> dict[str, Any]:
-    """Return the arrays of `SpaceTracks` for all landmarks at one cut-off."""
-    space = sight.places(times_s, cutoff_hz).points
+def _parts(sight: SpaceSight, space: SpacePoints) -> dict[str, Any]:
+    """Return the arrays of `SpaceTracks` for landmarks in space."""
     variance = np.diagonal(space.total_covariance_m2(sight.covariance), axis1=-2, axis2=-1)
     is_known = np.isfinite(space.points_m[..., 0])
     # squared, and by how many metres a pixel spans at the point

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.cameras.body_facts import LIMBS
 from deliverylab.core.cameras.consistency import LimbLength, limb_constancy
 from deliverylab.core.cameras.triangulate import triangulate
 from deliverylab.core.metrics.rates import BANDS
@@ -26,6 +27,7 @@ Array = NDArray[np.float64]
 LEAST_MISFIT = 4.0
 """In u: chance alone passes it in one place of some fifteen thousand."""
 CUTOFF_HZ = max(band.cutoff_hz for band in BANDS)
+LIMB_ENDS = tuple(LANDMARK_KEYS[end] for end in sorted({end for limb in LIMBS for end in limb}))
 SAME_S = 0.050
 """One wrong point spoils its smoothed neighbours for this long on both sides."""
 
@@ -89,7 +91,7 @@ def limb_lengths(delivery: Delivery) -> tuple[LimbLength, ...]:
     if sight.absence is not None:
         return ()
     _, times_s = rising_frames(sight.camera.timing)
-    return limb_constancy(sight.places(times_s, CUTOFF_HZ).points)
+    return limb_constancy(sight.places(times_s, CUTOFF_HZ, LIMB_ENDS).points)
 
 
 def _of_view(sight: SpaceSight, number: int) -> list[WorstPlace]:
