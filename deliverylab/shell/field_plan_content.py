@@ -7,12 +7,13 @@ import math
 import numpy as np
 
 from deliverylab.core.cameras.control import home_plate, rubber
+from deliverylab.core.metrics.space_places import pinhole
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.field import FieldSetUp
 from deliverylab.core.units import UnitSystem, format_value
 from deliverylab.core.vocabulary.views import square_azimuth_deg
-from deliverylab.core.workflow.space_facts import StoodAt, pinhole_of
+from deliverylab.core.workflow.space_facts import StoodAt
 from deliverylab.core.workflow.space_set_up import field_set_up, field_size
 from deliverylab.shell.drawing.field_plan import FieldScene, PlanPhone, PlanPoint
 from deliverylab.shell.drawing.field_surface import FloatArray
@@ -38,17 +39,17 @@ def field_scene(
         return None
     phones = []
     for stood in stands:
-        pinhole = pinhole_of(space.camera(stood.camera))
+        camera = pinhole(space.camera(stood.camera))
         square_deg = square_azimuth_deg(stood.view, delivery.athlete.hand)
         facts, u = stood.facts, stood.u
         away = far(facts.distance_m, COVERAGE_FACTOR * u.distance_m, system)
         phones.append(
             PlanPhone(
                 name=stood.camera,
-                at_m=(float(pinhole.position_m[0]), float(pinhole.position_m[1])),
+                at_m=(float(camera.position_m[0]), float(camera.position_m[1])),
                 looks_deg=square_deg + facts.yaw_deg,
                 square_deg=square_deg,
-                half_deg=math.degrees(math.atan(0.5 * pinhole.size_px[0] / pinhole.focal_px)),
+                half_deg=math.degrees(math.atan(0.5 * camera.size_px[0] / camera.focal_px)),
                 distance=f"{away} away",
                 yaw=f"{off_square(stood)} off square",
             )

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.cameras.pinhole import CameraFacts, PinholeCamera, camera_facts, camera_from
+from deliverylab.core.metrics.space_places import pinhole
 from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.model.space import N_NUMBERS, SolvedCamera
+from deliverylab.core.model.space import N_NUMBERS
 from deliverylab.core.vocabulary.landmarks import Hand
 
 Array = NDArray[np.float64]
@@ -82,19 +83,13 @@ def solved_stands(delivery: Delivery) -> tuple[StoodAt, ...]:
             found.append(
                 stood_at(
                     solved.name,
-                    pinhole_of(solved),
+                    pinhole(solved),
                     covariance[rows, rows],
                     delivery.camera(solved.name).view,
                     delivery.athlete.hand,
                 )
             )
     return tuple(found)
-
-
-def pinhole_of(solved: SolvedCamera) -> PinholeCamera:
-    """Return a solved camera as one that projects."""
-    size_px = (solved.width_px, solved.height_px)
-    return camera_from(np.array(solved.numbers), size_px, solved.radial)
 
 
 def u_of(of: Callable[[PinholeCamera], Array], camera: PinholeCamera, covariance: Array) -> Array:

@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING
 
 from deliverylab.core.cameras.synchronise import SEARCH_S, OffsetCurve, find_offset
 from deliverylab.core.errors import InputValueError
+from deliverylab.core.metrics.space_places import pinhole
 from deliverylab.core.model.project import Project
 from deliverylab.core.workflow.space_clocks import ClockByMarks, filmed_body
-from deliverylab.core.workflow.space_facts import pinhole_of
 from deliverylab.core.workflow.space_freshness import is_out_of_date
 from deliverylab.core.workflow.space_set_up import field_of, field_size
 from deliverylab.core.workflow.space_solve import solve
@@ -104,7 +104,7 @@ def sync_curves(
             where=f"{delivery}: {', '.join(names)}",
             remedy="track the landmarks over the delivery in both clips",
         )
-    cameras = [pinhole_of(each) for each in space.cameras]
+    cameras = [pinhole(each) for each in space.cameras]
     curves = []
     for number, solved in enumerate(space.cameras[1:], start=1):
         pair = (cameras[0], cameras[number])

@@ -5,7 +5,7 @@ import pytest
 from msgspec.structs import replace
 
 from deliverylab.core.cameras.body_facts import INDEX
-from deliverylab.core.metrics.space_places import SpacePlaces
+from deliverylab.core.metrics.space_places import SpacePlaces, pinhole
 from deliverylab.core.metrics.space_sight import STEP_S, SpaceSight
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
@@ -37,6 +37,14 @@ def test_the_middle_row_at_an_event_is_the_event(solved):
     alone = sight.places(instant.time_s + STEP_S * np.array([-1.0, 0.0, 1.0]), 20.0)
     np.testing.assert_allclose(found.points.points_m, alone.points.points_m)
     np.testing.assert_array_equal(found.n_views, alone.n_views)
+
+
+def test_a_solved_camera_keeps_its_numbers(solved):
+    for each in solved.delivery.space.cameras:
+        camera = pinhole(each)
+        np.testing.assert_allclose(camera.parameters, each.numbers, rtol=1e-12)
+        assert camera.size_px == (each.width_px, each.height_px)
+        assert camera.radial == each.radial
 
 
 def test_a_moved_point_moves_its_own_landmark_only(solved):

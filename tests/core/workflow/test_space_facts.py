@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from deliverylab.core.cameras.pinhole import camera_facts
-from deliverylab.core.workflow.space_facts import TARGET_M, pinhole_of, solved_stands
+from deliverylab.core.workflow.space_facts import TARGET_M, solved_stands
 from tests.core.workflow.two_phones import solved_two_phones
 
 
@@ -29,7 +29,6 @@ def test_u_of_the_turns_is_what_the_covariance_says():
     # yaw and height are numbers of the camera themselves
     assert first.u.yaw_deg == pytest.approx(57.29578 * space.covariance[0][0] ** 0.5, rel=1e-3)
     assert first.u.height_m == pytest.approx(space.covariance[5][5] ** 0.5, rel=1e-3)
-    assert pinhole_of(space.cameras[0]).parameters == pytest.approx(space.cameras[0].numbers)
 
 
 def test_nothing_solved_tells_nothing():
