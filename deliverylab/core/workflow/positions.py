@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import math
 import re
 from dataclasses import dataclass
@@ -12,7 +11,7 @@ from pathlib import Path
 from deliverylab.core.errors import DeliveryLabError, InputValueError, NotFoundError
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.landmarks import BY_KEY, Hand, key_for_role
-from deliverylab.core.workflow.table_head import column_names
+from deliverylab.core.workflow.table_head import column_names, table_reader
 
 COLUMNS = ("frame", "landmark", "x_px", "y_px")
 OPTIONAL_COLUMN = "u_px"
@@ -141,12 +140,7 @@ def _read(
     text: str, where: str, limits: _Limits
 ) -> tuple[list[tuple[int, str, int, Position]], list[tuple[int, str]]]:
     """Return the rows that can be used, with their lines, and what is wrong with the others."""
-    # every kind of line end becomes a plain one, also that of old spreadsheets
-    lines = io.StringIO(text, newline=None)
-    head = lines.readline()
-    separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
-    lines.seek(0)
-    reader = csv.reader(lines, delimiter=separator)
+    reader, separator = table_reader(text)
     rows: list[tuple[int, str, int, Position]] = []
     complaints: list[tuple[int, str]] = []
     try:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import math
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -21,7 +20,7 @@ from deliverylab.core.model.field import (
 )
 from deliverylab.core.model.space_changes import replace
 from deliverylab.core.workflow.space_set_up import field_set_up, field_size
-from deliverylab.core.workflow.table_head import column_names
+from deliverylab.core.workflow.table_head import column_names, table_reader
 
 NEEDED = ("point", "x_px", "y_px")
 COLUMNS = ("point", "x_m", "y_m", "z_m", "x_px", "y_px", "u_px", "u_m")
@@ -78,9 +77,10 @@ def control_from_text(text: str, where: str, field: FieldSetUp) -> ControlTable:
     clicks: dict[str, ControlClick] = {}
     complaints: list[str] = []
     seen: dict[str, int] = {}
-    for number, cells in _lines(text, where):
+    names, rows = _rows(text, where)
+    for number, cells in rows:
         try:
-            line = _line(cells)
+            line = _line(names, cells)
             key = _known_key(line.point, points) or _as_key(line.point)
             if seen.setdefault(key, number) != number:
                 complaints.append(f"line {number}: {line.point} stands in line {seen[key]} already")
@@ -107,27 +107,33 @@ def control_from_text(text: str, where: str, field: FieldSetUp) -> ControlTable:
     return ControlTable(field=replace(field, points=tuple(points.values())), clicks=clicks)
 
 
-def _lines(text: str, where: str) -> list[tuple[int, dict[str, str]]]:
-    """Return the filled rows with their lines; numbers have a decimal point."""
-    lines = io.StringIO(text, newline=None)
-    head = lines.readline()
-    separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
-    lines.seek(0)
-    reader = csv.reader(lines, delimiter=separator)
-    names = column_names(next(reader, []), COLUMNS, NEEDED, where, HEADER)
+def _rows(text: str, where: str) -> tuple[list[str], list[tuple[int, list[str]]]]:
+    """Return the columns, and the filled rows with their lines; numbers have a decimal point."""
+    reader, separator = table_reader(text)
     rows = []
-    for cells in reader:
-        tidy = [cell.strip() for cell in cells]
-        if any(tidy):
+    try:
+        names = column_names(next(reader, []), COLUMNS, NEEDED, where, HEADER)
+        for cells in reader:
+            tidy = [cell.strip() for cell in cells]
             if separator == ";":
                 tidy = [cell.replace(",", ".") for cell in tidy]
-            filled = tidy + [""] * (len(names) - len(tidy))
-            rows.append((reader.line_num, dict(zip(names, filled, strict=False))))
-    return rows
+            if any(tidy):
+                rows.append((reader.line_num, tidy))
+    except csv.Error as problem:
+        raise InputValueError(
+            f"this is not a table: {problem}",
+            where=f"{where}, line {reader.line_num}",
+            remedy=f"columns are {HEADER}",
+        ) from problem
+    return names, rows
 
 
-def _line(cells: dict[str, str]) -> _Line:
+def _line(names: list[str], row: list[str]) -> _Line:
     """Return a row's values; a ValueError says what is wrong with it."""
+    if len(row) > len(names):
+        # a decimal comma between commas would shift all that follows
+        raise ValueError(f"{len(row)} values in place of {len(names)}")
+    cells = dict.fromkeys(names, "") | dict(zip(names, row, strict=False))
     numbers = {name: _number(cells.get(name, ""), name) for name in COLUMNS[1:]}
     if not cells["point"]:
         raise ValueError("the point has no name")

@@ -1,10 +1,26 @@
-"""The first line of a table that somebody brings along."""
+"""How a table that somebody brings along begins: what separates its cells, and its first line."""
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING
 
 from deliverylab.core.errors import InputValueError
+
+if TYPE_CHECKING:
+    from _csv import Reader
+
+
+def table_reader(text: str) -> tuple[Reader, str]:
+    """Return a reader of a table's rows, and what separates cells: a comma, a semicolon or a tab."""
+    # every kind of line end becomes a plain one, also that of old spreadsheets
+    lines = io.StringIO(text, newline=None)
+    head = lines.readline()
+    separator = next((mark for mark in (",", ";", "\t") if mark in head), ",")
+    lines.seek(0)
+    return csv.reader(lines, delimiter=separator), separator
 
 
 def column_names(

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import csv
+
 import pytest
 
 from deliverylab.core.errors import InputValueError
@@ -71,6 +73,7 @@ def test_a_point_of_unknown_place_gets_one():
         ("cone_left,,,,nan,2,,\n", "is not a number"),
         ("cone_left,,,,1,2,0,\n", "u_px is above zero"),
         (",,,,1,2,,\n", "the point has no name"),
+        ("cone_left,2,0,0,8,0,1,2,,\n", "10 values in place of 8"),
         ("cone_left,,,,1,2,,\ncone-left,,,,1,2,,\n", "stands in line 2 already"),
     ],
 )
@@ -80,6 +83,18 @@ def test_wrong_rows_are_named_and_nothing_is_taken(rows, said):
     assert said in caught.value.what
     assert "line " in caught.value.what
     assert "rubber_front_left" in caught.value.remedy
+
+
+def test_rows_may_end_early():
+    table = control_from_text("point,x_px,y_px,u_px\ncone_left,1,2\n", "a.csv", FIELD)
+    assert table.clicks == {"cone_left": ControlClick(x_px=1.0, y_px=2.0)}
+
+
+def test_a_quote_that_never_ends_is_said_with_its_line():
+    text = 'point,x_px,y_px\n"cone_left,1,2\n' + "x" * csv.field_size_limit()
+    with pytest.raises(InputValueError, match="not a table") as caught:
+        control_from_text(text, "a.csv", FIELD)
+    assert caught.value.where == "a.csv, line 3"
 
 
 def test_a_table_without_header_or_rows():
