@@ -138,7 +138,7 @@ def check_poses(
     answers, mirrored = landmarks_of(raw.points_px), landmarks_of(raw.mirrored_px)
     torso_px = _torso_px(answers[seen], stature_px)
     reasons = np.zeros(answers.shape[:2], dtype=np.uint8)
-    _mark(reasons, ~seen[:, None] & np.ones_like(reasons, dtype=np.bool_), "nobody")
+    _mark(reasons, ~seen[:, None], "nobody")
     if seen.any():
         part = reasons[seen]
         own, other = answers[seen].copy(), mirrored[seen].copy()
@@ -157,7 +157,7 @@ def check_poses(
 
 
 def _mark(reasons: NDArray[np.uint8], is_wrong: BoolArray, reason: Reason) -> None:
-    """Note a reason where there is none yet."""
+    """Note a reason where there is none yet, in place."""
     reasons[is_wrong & (reasons == 0)] = REASONS.index(reason)
 
 
@@ -192,12 +192,7 @@ def _settle_sides(
         _swap(other, changed, left, right)
         # where arms may have changed sides the shoulders may too, and the hips with the legs
         for row in (*left, *right, *rows_beside(limb)):
-            _mark_row(reasons, row, uncertain | turned, "sides")
-
-
-def _mark_row(reasons: NDArray[np.uint8], row: int, is_wrong: BoolArray, reason: Reason) -> None:
-    column = reasons[:, row]
-    column[is_wrong & (column == 0)] = REASONS.index(reason)
+            _mark(reasons[:, row], uncertain | turned, "sides")
 
 
 def _swap(points: FloatArray, where: BoolArray, left: list[int], right: list[int]) -> None:
@@ -223,7 +218,7 @@ def _judge(
             share = length / (usual * torso_px)
             for part in falling:
                 is_wrong = (share < least) | (share > MOST_SHARE)
-                _mark_row(reasons, ROW[f"{side}_{part}"], is_wrong, "length")
+                _mark(reasons[:, ROW[f"{side}_{part}"]], is_wrong, "length")
     is_fine = reasons == 0
     off = np.zeros(middle.shape[:2])
     off[1:-1] = _length(middle[1:-1] - 0.5 * (middle[:-2] + middle[2:]))
