@@ -52,16 +52,10 @@ def clock_by_marks(first: Camera, other: Camera) -> ClockByMarks | None:
     events = tuple(event for event in first.marks if event in other.marks)
     if not events:
         return None
-    gaps, u = [], []
-    for event in events:
-        ours, theirs = (
-            float(each.timing.real_s(each.marks[event].time_s)) for each in (first, other)
-        )
-        gaps.append(ours - theirs)
-        u.append(math.hypot(*(_u_mark_real_s(each, event) for each in (first, other))))
-    weights = 1.0 / np.maximum(u, 1e-6) ** 2
-    offset_s = float(weights @ np.array(gaps) / weights.sum())
-    apart = float(weights @ (np.array(gaps) - offset_s) ** 2)
+    gaps_s, u_s = np.array([_gap_s(first, other, event) for event in events]).T
+    weights = 1.0 / np.maximum(u_s, 1e-6) ** 2
+    offset_s = float(weights @ gaps_s / weights.sum())
+    apart = float(weights @ (gaps_s - offset_s) ** 2)
     widened = math.sqrt(max(1.0, apart / max(len(events) - 1, 1)))
     return ClockByMarks(offset_s, widened / math.sqrt(float(weights.sum())), events)
 
@@ -74,18 +68,19 @@ def events_apart(first: Camera, other: Camera, offset_s: float) -> tuple[str, ..
     found = {}
     for event in first.marks:
         if event in other.marks:
-            ours, theirs = (
-                float(each.timing.real_s(each.marks[event].time_s)) for each in (first, other)
-            )
-            apart_s = abs(ours - theirs - offset_s)
-            u_s = math.hypot(*(_u_mark_real_s(each, event) for each in (first, other)))
+            gap_s, u_s = _gap_s(first, other, event)
+            apart_s = abs(gap_s - offset_s)
             if apart_s > max(3.0 * u_s, FAR_APART_S):
                 found[event] = apart_s
     return tuple(sorted(found, key=lambda event: -found[event]))
 
 
-def _u_mark_real_s(camera: Camera, event: str) -> float:
-    return camera.timing.real_per_clip * camera.u_mark_s(event)
+def _gap_s(first: Camera, other: Camera, event: str) -> tuple[float, float]:
+    """Return how much later an event is on the first clip's clock than on the other's, and its u."""
+    pair = (first, other)
+    ours_s, theirs_s = (float(each.timing.real_s(each.marks[event].time_s)) for each in pair)
+    u_s = math.hypot(*(each.timing.real_per_clip * each.u_mark_s(event) for each in pair))
+    return ours_s - theirs_s, u_s
 
 
 @dataclass(frozen=True, kw_only=True)

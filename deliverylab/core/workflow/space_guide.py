@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -115,11 +115,8 @@ def _guide(sight: SpaceSight, here: int, there: int, frame: int, landmark: str) 
     share = float(np.clip((placed - line.ends_px[0]) @ along / (along @ along), 0.0, 1.0))
     u_line = (1.0 - share) * guide.u_px[0] + share * guide.u_px[1]
     u_here = placing_of(sight.delivery, view, landmark).u_px
-    return Guide(
-        landmark=landmark,
-        other=guide.other,
-        ends_px=guide.ends_px,
-        u_px=guide.u_px,
+    return replace(
+        guide,
         placed_px=placed,
         foot_px=line.ends_px[0] + share * along,
         u_gap_px=math.hypot(u_line, u_here),
