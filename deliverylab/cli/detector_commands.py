@@ -107,9 +107,10 @@ def _detect(arguments: argparse.Namespace) -> int:
     check_targets(arguments.json, inputs=[arguments.project])
     network = installed_network()
     found: Detection | None = None
+    n_taken = 0
 
     def make(project: Project) -> Change:
-        nonlocal found
+        nonlocal found, n_taken
         delivery = project.delivery(arguments.delivery)
         camera = delivery.camera(arguments.camera)
         with progress("detecting") as bar:
@@ -117,7 +118,13 @@ def _detect(arguments: argparse.Namespace) -> int:
                 delivery, camera, arguments.project, network, box=arguments.box,
                 frames=arguments.frames, step=arguments.step, progress=bar,
             )  # fmt: skip
-        return detection_change(delivery, camera, found)
+        change = detection_change(delivery, camera, found)
+        n_taken = sum(
+            position is not None
+            for track in change.positions.values()
+            for position in track.values()
+        )
+        return change
 
     try:
         project = edit_project_file(arguments.project, make)
@@ -128,13 +135,13 @@ def _detect(arguments: argparse.Namespace) -> int:
         return 1
     delivery = project.delivery(arguments.delivery)
     camera = delivery.camera(arguments.camera)
-    answer = _answer(delivery, camera, found)
+    answer = _answer(delivery, camera, found, n_taken)
     if not deliver(lambda: json.dumps(answer, indent=2, ensure_ascii=False) + "\n", arguments.json):
         _say(delivery, camera, found)
     return 0
 
 
-def _answer(delivery: Delivery, camera: Camera, found: Detection) -> dict[str, Any]:
+def _answer(delivery: Delivery, camera: Camera, found: Detection, n_taken: int) -> dict[str, Any]:
     """Return what was found as plain values."""
     from deliverylab.core.workflow.detecting import REASON_TEXT
 
@@ -142,7 +149,7 @@ def _answer(delivery: Delivery, camera: Camera, found: Detection) -> dict[str, A
         "delivery": delivery.name,
         "camera": camera.name,
         "frames": found.frames.tolist(),
-        "n_taken": int(found.poses.is_believed.sum()),
+        "n_taken": n_taken,
         "waiting": [
             {
                 "landmark": one.landmark,

@@ -52,7 +52,7 @@ def _order(arguments: argparse.Namespace) -> int:
         if arguments.athlete in {None, athlete}
     }
     rows = [{"athlete": athlete, **order.as_row()} for athlete, order in orders.items()]
-    if not deliver(lambda: json.dumps(rows, indent=2, ensure_ascii=False), arguments.json):
+    if not deliver(lambda: json.dumps(rows, indent=2, ensure_ascii=False) + "\n", arguments.json):
         for athlete, order in orders.items():
             _say_order(athlete, order)
     return 0

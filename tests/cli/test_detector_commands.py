@@ -8,8 +8,12 @@ import zipfile
 
 import pytest
 
+from deliverylab.core.model.clip_changes import SetPositions
+from deliverylab.core.model.project import Project
+from deliverylab.core.model.track import Position
 from deliverylab.core.store import detected_answers, detector_files
-from deliverylab.core.store.projectfile import load_project
+from deliverylab.core.store.projectfile import load_project, save_project
+from deliverylab.core.tracking.pose_landmarks import KEYS
 from deliverylab.core.video.writer import write_clip
 from deliverylab.core.workflow import detecting
 from tests.core.tracking.posed import RedBoxNetwork, drawn
@@ -93,7 +97,9 @@ def test_what_waits_is_given_as_json_and_the_first_ones_as_text(walking, run, mo
     monkeypatch.setattr(detecting, "installed_network", Unclear)
     status, said, errors = run("detect", walking, "--delivery", "walk", "--json", "-")
     assert status == 0
-    waiting = json.loads(said)["waiting"]
+    answer = json.loads(said)
+    waiting = answer["waiting"]
+    assert answer["n_taken"] == (len(KEYS) - 2) * N_FRAMES
     assert {one["landmark"] for one in waiting} == {"left_ankle", "right_ankle"}
     assert "no clear point" in waiting[0]["reason"]
     _, said, errors = run("detect", walking, "--delivery", "walk")
@@ -102,6 +108,15 @@ def test_what_waits_is_given_as_json_and_the_first_ones_as_text(walking, run, mo
     _, said, _ = run("detect", walking, "--delivery", "walk")
     assert "place these first:" in said
     assert "lead ankle, frame 10:" in said
+
+
+def test_what_was_placed_by_hand_is_not_counted_as_taken(walking, run):
+    project = Project(load_project(walking))
+    place_neck = {"neck": {3: Position(1.0, 2.0)}}
+    project.apply(SetPositions(delivery="walk", camera="main", positions=place_neck))
+    save_project(project.record, walking)
+    _, said, _ = run("detect", walking, "--delivery", "walk", "--json", "-")
+    assert json.loads(said)["n_taken"] == len(KEYS) * N_FRAMES - 1
 
 
 def test_a_run_broken_off_by_the_keyboard_says_that_it_goes_on(walking, run, monkeypatch):

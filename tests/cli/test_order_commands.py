@@ -34,6 +34,7 @@ def test_the_order_of_each_athlete_is_printed(run, filmed):
 def test_json_holds_the_same(run, filmed):
     status, out, _ = run("order", filmed, "--athlete", "Ana", "--json", "-")
     assert status == 0
+    assert out.endswith("]\n")
     (row,) = json.loads(out)
     assert row["athlete"] == "Ana"
     project = deliverylab.open_project(filmed)
