@@ -252,10 +252,15 @@ def _waiting(
 def _needs_by_frame(
     delivery: Delivery, camera: Camera, frames: Sequence[int]
 ) -> dict[int, dict[str, int]]:
-    """Return, for the frames at the marked events, how many results need each landmark."""
+    """Return, for the frames at the marked events, how many results need each landmark.
+
+    An event before the first of the frames or after the last one needs none of them.
+    """
     needs: dict[int, dict[str, int]] = {}
     for event, mark in camera.marks.items():
         at = camera.timing.frame_at(mark.time_s)
+        if not frames[0] <= at <= frames[-1]:
+            continue
         nearest = min(frames, key=lambda frame: abs(frame - at))
         here = needs.setdefault(nearest, {})
         for key, n in n_results_at(event, delivery.athlete.hand, camera.view).items():

@@ -120,6 +120,11 @@ def test_what_waits_is_in_the_order_of_what_it_serves(clip, tmp_path):
     assert (third.frame, third.n_results) == (0, 0)
 
 
+def test_an_event_outside_the_frames_needs_none_of_them(clip, tmp_path):
+    found = _detect(clip, tmp_path, UnclearLead(), frames=(0, 6))
+    assert {one.n_results for one in found.waiting} == {0}
+
+
 def test_what_is_placed_or_hidden_does_not_wait(clip, tmp_path):
     own = _with(
         clip,
