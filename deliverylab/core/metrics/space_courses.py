@@ -21,12 +21,11 @@ from deliverylab.core.metrics.space_places import Clip, landmark_places, pinhole
 from deliverylab.core.metrics.space_sight import SpaceSight
 from deliverylab.core.metrics.space_tracks import places_at, rising_frames
 from deliverylab.core.metrics.spec import MetricSpec
+from deliverylab.core.model.space import N_NUMBERS
 from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.filters import derivative_gain
 from deliverylab.core.vocabulary.landmarks import key_for_role
 
-N_NUMBERS = 7
-"""Numbers of a camera in the covariance, before the clocks' offsets."""
 AXES_PX = 2
 NO_TRACK = Track.of()
 

@@ -32,6 +32,7 @@ from deliverylab.core.metrics.space_sight import (
 from deliverylab.core.metrics.spec import PLACING, Contribution, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.model.space import N_NUMBERS
 from deliverylab.core.vocabulary.events import event as event_entry
 from deliverylab.core.vocabulary.landmarks import Hand, key_for_role, role_name
 
@@ -43,7 +44,6 @@ SMOOTHING_SHARE = 0.5
 """What the low-pass takes away, of the difference that the usual cut-off makes: 0.35 where it grows with
 the fourth power of the cut-off's period, 1 with the second."""
 STEP_M = 1e-5
-N_NUMBERS = 7
 
 
 def usual_hz(roles: Sequence[str]) -> float:
@@ -170,11 +170,10 @@ class _Reading:
             CLOCKS: math.hypot(math.sqrt(max(by_clock, 0.0)), unknown_speed * u_offset_s),
             HEIGHT: self._by_height(),
         }
-        if set(COM_LANDMARKS) <= set(self._spec.landmarks) and len(self._at) == 1:
-            pose = self._sight.pose(self._points)
-            kept = {role: at for role, at in pose.points.items() if np.isfinite(at).all()}
-            pose = replace(pose, points=kept)
-            parts |= mass_parts(self._spec.measure or _nothing, pose, self.value)
+        measure = self._spec.measure
+        is_of_mass = set(COM_LANDMARKS) <= set(self._spec.landmarks) and len(self._at) == 1
+        if is_of_mass and measure is not None:
+            parts |= mass_parts(measure, _placed(self._sight, self._points), self.value)
         return parts
 
     def _by_height(self) -> float:
@@ -218,10 +217,6 @@ class _Reading:
             return slope
         is_standing = row == 0 and bool(self._spec.start_landmarks)
         return 0.0 if is_standing else self._spec.typical_slope
-
-
-def _nothing(pose: Pose) -> FloatArray:
-    return np.full(pose.height_m.shape, np.nan)
 
 
 def measured(spec: MetricSpec, sight: SpaceSight, points: FloatArray) -> FloatArray:
