@@ -53,8 +53,9 @@ def test_release_and_layback_stand_beside_the_peak():
 def test_a_drawn_delivery_is_released_where_it_is(hand):
     truth = drawn(hand=hand)
     body = courses(truth, roles=HAND)
+    # the figure's hand is fastest 12 ms before its release, the rule counts with 10
     assert release(body, fastest_hand(body)).found.time_s == pytest.approx(
-        truth.events["release"], abs=0.006
+        truth.events["release"], abs=0.003
     )
 
 
@@ -69,7 +70,8 @@ def test_a_ball_that_is_seen_tells_better(truth):
     body = courses(truth, roles=("throwing_hand", "ball"))
     found = release(body, fastest_hand(body))
     assert found.rule == "release_by_ball"
-    assert found.found.time_s == pytest.approx(truth.events["release"], abs=0.004)
+    # 0.35 ms late on this figure
+    assert found.found.time_s == pytest.approx(truth.events["release"], abs=0.001)
 
 
 def test_a_ball_slower_than_the_hand_is_not_its_flight(truth):
@@ -132,8 +134,9 @@ def test_in_space_layback_is_where_the_shoulder_is_turned_farthest():
 def test_hands_part_by_the_figures_own_definition(truth, sight):
     body = courses(truth, sight, roles=ARMS)
     found = hand_break(body, truth.events["leg_lift"], truth.events["foot_plant"])
-    # the figure parts them by the same 10 cm in space: consistency, no proof
-    assert found.found.time_s == pytest.approx(truth.events["hand_break"], abs=0.012)
+    # the figure parts them by the same 10 cm in space: consistency, no proof; from the side, which
+    # does not show the part along the line of sight, 1.7 ms late
+    assert found.found.time_s == pytest.approx(truth.events["hand_break"], abs=0.003)
     assert found.found.u_s > 0.005
 
 

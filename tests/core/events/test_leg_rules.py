@@ -49,8 +49,9 @@ def test_contact_comes_before_plant_and_both_near_the_truth(hand):
     body = courses(truth, roles=LEG)
     when = landed(body, truth)
     contact, plant = foot_contact(body, when), foot_plant(body, when)
-    assert contact.found.time_s == pytest.approx(truth.events["foot_contact"], abs=0.012)
-    assert plant.found.time_s == pytest.approx(truth.events["foot_plant"], abs=0.015)
+    # a level above the ground is reached early, by 6 ms both
+    assert contact.found.time_s == pytest.approx(truth.events["foot_contact"], abs=0.008)
+    assert plant.found.time_s == pytest.approx(truth.events["foot_plant"], abs=0.008)
     assert contact.found.time_s < plant.found.time_s
 
 
@@ -58,7 +59,8 @@ def test_without_heel_and_toe_the_ankle_tells_the_contact(truth):
     body = courses(truth, roles=("lead_knee", "lead_ankle"))
     contact = foot_contact(body, landed(body, truth))
     assert contact.rule == "foot_contact_by_ankle"
-    assert contact.found.time_s == pytest.approx(truth.events["foot_contact"], abs=0.012)
+    # 8 ms early on this figure
+    assert contact.found.time_s == pytest.approx(truth.events["foot_contact"], abs=0.010)
     assert "heel and toe" in foot_plant(body, landed(body, truth)).why
 
 
@@ -83,7 +85,7 @@ def test_a_rear_view_tells_the_plant_but_not_the_touch(truth):
     assert isinstance(when, Landing)
     assert foot_contact(body, when).found is None
     assert foot_plant(body, when).found.time_s == pytest.approx(
-        truth.events["foot_plant"], abs=0.02
+        truth.events["foot_plant"], abs=0.008
     )
     assert "after leg lift" in landing(body, None, None)
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from deliverylab.core.events.rules import (
@@ -26,8 +27,6 @@ def test_no_rule_is_held_for_surer_than_a_millisecond():
     ("landmark", "half_width_s"), [("left_hand", ARM_HALF_WIDTH_S), ("left_heel", LEG_HALF_WIDTH_S)]
 )
 def test_the_windows_pass_what_the_usual_cut_offs_pass(landmark, half_width_s):
-    import numpy as np
-
     # a cubic's weights depend on how many samples the window holds, so the gain is not exact
     hz = band_of(landmark).cutoff_hz
     times_s = np.arange(2000) / 1000.0

@@ -43,7 +43,8 @@ def test_what_is_placed_lies_on_the_line_within_its_u(solved, camera):
             assert guide.other != camera
             ratios.append(guide.gap_px / guide.u_gap_px)
     # the solve has fitted the cameras to these very lines of sight, so they lie nearer than their u
-    assert 0.2 < np.sqrt(np.mean(np.square(ratios))) < 1.3
+    # (0.71 and 0.64 of it)
+    assert 0.4 < np.sqrt(np.mean(np.square(ratios))) < 1.0
     assert np.mean(np.array(ratios) > BEYOND_CHANCE) < 0.02
 
 
@@ -52,24 +53,25 @@ def test_the_true_place_lies_within_the_band(solved):
     ratios = []
     for frame in range(60, 300, 30):
         for landmark in ("left_hand", "right_knee", "left_shoulder", "right_hip"):
-            track = solved.delivery.cameras[1].tracks[landmark]
-            without = _with_track(solved.delivery, "rear", landmark, track)
-            (guide,) = guides(without, "rear", frame, landmark)
+            (guide,) = guides(solved.delivery, "rear", frame, landmark)
             start_s = solved.starts_s[1] + solved.filmed.offsets_s[1]
             place = solved.truth.motion.positions_at(np.array([start_s + frame / 240]))[landmark]
             seen = solved.filmed.cameras[1].project(place[0])
             along = guide.ends_px[1] - guide.ends_px[0]
             normal = np.array([-along[1], along[0]]) / np.hypot(*along)
             ratios.append(float((seen - guide.ends_px[0]) @ normal / guide.u_px.mean()))
-    assert np.sqrt(np.mean(np.square(ratios))) < 1.6
+    # one solve is one draw of its cameras, and a landmark one of its constant part: 0.57 to 1.16 over
+    # seven deliveries
+    assert 0.4 < np.sqrt(np.mean(np.square(ratios))) < 1.3
 
 
 def test_a_wrong_click_is_beyond_chance_in_both_clips(solved):
     wrong = _moved(solved.delivery, "rear", "right_knee", 200, 40.0)
     (guide,) = guides(wrong, "rear", 200, "right_knee")
     assert guide.is_beyond_chance
-    assert guide.gap_px == pytest.approx(40.0, abs=8.0)
-    assert guide.placed_px - guide.foot_px == pytest.approx([0.0, guide.gap_px], abs=10.0)
+    # it lay 3 px above the line, which is 10° off level, before it was moved down
+    assert guide.gap_px == pytest.approx(40.0, abs=5.0)
+    assert guide.placed_px - guide.foot_px == pytest.approx([0.0, guide.gap_px], abs=8.0)
 
 
 def test_before_it_is_placed_there_is_the_line_alone(solved):

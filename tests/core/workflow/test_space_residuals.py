@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from deliverylab.core.model.clip_changes import SetPosition
@@ -40,10 +41,12 @@ def test_limbs_keep_their_lengths():
     solved = solved_two_phones()
     limbs = limb_lengths(solved.delivery)
     assert len(limbs) == 8
+    true_m = solved.phones.truth.motion.positions_at(solved.phones.truth.times_s)
     for limb in limbs:
-        # placing by 2 px and 10 mm in each picture
-        assert limb.spread_m < 0.025
-        assert 0.15 < limb.length_m < 0.6
+        # placing by 2 px, and by 10 mm at each end that stay the same: 14 and 10 mm at most here
+        assert limb.spread_m < 0.018
+        true_lengths_m = np.linalg.norm(true_m[limb.start] - true_m[limb.end], axis=-1)
+        assert limb.length_m == pytest.approx(np.mean(true_lengths_m), abs=0.015)
 
 
 def test_nothing_solved_lists_nothing():

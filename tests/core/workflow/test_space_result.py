@@ -15,11 +15,12 @@ def test_a_project_keeps_all_clicks_with_what_is_left_of_them():
     for each in space.residuals:
         click = solved.delivery.camera(each.camera).control[each.point]
         assert each.clicked == (click.x_px, click.y_px)
-        # 1 px of click at 1500 px focal length and six metres: 4 mm
-        assert each.gap_mm == pytest.approx(4.0 * each.gap_px, rel=0.35)
+        # 1 px of click at 1500 px focal length and 4.6 to 7 metres: 3.1 to 4.7 mm
+        assert each.gap_mm == pytest.approx(4.0 * each.gap_px, rel=0.25)
     true_m = solved.phones.filmed.true_points_m
     for key, place in space.points_m.items():
-        assert place == pytest.approx(true_m[key], abs=0.06)
+        # a cone is the farthest off here, by 11 mm
+        assert place == pytest.approx(true_m[key], abs=0.02)
 
 
 def test_what_nothing_checks_is_none():

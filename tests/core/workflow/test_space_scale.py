@@ -95,5 +95,6 @@ def test_a_side_camera_twelve_degrees_off_square_measures_tilt_as_if_it_were_squ
             )
             errors[name].append(tilt.value - truth_deg)
     rms = {name: np.sqrt(np.mean(np.square(values))) for name, values in errors.items()}
-    assert rms["solved"] < 1.5
-    assert rms["taken for square"] > 2.5
+    # 0.6° and 4.9° over these four
+    assert rms["solved"] < 1.2
+    assert rms["taken for square"] > 4.0
