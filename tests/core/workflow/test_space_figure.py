@@ -43,8 +43,8 @@ def test_the_body_stands_where_it_truly_stood(solved, figure):
     truth = true_points_m(solved, times_s + solved.starts_s[0])
     found = np.stack([figure.points_at(float(each)) for each in times_s])
     apart = np.linalg.norm(found - truth, axis=-1)[:, [INDEX[k] for k in INDEX if k != "ball"]]
-    # landmarks are off by 10 mm in each clip and the cameras by a little more
-    assert np.sqrt(np.mean(apart**2)) < 0.025
+    # landmarks are off by 10 mm in each clip and the cameras by a little more: 19 mm here
+    assert np.sqrt(np.mean(apart**2)) < 0.022
 
 
 def test_nothing_is_told_outside_the_clips_or_of_what_one_clip_shows(solved, figure):
@@ -85,7 +85,8 @@ def test_trails_end_at_the_instant_and_go_back_so_far(solved, figure):
     assert trails.hand[-1] == pytest.approx(figure.points_m[n - 1, INDEX[role]])
     assert len(trails.hips) == len(trails.shoulders) == round(TRAIL_S / 0.02)
     before = figure.points_at(at_s - 0.02)
-    assert trails.hips[-1][0] == pytest.approx(before[INDEX["left_hip"]], abs=0.02)
+    # a trail takes whole frames: 2 mm on
+    assert trails.hips[-1][0] == pytest.approx(before[INDEX["left_hip"]], abs=0.004)
     assert not len(figure.trails(0.0).hips)
 
 

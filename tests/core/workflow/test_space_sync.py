@@ -15,13 +15,15 @@ def test_the_lowest_point_is_the_offset_and_marks_stand_beside_it():
     (found,) = sync_curves(Project(solved.record), "Ana 1")
     truth = solved.phones.true_offsets_s[1]
     assert (found.camera, found.first) == ("rear", "open-side")
-    assert found.curve.offset_s == pytest.approx(truth, abs=1e-3)
-    assert 0.0 < found.curve.u_offset_s < 1e-3
+    assert abs(found.curve.offset_s - truth) < 3.0 * found.curve.u_offset_s
+    # 0.19 ms here
+    assert 0.0 < found.curve.u_offset_s < 0.3e-3
     lowest = found.curve.shifts_s[np.nanargmin(found.curve.misses)]
-    assert lowest == pytest.approx(truth, abs=4e-3)
+    # shifts are 4 ms apart
+    assert lowest == pytest.approx(truth, abs=2.1e-3)
     assert found.solved_s == solved.delivery.space.cameras[1].offset_s
-    # seven marks to the nearest frame of 60 a second
-    assert found.marked.offset_s == pytest.approx(truth, abs=6e-3)
+    # seven marks to the nearest frame of 60 a second: u is 1.9 ms
+    assert abs(found.marked.offset_s - truth) < 3.0 * found.marked.u_s
     apart_s = abs(found.marked.offset_s - found.solved_s)
     u_s = np.hypot(found.marked.u_s, found.u_solved_s)
     assert found.e_n == pytest.approx(apart_s / (2.0 * u_s))
