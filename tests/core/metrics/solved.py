@@ -66,7 +66,7 @@ def solved_delivery(
     filmed = film_field(truth, phones, rng, care=care)
     solution = solve_cameras(filmed.set_ups, filmed.points, [filmed.delivery], search_s=0.2)
     cameras = tuple(
-        _camera(filmed, number, phone, truth, u_mark_s) for number, phone in enumerate(phones)
+        filmed_camera(filmed, number, phone, truth, u_mark_s) for number, phone in enumerate(phones)
     )
     spec = truth.spec
     delivery = Delivery(
@@ -181,7 +181,7 @@ def _with_space(delivery: Delivery, space: SpaceSolution) -> Delivery:
     return msgspec.structs.replace(delivery, space=space)
 
 
-def _camera(
+def filmed_camera(
     filmed: FilmedField,
     number: int,
     phone: Phone,

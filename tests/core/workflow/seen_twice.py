@@ -12,7 +12,7 @@ from deliverylab.core.model.space import SolvedCamera, SpaceSolution
 from deliverylab.core.synthetic.field_filming import FieldCare, Phone, film_field
 from deliverylab.core.synthetic.figure import SyntheticDelivery, build_delivery
 from deliverylab.core.synthetic.spec import DeliverySpec
-from tests.core.metrics.solved import _camera
+from tests.core.metrics.solved import filmed_camera
 
 PHONES = (Phone(view="open-side"), Phone(view="rear", rate_hz=120.0))
 EXACT = FieldCare(placing_px=0.001, bias_m=0.0)
@@ -37,7 +37,7 @@ class SeenTwice:
 def seen_twice(hand="right", care=EXACT, seed=5, phones=PHONES):
     truth = build_delivery(DeliverySpec(hand=hand), 240)
     filmed = film_field(truth, phones, np.random.default_rng(seed), care=care)
-    cameras = [_camera(filmed, row, phone, truth, None) for row, phone in enumerate(phones)]
+    cameras = [filmed_camera(filmed, row, phone, truth, None) for row, phone in enumerate(phones)]
     starts_s = [float(tracks.times_s[0]) for tracks in filmed.delivery.tracks]
     u = np.array(U_CAMERA * len(phones) + (U_OFFSET_S,) * (len(phones) - 1))
     space = SpaceSolution(
