@@ -36,10 +36,11 @@ def test_u_holds_the_rules_spread_and_the_noise(truth):
 @pytest.mark.parametrize("rate_hz", [60.0, 120.0, 240.0])
 def test_suggestions_lie_within_their_u(rate_hz):
     truth = drawn(rate_hz)
-    for each in suggest(courses(truth, noise_m=0.005, seed=3)):
-        if each.is_found:
-            # three u: one draw of six events, the mean figure
-            assert abs(each.time_s - truth.events[each.event]) < 3.0 * each.u_s, each
+    found = [each for each in suggest(courses(truth, noise_m=0.005, seed=3)) if each.is_found]
+    assert tuple(each.event for each in found) == FOUND
+    for each in found:
+        # three u: one draw of six events, the mean figure
+        assert abs(each.time_s - truth.events[each.event]) < 3.0 * each.u_s, each
 
 
 def test_a_part_of_the_tracks_gives_a_part_of_the_events(truth):

@@ -173,6 +173,7 @@ def test_each_clip_gets_them_on_its_own_clock(solved):
     assert on_rear["release"].time_s == pytest.approx(in_space["release"].time_s - offset_s)
     on_side = {each.event: each for each in suggestions(solved.delivery, side)}
     alone = {each.event: each for each in suggest_from_camera(solved.delivery, side)}
+    assert {event for event, each in on_side.items() if not each.is_found} == {"finish"}
     for event, each in on_side.items():
         if each.is_found:
             assert each.u_s == min(alone[event].u_s, in_space[event].u_s)
