@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from deliverylab.core.events.rules import HARDEST_TURN_M_S2, WILD_M, WILD_SDS
 from deliverylab.core.numerics.local_fit import LocalFit, local_fit
+from deliverylab.core.numerics.residual import MEDIAN_TO_SD
 
 FloatArray = NDArray[np.float64]
 
@@ -19,8 +20,6 @@ GRID_STEP_S = 0.001
 """Instants at which a course is looked at; crossings are interpolated between them."""
 LEAST_SAMPLES_PER_SIDE = 3
 """A window holds at least so many frames to both sides, however slow the camera."""
-MEDIAN_TO_SD = 1.4826
-"""Standard deviation over the median of absolute values, for a normal distribution."""
 WELL_ABOVE = 2.0
 """Times a level: as high as noise does not carry a course that rests."""
 _N_NEIGHBOURS = 5

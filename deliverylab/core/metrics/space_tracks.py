@@ -22,6 +22,7 @@ from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
 from deliverylab.core.numerics.filters import low_pass, residual_gain
+from deliverylab.core.numerics.residual import MEDIAN_TO_SD
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 
 JUDGED_SCATTER_PX = 2.0
@@ -30,8 +31,6 @@ LEAST_SCATTER_FRAMES = 20
 LEAST_BIAS_SHARE = 0.5
 """Of the u of a position, what is at least taken as staying the same in all frames: however little
 points scatter, or however much, a joint under cloth is not known better."""
-MEDIAN_TO_SD = 1.4826
-"""Standard deviation over the median of absolute values, for a normal distribution."""
 HIGHEST_SHARE_OF_RATE = 0.4
 """A cut-off stays below this share of the frame rate."""
 

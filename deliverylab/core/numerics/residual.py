@@ -30,6 +30,8 @@ LINE_MOST_HZ = (25.0, 50.0)
 MIN_RUN = 12
 """Samples that a run must have to be counted."""
 MIN_SAMPLES = 40
+MEDIAN_TO_SD = 1.4826
+"""Standard deviation over the median of absolute values, for a normal distribution."""
 
 
 @dataclass(frozen=True)
