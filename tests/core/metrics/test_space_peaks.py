@@ -124,6 +124,7 @@ def test_the_glove_tucks_from_where_it_is_farthest_out(seed):
     for metric in ("max_glove_distance", "glove_tuck_time"):
         result = found[metric]
         assert result.is_shown
-        assert abs(result.value - true_value(solved, metric, "")) < 1.5 * result.expanded_u
+        # one in twenty lies beyond U: of these four the first tuck, by 6 %
+        assert abs(result.value - true_value(solved, metric, "")) < 1.1 * result.expanded_u
     at_release = next(r for r in results if (r.metric, r.event) == ("glove_distance", "release"))
     assert found["max_glove_distance"].value > at_release.value
