@@ -39,7 +39,7 @@ from deliverylab.core.vocabulary.landmarks import Hand, key_for_role, role_name
 POSITION_BAND = 1.4
 """Positions at an instant are read from courses of this many times the usual cut-off, which is meant for
 speeds: at the usual one the hand at release lags by a centimetre (own simulation, 40 deliveries as in
-bench_space.py: release ahead of the front foot 2.6 against 1.7 cm, with 3 % more noise elsewhere)."""
+bench_space.py: release ahead of the front foot 2.6 against 1.7 cm, with 3 to 5 % more u elsewhere)."""
 SMOOTHING_SHARE = 0.5
 """What the low-pass takes away, of the difference that the usual cut-off makes: 0.35 where it grows with
 the fourth power of the cut-off's period, 1 with the second."""
