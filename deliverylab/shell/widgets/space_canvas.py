@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.core.vocabulary.landmarks import Hand
 from deliverylab.shell.drawing import palette
+from deliverylab.shell.drawing.claimed_keys import is_claimed
 from deliverylab.shell.drawing.space_figure import SpaceScene, Turn, paint_space, standing_views
 from deliverylab.shell.keys import acts
 from deliverylab.shell.theme import on_theme_changed, theme
@@ -148,14 +149,7 @@ class SpaceCanvas(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Claim the keys that mean something here before the window's shortcuts see them."""
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.ShortcutOverride
-            and self._action(event)
-        ):
-            event.accept()
-            return True
-        return super().event(event)
+        return is_claimed(event, self._action) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Turn it, or look from a side by name; the rest is the window's."""

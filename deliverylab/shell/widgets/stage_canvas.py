@@ -10,6 +10,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
+from deliverylab.shell.drawing.claimed_keys import is_claimed
 from deliverylab.shell.drawing.handle_surface import DRAG_STARTS, HandleSurface
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
@@ -284,14 +285,7 @@ class StageCanvas(HandleSurface):
 
     def event(self, event: QEvent) -> bool:
         """Claim the keys that mean something here before the window's shortcuts see them."""
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.ShortcutOverride
-            and self._action(event)
-        ):
-            event.accept()
-            return True
-        return super().event(event)
+        return is_claimed(event, self._action) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Nudge, skip, hide, remove, zoom, step; the rest is the window's."""
