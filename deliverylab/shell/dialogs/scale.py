@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +22,7 @@ from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.vocabulary.views import SIDE_VIEWS
 from deliverylab.shell import scale_content
 from deliverylab.shell.drawing.handles import Handle
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.quantity_edit import QuantityEdit
 from deliverylab.shell.scale_content import KnownLength
@@ -118,10 +118,7 @@ class ScalePanel(QFrame):
         title.setProperty("role", "heading")
         title.setContentsMargins(4, 0, 0, 0)
         outer.addWidget(title)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area = scroll_column(takes_focus=True)
         body = QWidget()
         column = QVBoxLayout(body)
         column.setContentsMargins(4, 2, 8, 4)

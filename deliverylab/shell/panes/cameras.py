@@ -21,6 +21,7 @@ from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.vocabulary.views import view
 from deliverylab.shell import field_content
 from deliverylab.shell.drawing.field_plan import FieldPlan
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.drawing.sheet_view import WIDEST_PX, SheetView
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.field_plan_content import field_scene
@@ -122,10 +123,7 @@ class CamerasPane(QFrame):
                 else:
                     column.addWidget(part)
         column.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area = scroll_column(takes_focus=True)
         area.setWidget(inside)
         return area
 

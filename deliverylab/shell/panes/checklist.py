@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.session import SIDES, Session, Side
 from deliverylab.shell.session_film import Offer
 from deliverylab.shell.value_text import name_and_instant
@@ -97,11 +98,7 @@ class ChecklistPane(QWidget):
         self._head.setProperty("role", "strong")
         self._head.setContentsMargins(9, 14, 0, 4)
         column.addWidget(self._head)
-        self._area = QScrollArea()
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scroll_column()
         # the steps come first: what scrolls gives way to them
         self._area.setMinimumHeight(1)
         column.addWidget(self._area, 1)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.session import Session
 from deliverylab.shell.value_text import name_and_instant
 from deliverylab.shell.widgets.difference_row import DifferenceRow
@@ -34,11 +34,7 @@ class ComparisonPane(QWidget):
         self._layout_key: object = None
         self._is_due = True
         self._unfolded: set[str] = {"clear"}
-        self._area = QScrollArea()
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scroll_column()
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 4, 4, 6)
         column.addWidget(self._area)

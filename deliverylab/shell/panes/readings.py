@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -22,6 +21,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.shell.checking import check_html, check_work
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.remedy_acts import RemedyAct, Surer, surest_ways
 from deliverylab.shell.session import Session
@@ -81,11 +81,7 @@ class ReadingsPane(QWidget):
         head.setContentsMargins(8, 0, 12, 4)
         head.addWidget(self._title, 1)
         head.addWidget(self._partner)
-        self._area = QScrollArea()
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scroll_column()
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 4, 4, 6)
         column.setSpacing(2)

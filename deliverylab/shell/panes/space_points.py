@@ -7,16 +7,15 @@ from functools import partial
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QLabel,
-    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.session import Session
 from deliverylab.shell.space_content import limb_words, point_words
@@ -68,11 +67,7 @@ class SpacePointsPane(QWidget):
         self._none, self._limbs = text_label(role="small"), text_label(role="small")
         for one in (self._none, self._limbs):
             one.setContentsMargins(8, 0, 6, 2)
-        self._area = QScrollArea()
-        self._area.setWidgetResizable(True)
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area = scroll_column()
         column = QVBoxLayout(self)
         column.setContentsMargins(2, 0, 2, 4)
         column.setSpacing(3)

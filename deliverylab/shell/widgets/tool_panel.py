@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
     QProgressBar,
     QPushButton,
-    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
@@ -109,11 +109,7 @@ class ToolPanel(QFrame):
         top.setContentsMargins(4, 0, 0, 0)
         top.addWidget(heading, 1)
         top.addWidget(self._close)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area = scroll_column()
         body = QWidget()
         self.column = QVBoxLayout(body)
         self.column.setContentsMargins(4, 2, 8, 4)

@@ -1,0 +1,20 @@
+"""An area that scrolls a column up and down, without a frame."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QScrollArea
+
+
+def scroll_column(*, takes_focus: bool = False) -> QScrollArea:
+    """Return an area whose content is as wide as it is itself.
+
+    Where rows take the keyboard one by one the area itself does not: it would be one stop too many.
+    """
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    if not takes_focus:
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    return area
