@@ -290,8 +290,9 @@ class StagePane(QFrame):
             self.canvas.set_annotations(())
             return
         system, hand = session.unit_system, delivery.athlete.hand
-        # while it is being set, the form's own points stand for it
-        is_set = not self.canvas.has_handles
+        # while it is being set, the form's own points stand for it; solved cameras do without it
+        is_in_space = delivery.space is not None and not delivery.space.is_refused
+        is_set = not self.canvas.has_handles and not is_in_space
         annotations = stage_content.scale_line(camera, system) if is_set else ()
         annotations += stage_content.ball_trail(camera, session.state(side).frame)
         event = session.event_at_frame(side)

@@ -10,8 +10,10 @@ from PySide6.QtCore import QPointF, Qt
 from deliverylab.core.model.changes import SetDelivery
 from deliverylab.core.store.projectfile import clip_reference
 from deliverylab.core.video.writer import write_clip
+from deliverylab.shell.drawing.annotations import ScaleLine
 from deliverylab.shell.panes.stage import StagePane
 from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, camera_of, delivery_of, figure_tracks
+from tests.shell.filmed_twice import named, put
 from tests.shell.gestures import click, drag, move, press, release, tap
 
 N_FRAMES = 24
@@ -283,3 +285,20 @@ def test_a_trim_keeps_the_picture_and_warms_what_is_left(filmed, session, qtbot,
     )
     session.show_frame("athlete", 20)
     assert session.state("athlete").frame == 15
+
+
+def test_no_ruler_is_drawn_where_the_cameras_are_solved(qtbot, session):
+    delivery = named(3, "Ana 3")
+    side, rear = delivery.cameras
+    scaled = msgspec.structs.replace(
+        delivery, cameras=(msgspec.structs.replace(side, scale=SCALE), rear)
+    )
+    drawn = {}
+    for name, space in (("solved", delivery.space), ("not", None)):
+        put(session, msgspec.structs.replace(scaled, name=name, space=space))
+        session.select("athlete", name)
+        pane = StagePane(session, "athlete")
+        qtbot.addWidget(pane)
+        kinds = {type(each) for each in pane.canvas.scene.annotations}
+        drawn[name] = ScaleLine in kinds
+    assert drawn == {"solved": False, "not": True}
