@@ -68,6 +68,8 @@ class SpacePointsPane(QWidget):
         for one in (self._none, self._limbs):
             one.setContentsMargins(8, 0, 6, 2)
         self._area = scroll_column()
+        # what is said of the limbs comes first: what scrolls gives way to it
+        self._area.setMinimumHeight(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(2, 0, 2, 4)
         column.setSpacing(3)
