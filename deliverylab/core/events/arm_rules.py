@@ -29,6 +29,7 @@ from deliverylab.core.events.rules import (
     PEAK_HALF_WIDTH_S,
     RELEASE_AFTER_PEAK_S,
     SLOWED_SHARE,
+    SWING_NEAR_PEAK_S,
     THROWING_SPEED_M_S,
     TOGETHER_BEFORE_LIFT_S,
     U_BALL_GRIP_M,
@@ -84,22 +85,49 @@ def _slows_down(course: Course, speed: FloatArray, peak: int) -> bool:
 
 def _extreme(course: Course, column: int, near_s: float, *, order: int) -> Found | None:
     """Return the extreme of a column or of its speed, near where the smoothed course has it."""
-    wide_s = max(PEAK_HALF_WIDTH_S, course.half_width_s)
-    rows = np.abs(course.times_s - near_s) <= wide_s
-    return fitted_extreme(
-        course.times_s[rows], course.values[rows, column], near_s, degree=PEAK_DEGREE, order=order
-    )
+    return _extreme_of(course, course.times_s, course.values[:, column], near_s, order=order)
 
 
-def release(body: BodyCourses, peak: Outcome) -> Outcome:
-    """Find when the ball leaves the hand: by its flight where it is seen, else by the hand's speed."""
-    if peak.found is None:
+def _extreme_of(
+    course: Course, times_s: FloatArray, values: FloatArray, near_s: float, *, order: int
+) -> Found | None:
+    rows = np.abs(times_s - near_s) <= max(PEAK_HALF_WIDTH_S, course.half_width_s)
+    return fitted_extreme(times_s[rows], values[rows], near_s, degree=PEAK_DEGREE, order=order)
+
+
+def fastest_forearm(body: BodyCourses, peak: Outcome) -> Outcome:
+    """Find when the hand is fastest toward the plate as seen from the elbow, near its own peak.
+
+    The hand's own peak moves with what trunk and upper arm do; the forearm's swing is nearer to the
+    ball's release.  Without the elbow, the hand's own peak comes back.
+    """
+    hand, elbow = body.courses.get("throwing_hand"), body.courses.get("throwing_elbow")
+    if peak.found is None or hand is None or elbow is None:
+        return peak
+    grid_s = hand.grid_s
+    with np.errstate(invalid="ignore"):
+        speed = hand.velocity_m_s[:, FORWARD] - elbow.at(grid_s).slope[:, FORWARD]
+        near = (np.abs(grid_s - peak.found.time_s) < SWING_NEAR_PEAK_S) & np.isfinite(speed)
+    if not near.any():
+        return peak
+    top_s = float(grid_s[np.argmax(np.where(near, speed, -np.inf))])
+    times_s, rows, elbow_rows = np.intersect1d(hand.times_s, elbow.times_s, return_indices=True)
+    apart_m = hand.values[rows, FORWARD] - elbow.values[elbow_rows, FORWARD]
+    found = _extreme_of(hand, times_s, apart_m, top_s, order=2)
+    if found is None or abs(found.time_s - peak.found.time_s) > SWING_NEAR_PEAK_S:
+        return peak
+    return Outcome(found, "release_by_forearm", "throwing hand, seen from the elbow,")
+
+
+def release(body: BodyCourses, peak: Outcome, swing: Outcome) -> Outcome:
+    """Find when the ball leaves the hand: by its flight where it is seen, else by the arm's swing."""
+    if peak.found is None or swing.found is None:
         return peak
     flown = _ball_leaves(body, peak.found)
     if flown is not None:
         return Outcome(flown, "release_by_ball", "the ball's flight begins at the hand")
-    why = f"{1e3 * RELEASE_AFTER_PEAK_S:.0f} ms after the {peak.why} is fastest toward the plate"
-    return Outcome(peak.found.later(RELEASE_AFTER_PEAK_S), peak.rule, why)
+    why = f"{1e3 * RELEASE_AFTER_PEAK_S:.0f} ms after the {swing.why} is fastest toward the plate"
+    return Outcome(swing.found.later(RELEASE_AFTER_PEAK_S), swing.rule, why)
 
 
 def _ball_leaves(body: BodyCourses, peak: Found) -> Found | None:
@@ -133,17 +161,18 @@ def _ball_leaves(body: BodyCourses, peak: Found) -> Found | None:
     return Found(time_s, math.hypot(u_line_m, hand.scatter, U_BALL_GRIP_M) / float(faster_m_s))
 
 
-def full_layback(body: BodyCourses, peak: Outcome) -> Outcome:
-    """Find when the throwing shoulder is turned outward farthest; without space by the hand's speed."""
-    if peak.found is None:
+def full_layback(body: BodyCourses, peak: Outcome, swing: Outcome) -> Outcome:
+    """Find when the throwing shoulder is turned outward farthest; without space by the arm's swing."""
+    if peak.found is None or swing.found is None:
         return peak
     turned = body.external_rotation_deg
     if turned is not None:
         found = _farthest_turn(turned, peak.found)
         if found is not None:
             return Outcome(found, "full_layback_in_space", "the forearm is turned outward farthest")
-    why = f"{1e3 * LAYBACK_BEFORE_PEAK_S:.0f} ms before the {peak.why} is fastest toward the plate"
-    return Outcome(peak.found.later(-LAYBACK_BEFORE_PEAK_S), "full_layback", why)
+    why = f"{1e3 * LAYBACK_BEFORE_PEAK_S:.0f} ms before the {swing.why} is fastest toward the plate"
+    rule = "full_layback_by_forearm" if swing.rule == "release_by_forearm" else "full_layback"
+    return Outcome(swing.found.later(-LAYBACK_BEFORE_PEAK_S), rule, why)
 
 
 def _farthest_turn(turned: Course, peak: Found) -> Found | None:

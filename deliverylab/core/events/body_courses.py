@@ -27,6 +27,7 @@ SUGGESTION_ROLES: tuple[str, ...] = (
     "lead_toe",
     "throwing_hand",
     "throwing_wrist",
+    "throwing_elbow",
     "glove_hand",
     "glove_wrist",
     "ball",

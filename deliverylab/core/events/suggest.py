@@ -13,7 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.events.arm_rules import fastest_hand, full_layback, hand_break, release
+from deliverylab.core.events.arm_rules import (
+    fastest_forearm,
+    fastest_hand,
+    full_layback,
+    hand_break,
+    release,
+)
 from deliverylab.core.events.body_courses import BodyCourses
 from deliverylab.core.events.course import Outcome
 from deliverylab.core.events.leg_rules import foot_contact, foot_plant, landing, leg_lift
@@ -65,6 +71,7 @@ def suggest(body: BodyCourses) -> tuple[Suggestion, ...]:
         One an event, in their order; those not found say what is missing.
     """
     lift, peak = leg_lift(body), fastest_hand(body)
+    swing = fastest_forearm(body, peak)
     lift_s = None if lift.found is None else lift.found.time_s
     when = landing(body, lift_s, None if peak.found is None else peak.found.time_s)
     if isinstance(when, str):
@@ -77,8 +84,8 @@ def suggest(body: BodyCourses) -> tuple[Suggestion, ...]:
         "hand_break": hand_break(body, lift_s, rest_s),
         "foot_contact": contact,
         "foot_plant": plant,
-        "full_layback": full_layback(body, peak),
-        "release": release(body, peak),
+        "full_layback": full_layback(body, peak, swing),
+        "release": release(body, peak, swing),
         "finish": NO_FINISH,
     }
     return tuple(_suggestion(event, outcomes[event]) for event in EVENT_KEYS)

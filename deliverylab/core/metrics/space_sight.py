@@ -116,11 +116,15 @@ class SpaceSight:
 
     def _marked(self, event: str) -> Instant | None:
         marks: list[tuple[float, float]] = []
+        suggested: list[tuple[float, float]] = []
         for number, (camera, offset_s) in enumerate(zip(self.views, self.offsets_s, strict=True)):
             if event in camera.marks:
                 time_s = float(camera.timing.real_s(camera.marks[event].time_s)) + offset_s
                 u_s = camera.timing.real_per_clip * camera.u_mark_s(event)
-                marks.append((time_s, math.hypot(u_s, self._u_offset_s(number))))
+                group = suggested if camera.marks[event].origin == "suggested" else marks
+                group.append((time_s, math.hypot(u_s, self._u_offset_s(number))))
+        if suggested:  # what one rule suggests in two clips misses the event in both alike
+            marks.append(min(suggested, key=lambda each: each[1]))
         if not marks:
             return None
         (first_s, u_first_s), others = marks[0], marks[1:]

@@ -18,6 +18,7 @@ from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.balls import BallKey
 from deliverylab.core.vocabulary.views import Direction, plate_direction
 
+MarkOrigin = Literal["seen", "suggested"]
 DepthChoice = Literal["nearer", "farther"]
 """Whether a limb's far end (the wrist of a forearm) is nearer to the camera than its near end."""
 
@@ -32,10 +33,14 @@ class Mark(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     u_s : float or None
         Standard uncertainty in the same seconds; None is T/√12 of the frame interval T there (an
         event equally likely anywhere within a frame).
+    origin : {"seen", "suggested"}
+        Whether a person saw it in the pictures, or accepted what a rule suggests: two suggestions for
+        one event rest on the same rule, and are not surer than one.
     """
 
     time_s: float
     u_s: float | None = None
+    origin: MarkOrigin = "seen"
 
 
 class ClipReference(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

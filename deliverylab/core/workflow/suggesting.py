@@ -183,7 +183,7 @@ def _mark(suggestion: Suggestion) -> Mark:
         raise UsageError(
             "this event is not suggested", where=suggestion.event, remedy=suggestion.why
         )
-    return Mark(time_s=suggestion.time_s, u_s=suggestion.u_s)
+    return Mark(time_s=suggestion.time_s, u_s=suggestion.u_s, origin="suggested")
 
 
 def complaints(

@@ -1,11 +1,23 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from deliverylab.core.events.arm_rules import fastest_hand, full_layback, hand_break, release
+from deliverylab.core.events.arm_rules import (
+    fastest_forearm,
+    fastest_hand,
+    full_layback,
+    hand_break,
+    release,
+)
 from deliverylab.core.events.body_courses import BodyCourses
-from deliverylab.core.events.rules import LAYBACK_BEFORE_PEAK_S, RELEASE_AFTER_PEAK_S
+from deliverylab.core.events.rules import (
+    LAYBACK_BEFORE_PEAK_S,
+    RELEASE_AFTER_PEAK_S,
+    SWING_NEAR_PEAK_S,
+)
 from tests.core.events.moving import courses, drawn, places
 
 ARMS = ("throwing_hand", "throwing_wrist", "glove_hand", "glove_wrist")
@@ -29,6 +41,12 @@ def pulse(peak_s, *, highest=20.0, width_s=0.03, times_s=None, also=()):
     return BodyCourses.of("side", {"throwing_hand": times_s}, {"throwing_hand": values})
 
 
+def peaks(body):
+    """Return the hand's peak and that of the arm's swing."""
+    peak = fastest_hand(body)
+    return peak, fastest_forearm(body, peak)
+
+
 def test_the_fastest_motion_is_found_between_frames():
     assert fastest_hand(pulse(1.0017)).found.time_s == pytest.approx(1.0017, abs=2e-4)
 
@@ -44,9 +62,11 @@ def test_of_two_peaks_the_arms_is_the_last():
 def test_release_and_layback_stand_beside_the_peak():
     body = pulse(1.0)
     peak = fastest_hand(body)
-    assert release(body, peak).found == peak.found.later(RELEASE_AFTER_PEAK_S)
-    assert full_layback(body, peak).found == peak.found.later(-LAYBACK_BEFORE_PEAK_S)
-    assert release(body, peak).why == "10 ms after the throwing hand is fastest toward the plate"
+    assert release(body, peak, peak).found == peak.found.later(RELEASE_AFTER_PEAK_S)
+    assert full_layback(body, peak, peak).found == peak.found.later(-LAYBACK_BEFORE_PEAK_S)
+    assert (
+        release(body, peak, peak).why == "10 ms after the throwing hand is fastest toward the plate"
+    )
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -54,21 +74,50 @@ def test_a_drawn_delivery_is_released_where_it_is(hand):
     truth = drawn(hand=hand)
     body = courses(truth, roles=HAND)
     # the figure's hand is fastest 12 ms before its release, the rule counts with 10
-    assert release(body, fastest_hand(body)).found.time_s == pytest.approx(
+    assert release(body, *peaks(body)).found.time_s == pytest.approx(
         truth.events["release"], abs=0.003
     )
 
 
+def moving_trunk(elbow_s=0.97, swing_s=1.0):
+    """Return a hand that is carried by an elbow with a peak of its own, and its two courses."""
+    swing, carried = pulse(swing_s, highest=18.0), pulse(elbow_s, highest=12.0, width_s=0.05)
+    hand, elbow = swing.courses["throwing_hand"], carried.courses["throwing_hand"]
+    places = hand.values + np.array([1.0, 0.0]) * elbow.values
+    times = dict.fromkeys(("throwing_hand", "throwing_elbow"), hand.times_s)
+    return BodyCourses.of("side", times, {"throwing_hand": places, "throwing_elbow": elbow.values})
+
+
+def test_what_trunk_and_upper_arm_do_is_taken_out_of_the_swing():
+    body = moving_trunk()
+    peak, swing = peaks(body)
+    assert peak.found.time_s < 0.998
+    assert swing.found.time_s == pytest.approx(1.0, abs=3e-4)
+    assert release(body, peak, swing).rule == "release_by_forearm"
+    assert full_layback(body, peak, swing).rule == "full_layback_by_forearm"
+
+
+def test_a_swing_far_from_the_hands_peak_is_not_its_own():
+    body = moving_trunk(elbow_s=0.85, swing_s=1.0)
+    gone = replace(body, courses={"throwing_elbow": body.courses["throwing_elbow"]})
+    assert fastest_forearm(gone, fastest_hand(body)) == fastest_hand(body)
+    late = moving_trunk()
+    early = replace(
+        fastest_hand(late), found=fastest_hand(late).found.later(-2.0 * SWING_NEAR_PEAK_S)
+    )
+    assert fastest_forearm(late, early) is early
+
+
 def test_the_wrist_stands_in_for_the_hand(truth):
     body = courses(truth, roles=("throwing_wrist",))
-    found = release(body, fastest_hand(body))
+    found = release(body, *peaks(body))
     assert found.rule == "release_by_wrist"
     assert "throwing wrist" in found.why
 
 
 def test_a_ball_that_is_seen_tells_better(truth):
     body = courses(truth, roles=("throwing_hand", "ball"))
-    found = release(body, fastest_hand(body))
+    found = release(body, *peaks(body))
     assert found.rule == "release_by_ball"
     # 0.35 ms late on this figure
     assert found.found.time_s == pytest.approx(truth.events["release"], abs=0.001)
@@ -83,7 +132,7 @@ def test_a_ball_slower_than_the_hand_is_not_its_flight(truth):
         {"throwing_hand": truth.times_s, "ball": truth.times_s},
         {"throwing_hand": seen.courses["throwing_hand"].values, "ball": slow},
     )
-    assert release(body, fastest_hand(body)).rule == "release"
+    assert release(body, *peaks(body)).rule == "release"
 
 
 @pytest.mark.parametrize(
@@ -99,8 +148,8 @@ def test_a_hand_that_is_not_seen_to_throw_is_said(body, said):
     peak = fastest_hand(body)
     assert peak.found is None
     assert said in peak.why
-    assert release(body, peak) is peak
-    assert full_layback(body, peak) is peak
+    assert release(body, peak, peak) is peak
+    assert full_layback(body, peak, peak) is peak
 
 
 @pytest.mark.parametrize(("highest", "is_found"), [(20.0, True), (12.0, False)])
@@ -125,7 +174,7 @@ def test_in_space_layback_is_where_the_shoulder_is_turned_farthest():
     body = BodyCourses.in_space(
         times_s, {"throwing_hand": flat.courses["throwing_hand"].values}, turn
     )
-    found = full_layback(body, fastest_hand(body))
+    found = full_layback(body, *peaks(body))
     assert found.rule == "full_layback_in_space"
     assert found.found.time_s == pytest.approx(0.9683, abs=1e-4)
 

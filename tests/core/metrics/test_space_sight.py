@@ -80,6 +80,26 @@ def test_marks_of_two_clips_are_averaged_by_their_u(solved):
     assert SpaceSight(delivery).instant("finish") == SpaceSight(solved.delivery).instant("finish")
 
 
+def test_one_rule_seen_from_two_clips_is_no_surer_than_from_one(solved):
+    side, rear = solved.delivery.cameras
+    shift_s = solved.delivery.space.camera(rear.name).offset_s
+    at_s = side.marks["release"].time_s
+
+    def sight(first: str, second: str, u_rear_s: float = 0.004) -> SpaceSight:
+        marks = {
+            side.name: {"release": Mark(time_s=at_s, u_s=0.004, origin=first)},
+            rear.name: {"release": Mark(time_s=at_s - shift_s, u_s=u_rear_s, origin=second)},
+        }
+        cameras = tuple(replace(one, marks=marks[one.name]) for one in (side, rear))
+        return SpaceSight(replace(solved.delivery, cameras=cameras))
+
+    seen = sight("seen", "seen").instant("release").u_s
+    assert sight("seen", "suggested").instant("release").u_s == pytest.approx(seen)
+    assert sight("suggested", "suggested").instant("release").u_s == pytest.approx(0.004, rel=1e-3)
+    surer = sight("suggested", "suggested", 0.002).instant("release").u_s
+    assert surer == pytest.approx(0.002, rel=0.01)
+
+
 def test_an_unmarked_event_is_none_and_a_stand_in_serves(solved):
     side, rear = solved.delivery.cameras
     marks = {"foot_contact": side.marks["foot_contact"]}
