@@ -36,6 +36,18 @@ _N_ROW = 2 * _N_FLAT + N_POINTS + 5
 """Numbers kept of a frame: places of both answers, peaks, input pixel, next region."""
 
 
+class SeveralPeopleError(InputValueError):
+    """Several people are in the first picture, and nothing says which is the athlete.
+
+    Attributes
+    ----------
+    boxes : tuple of tuple of float
+        Left, top, width and height about each, px; the largest first.
+    """
+
+    boxes: tuple[Box, ...] = ()
+
+
 class DetectorRun:
     """Ask the detector frame by frame, and keep its answers for the next run.
 
@@ -212,9 +224,11 @@ def _away(a: Region, b: Region) -> float:
     return math.hypot(a.x_px - b.x_px, a.y_px - b.y_px)
 
 
-def _several(found: list[Region]) -> InputValueError:
+def _several(found: list[Region]) -> SeveralPeopleError:
     boxes = "; ".join(",".join(f"{number:.0f}" for number in one.box) for one in found)
-    return InputValueError(
+    error = SeveralPeopleError(
         f"there are {len(found)} people in the first picture", where=boxes,
         remedy="say which is the athlete: --box with one of these, or one drawn closer",
     )  # fmt: skip
+    error.boxes = tuple(one.box for one in found)
+    return error

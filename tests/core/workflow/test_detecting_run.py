@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.errors import ClipError
 from deliverylab.core.tracking.pose_landmarks import ROW, landmarks_of
-from deliverylab.core.workflow.detecting_run import DetectorRun
+from deliverylab.core.workflow.detecting_run import DetectorRun, SeveralPeopleError
 from tests.core.tracking.posed import RedBoxNetwork, body, drawn
 from tests.core.workflow.walked import N_FRAMES, TORSO_PX, place, walked
 
@@ -95,10 +95,11 @@ def test_somebody_who_goes_out_of_sight_is_found_again(tmp_path):
 def test_several_people_are_listed_and_a_box_says_which(tmp_path):
     pictures = [drawn((80, 118, 36), (240, 118, 30))] * 3
     filmed = walked(tmp_path, pictures)
-    with pytest.raises(InputValueError, match="2 people") as problem:
+    with pytest.raises(SeveralPeopleError, match="2 people") as problem:
         _run(filmed, RedBoxNetwork(), tmp_path / "a").through([0, 1, 2])
     boxes = [tuple(map(float, text.split(","))) for text in problem.value.where.split(";")]
     assert len(boxes) == 2
+    assert np.allclose(problem.value.boxes, boxes, atol=0.5)
     run = _run(filmed, RedBoxNetwork(), tmp_path / "b", boxes[1])
     run.through([0, 1, 2])
     assert np.abs(run.raw([0, 1, 2]).points_px - body(240, 118, 30)).max() < 2.5
