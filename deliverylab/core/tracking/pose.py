@@ -7,6 +7,8 @@ was made up lies where no map has a peak.
 
 from __future__ import annotations
 
+import threading
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
@@ -60,7 +62,7 @@ class BodyPoints(NamedTuple):
 
 
 class BodyNetwork(Protocol):
-    """What turns the input picture into body points."""
+    """What turns the input picture into body points; several threads may ask at once."""
 
     def run(self, cut: Picture) -> BodyPoints:
         """Return the points of an input, shape (256, 256, 3), uint8 RGB."""
@@ -68,7 +70,10 @@ class BodyNetwork(Protocol):
 
 
 class PoseNetwork:
-    """The network on OpenCV; for one thread only.
+    """The network on OpenCV; every thread that asks gets one of its own.
+
+    OpenCV computes on one core for each asking thread and lets others run meanwhile, so that two
+    threads get two answers in the time of one.
 
     Parameters
     ----------
@@ -82,6 +87,8 @@ class PoseNetwork:
     """
 
     def __init__(self, weights: bytes) -> None:
+        self._weights = np.frombuffer(weights, np.uint8)
+        self._of_thread = threading.local()
         refusal = InputValueError(
             "the landmark detector cannot be loaded", where=f"OpenCV {cv2.__version__}",
             remedy="use OpenCV from 4.11 on and below 5, and get the detector again",
@@ -90,16 +97,24 @@ class PoseNetwork:
         if not (4, 11) <= tuple(map(int, cv2.__version__.split(".")[:2])) < (5, 0):
             raise refusal
         try:
-            self._net = cv2.dnn.readNetFromTFLite(np.frombuffer(weights, np.uint8))
+            self._net()
         except cv2.error as problem:
             raise refusal from problem
 
     def run(self, cut: Picture) -> BodyPoints:
         """Return the points of an input, shape (256, 256, 3), uint8 RGB."""
-        self._net.setInput(cv2.dnn.blobFromImage(cut, 1.0 / 255.0))
-        points, score, maps = self._net.forward(_OUTPUTS)
+        net = self._net()
+        net.setInput(cv2.dnn.blobFromImage(cut, 1.0 / 255.0))
+        points, score, maps = net.forward(_OUTPUTS)
         rows = points.reshape(_N_ROWS, _ROW)[: _ABOVE + 1, :2].astype(np.float64)
         return BodyPoints(rows, _peaks(maps[0], rows[:N_POINTS]), float(score.ravel()[0]))
+
+    def _net(self) -> cv2.dnn.Net:
+        """Return this thread's own network."""
+        if not hasattr(self._of_thread, "net"):
+            self._of_thread.net = cv2.dnn.readNetFromTFLite(self._weights)
+        net: cv2.dnn.Net = self._of_thread.net
+        return net
 
 
 def _peaks(maps: NDArray[np.float32], points: FloatArray) -> FloatArray:
@@ -148,7 +163,9 @@ class PoseAnswer:
         return self.score >= MIN_SCORE and is_usable(self.next_region, size_px)
 
 
-def ask(network: BodyNetwork, picture: Picture, region: Region) -> PoseAnswer:
+def ask(
+    network: BodyNetwork, picture: Picture, region: Region, beside: Executor | None = None
+) -> PoseAnswer:
     """Ask the network about a region, and about its mirrored image.
 
     Parameters
@@ -157,10 +174,15 @@ def ask(network: BodyNetwork, picture: Picture, region: Region) -> PoseAnswer:
     picture : ndarray, shape (h, w, 3), uint8
         RGB.
     region : Region
+    beside : Executor, optional
+        Whose thread is asked about the mirrored image meanwhile; the same thread, after the other,
+        without.
     """
     cut = region.cut_out(picture)
+    back_cut = np.ascontiguousarray(cut[:, ::-1])
+    waiting = None if beside is None else beside.submit(network.run, back_cut)
     straight = network.run(cut)
-    flipped = network.run(np.ascontiguousarray(cut[:, ::-1]))
+    flipped = network.run(back_cut) if waiting is None else waiting.result()
     points, back = straight.points, flipped.points.copy()
     back[:, 0] = INPUT_PX - back[:, 0]
     middle, above = region.placed(0.5 * (points + back)[_MIDDLE : _ABOVE + 1])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from concurrent.futures import Executor
+from functools import partial
 
 import numpy as np
 
@@ -27,7 +29,9 @@ _SAME = 0.35
 """Two bodies whose middles are nearer than this, of the larger one's side, are one."""
 
 
-def people(network: BodyNetwork, picture: Picture) -> list[Region]:
+def people(
+    network: BodyNetwork, picture: Picture, beside: Executor | None = None
+) -> list[Region]:
     """Return where people are in a picture, the largest first.
 
     Parameters
@@ -35,13 +39,16 @@ def people(network: BodyNetwork, picture: Picture) -> list[Region]:
     network : BodyNetwork
     picture : ndarray, shape (h, w, 3), uint8
         RGB.
+    beside : Executor, optional
+        Whose threads look at the windows; this one without.
     """
+    look = partial(_settled, network, picture)
     found: list[Region] = []
     for share in (*_SHARES, _SMALL_SHARE):
         if share == _SMALL_SHARE and found:
             break
-        for window in _windows(picture, share):
-            body = _settled(network, picture, window)
+        windows = _windows(picture, share)
+        for body in map(look, windows) if beside is None else beside.map(look, windows):
             if body is not None and not any(_is_same(body, other) for other in found):
                 found.append(body)
     return sorted(found, key=lambda region: -region.side_px)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -31,6 +32,8 @@ KEEP_EVERY = 60
 """Frames after which what was done is kept on disk."""
 SCAN_EVERY = 10
 """Frames between scans of the whole picture while nobody is found: a scan takes a second or two."""
+_N_BESIDE = 2
+"""Threads that look at mirrored pictures, and at the windows of a scan."""
 _N_FLAT = 2 * N_POINTS
 _N_ROW = 2 * _N_FLAT + N_POINTS + 5
 """Numbers kept of a frame: places of both answers, peaks, input pixel, next region."""
@@ -106,16 +109,22 @@ class DetectorRun:
         """
         done: list[int] = []
         n_new = 0
-        with ProjectFrames(self._project_path) as reader:
+        unseen = [frame for frame in frames if frame not in self._rows]
+        with (
+            ProjectFrames(self._project_path) as reader,
+            ThreadPoolExecutor(1) as reading,
+            ThreadPoolExecutor(_N_BESIDE) as beside,
+        ):
+            pictures = self._pictures(reader, unseen, reading)
             try:
                 for number, frame in enumerate(frames):
                     if is_cancelled is not None and is_cancelled():
                         break
                     if frame not in self._rows:
-                        picture = reader(self._delivery, self._camera, frame)
+                        picture = next(pictures)
                         if picture is None and not done:
                             raise self._unreadable(reader)
-                        self._rows[frame] = self._looked_at(picture, number)
+                        self._rows[frame] = self._looked_at(picture, number, beside)
                         n_new += 1
                         if n_new % KEEP_EVERY == 0:
                             self._keep()
@@ -128,6 +137,18 @@ class DetectorRun:
                     self._keep()
         return done
 
+    def _pictures(
+        self, reader: ProjectFrames, frames: list[int], reading: Executor
+    ) -> Iterator[Picture | None]:
+        """Yield the frames' pictures, each read while the one before is looked at."""
+        ahead: Future[Picture | None] | None = None
+        for frame in frames:
+            here, ahead = ahead, reading.submit(reader, self._delivery, self._camera, frame)
+            if here is not None:
+                yield here.result()
+        if ahead is not None:
+            yield ahead.result()
+
     def raw(self, frames: list[int]) -> RawPoses:
         """Return the answers for frames that were done."""
         rows = np.array([self._rows[frame] for frame in frames])
@@ -139,31 +160,31 @@ class DetectorRun:
             pixel_px=rows[:, -5],
         )
 
-    def _looked_at(self, picture: Picture | None, number: int) -> FloatArray:
+    def _looked_at(self, picture: Picture | None, number: int, beside: Executor) -> FloatArray:
         """Return the row of a frame; NaN where nobody is found, or it cannot be decoded."""
         nothing = np.full(_N_ROW, np.nan)
         if picture is None:
             return nothing
         size = picture.shape[1], picture.shape[0]
         if self._region is None:
-            self._region = self._start(picture, number)
+            self._region = self._start(picture, number, beside)
         if self._region is None:
             return nothing
-        answer = ask(self._network, picture, self._region)
+        answer = ask(self._network, picture, self._region, beside)
         return _row(answer) if answer.is_found(size) else nothing
 
-    def _start(self, picture: Picture, number: int) -> Region | None:
+    def _start(self, picture: Picture, number: int, beside: Executor) -> Region | None:
         """Return where the athlete is in a picture before any other, or after they were lost."""
         if self._box is not None and self._lost is None and number == 0:
             drawn = region_of_box(self._box)
             # its own answer frames the body better than a hand does
-            answer = ask(self._network, picture, drawn)
+            answer = ask(self._network, picture, drawn, beside)
             size = picture.shape[1], picture.shape[0]
             return answer.next_region if answer.is_found(size) else drawn
         if number < self._next_scan:
             return None
         self._next_scan = number + SCAN_EVERY
-        found = people(self._network, picture)
+        found = people(self._network, picture, beside)
         if self._lost is not None:
             last = self._lost
             near = [one for one in found if _away(one, last) < last.side_px]
