@@ -26,6 +26,7 @@ from deliverylab.shell.drawing.skeleton import (
     paint_chosen,
     paint_skeleton,
 )
+from deliverylab.shell.drawing.stage_boxes import StageBox, paint_boxes
 from deliverylab.shell.drawing.stage_text import Request
 from deliverylab.shell.drawing.view_transform import ViewTransform
 
@@ -59,6 +60,8 @@ class StageScene:
         Clicks on the field.
     sight_lines : tuple of SightLine
         Where landmarks must lie after another clip.
+    boxes : tuple of StageBox
+        Boxes round people.
     ground_y_px : float or None
         Where the ground lies on a stage without a picture.
     """
@@ -83,6 +86,7 @@ class StageScene:
     current_handle: str = ""
     field_marks: tuple[FieldMark, ...] = ()
     sight_lines: tuple[SightLine, ...] = ()
+    boxes: tuple[StageBox, ...] = ()
     ground_y_px: float | None = None
     loupe: LoupePlace | None = None
 
@@ -123,6 +127,7 @@ def paint_scene(
     _paint_chosen(painter, scene, view)
     paint_handles(painter, scene.handles, view, scene.held_handle)
     paint_field_marks(painter, scene.field_marks, view)
+    paint_boxes(painter, scene.boxes, view)
     _paint_picks(painter, scene, view)
     if magnified is not None and scene.loupe is not None and not taken.isNull():
         paint_loupe(painter, scene.layer, view, scene.loupe, magnified, _loupe_name(scene))

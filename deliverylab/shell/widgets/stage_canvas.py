@@ -10,8 +10,9 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
+from deliverylab.shell.drawing.box_surface import BoxSurface
 from deliverylab.shell.drawing.claimed_keys import is_claimed
-from deliverylab.shell.drawing.handle_surface import DRAG_STARTS, HandleSurface
+from deliverylab.shell.drawing.handle_surface import DRAG_STARTS
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
 
@@ -54,7 +55,7 @@ class _Drag:
     is_beside: bool = False
 
 
-class StageCanvas(HandleSurface):
+class StageCanvas(BoxSurface):
     """Turn clicks, drags and keys on a stage into signals.
 
     Nothing is kept but what is shown: whoever listens stores the positions and sets them again.
