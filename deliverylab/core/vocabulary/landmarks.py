@@ -104,28 +104,12 @@ ROLE_KEYS: tuple[str, ...] = (
 )
 
 PLACING_ORDER: tuple[str, ...] = (
-    "throwing_hand",
-    "throwing_wrist",
-    "throwing_elbow",
-    "throwing_shoulder",
-    "glove_shoulder",
-    "glove_elbow",
-    "glove_wrist",
-    "glove_hand",
     "head_top",
     "neck",
-    "drive_hip",
-    "lead_hip",
-    "lead_knee",
-    "lead_ankle",
-    "lead_heel",
-    "lead_toe",
-    "drive_knee",
-    "drive_ankle",
-    "drive_heel",
-    "drive_toe",
+    *(f"{side}_{part}" for part in ARM_PARTS for side in ("throwing", "glove")),
+    *(f"{side}_{part}" for part in LEG_PARTS for side in ("drive", "lead")),
 )
-"""The order in which the window asks for points: down one limb, over, and down the next."""
+"""The order in which the window asks for points: from the head down, the two of a pair together."""
 
 
 def landmark(key: str) -> Landmark:
