@@ -8,6 +8,7 @@ from deliverylab.shell.actions_field import FIELD, FIELD_SHEET
 from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_placing import PLACING
+from deliverylab.shell.actions_tracking import DETECTING
 from deliverylab.shell.actions_views import POINTS, VIEWS
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
@@ -351,6 +352,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_GO,
     *_LANDMARKS,
     *FILM,
+    *DETECTING,
     *PLACING,
     *POINTS,
     *_COMPARE,

@@ -20,6 +20,7 @@ from deliverylab.core.model.track import Position
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
+from deliverylab.shell.session_detecting import SessionDetecting
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -32,13 +33,13 @@ from deliverylab.shell.session_views import SessionViews
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionViews):
+class Session(SessionDetecting, SessionViews):
     """A project in the window: its file, landmarks, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
     `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`, the cameras on the
     field in `SessionSpace`, one's own precision in `SessionPlacing`, which frames and clips are seen in
-    `SessionViews`.
+    `SessionViews`, the landmark detector in `SessionDetecting`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.

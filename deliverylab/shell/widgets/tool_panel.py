@@ -26,7 +26,15 @@ from deliverylab.shell.theme import icon, on_theme_changed
 
 
 class Working(QWidget):
-    """A job's progress with a way to stop it; hidden while nothing is done."""
+    """A job's progress with a way to stop it; hidden while nothing is done.
+
+    Signals
+    -------
+    ended()
+        The job is over, in whichever way: another can be begun.
+    """
+
+    ended = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,17 +60,25 @@ class Working(QWidget):
         work: Callable[[Callable[[float], None]], object],
         react: Callable[[object], None],
         fail: Callable[[BaseException], None],
+        *,
+        is_measured: bool = True,
     ) -> None:
-        """Do work beside the window; one at a time."""
+        """Do work beside the window; one at a time.
+
+        Work that is not measured tells no share, and cannot be stopped half-way.
+        """
         if self.is_busy:
             return
+        self._bar.setRange(0, 100 if is_measured else 0)
         self._bar.setValue(0)
+        self.stop.setVisible(is_measured)
         self.show()
         job = self._job = Job(work, self)
         job.progressed.connect(lambda share: self._bar.setValue(round(100 * share)))
         job.finished.connect(react)
         job.failed.connect(fail)
         job.ended.connect(self.hide)
+        job.ended.connect(self.ended)
         job.start()
 
     def cancel(self) -> None:

@@ -6,6 +6,7 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.planning import PlanningWindow
 from deliverylab.shell.window.viewing import ViewingWindow
@@ -13,7 +14,7 @@ from deliverylab.shell.window.viewing import ViewingWindow
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(PlanningWindow, ViewingWindow, FieldWindow):
+class Window(DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow):
     """The main window, which leads from step to step.
 
     It is made as `IntentWindow` is.

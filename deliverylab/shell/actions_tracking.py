@@ -1,0 +1,37 @@
+"""Part of the table of actions: landmarks that a machine suggests, follows or bridges."""
+
+from __future__ import annotations
+
+from deliverylab.shell.action_spec import ActionSpec
+
+DETECTING = (
+    ActionSpec(
+        key="detect",
+        text="Detect landmarks …",
+        short="Detect",
+        group="Landmarks",
+        intent="window.show_detect",
+        shortcut="Ctrl+B",
+        icon="detect",
+        needs="delivery",
+        is_behind_line=True,
+    ),
+    ActionSpec(
+        key="waiting_after",
+        text="Next place that the detector left to me",
+        group="Landmarks",
+        intent="window.step_waiting",
+        argument=1,
+        shortcut="W",
+        needs="delivery",
+    ),
+    ActionSpec(
+        key="waiting_before",
+        text="Place before that the detector left to me",
+        group="Landmarks",
+        intent="window.step_waiting",
+        argument=-1,
+        shortcut="Shift+W",
+        needs="delivery",
+    ),
+)
