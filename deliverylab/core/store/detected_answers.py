@@ -22,7 +22,7 @@ from deliverylab.core.store.detector_files import SHA256
 from deliverylab.core.store.replacing import write_atomically
 
 Answers = dict[str, NDArray[np.float64]]
-_VERSION = "1"
+_VERSION = "2"
 
 
 def answers_file(

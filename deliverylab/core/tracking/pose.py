@@ -2,7 +2,8 @@
 
 It runs on OpenCV alone.  Its third coordinate and its own word on what is visible are not used:
 neither holds in a delivery.  What does tell a right point from a wrong one are its maps: a point that
-was made up lies where no map has a peak.
+was made up lies where no map has a peak.  For most joints the middle of that peak is also nearer to
+the truth than the network's own numbers.
 """
 
 from __future__ import annotations
@@ -34,6 +35,11 @@ _MIDDLE, _ABOVE = 33, 34
 _OUTPUTS = ("Identity", "Identity_1", "Identity_3")
 """Points, score, maps."""
 _MAP_CELLS, _REACH_CELLS = 64, 3
+_CELL_PX = INPUT_PX / _MAP_CELLS
+_BY_MAP = [11, 12, 13, 14, *range(23, 33)]
+"""Points that are put to the middle of their peak: shoulders, elbows, and all of the legs.
+
+On rendered deliveries that halves their median error; ears, wrists and knuckles gain nothing."""
 MIN_SCORE = 0.5
 """Below this the network itself says that nobody is there."""
 
@@ -49,7 +55,8 @@ class BodyPoints(NamedTuple):
     Attributes
     ----------
     points : ndarray, shape (35, 2)
-        In the input, 0 to 256: the body's points, then two for the next region.
+        In the input, 0 to 256: the body's points, most of them put to the middle of their map's
+        peak, then two for the next region.
     peaks : ndarray, shape (33,)
         Largest value of each point's map near it, 0 to 1.
     score : float
@@ -107,7 +114,9 @@ class PoseNetwork:
         net.setInput(cv2.dnn.blobFromImage(cut, 1.0 / 255.0))
         points, score, maps = net.forward(_OUTPUTS)
         rows = points.reshape(_N_ROWS, _ROW)[: _ABOVE + 1, :2].astype(np.float64)
-        return BodyPoints(rows, _peaks(maps[0], rows[:N_POINTS]), float(score.ravel()[0]))
+        middles, peaks = peaks_near(maps[0, :N_POINTS], rows[:N_POINTS])
+        rows[_BY_MAP] = middles[_BY_MAP]
+        return BodyPoints(rows, peaks, float(score.ravel()[0]))
 
     def _net(self) -> cv2.dnn.Net:
         """Return this thread's own network."""
@@ -117,20 +126,35 @@ class PoseNetwork:
         return net
 
 
-def _peaks(maps: NDArray[np.float32], points: FloatArray) -> FloatArray:
-    """Return each point's largest map value near it, 0 to 1."""
-    cells = np.clip(points * (_MAP_CELLS / INPUT_PX), 0, _MAP_CELLS - 1).astype(np.int64)
-    first = np.maximum(cells - _REACH_CELLS, 0)
-    last = cells + _REACH_CELLS + 1
-    largest = np.array(
-        [
-            maps[point, y0:y1, x0:x1].max()
-            for point, ((x0, y0), (x1, y1)) in enumerate(zip(first, last, strict=True))
-        ],
-        dtype=np.float64,
+def peaks_near(maps: NDArray[np.float32], points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the middle of each map's peak near its point, and the peak's height.
+
+    Parameters
+    ----------
+    maps : ndarray, shape (n, 64, 64)
+        As the network gives them: logits.
+    points : ndarray, shape (n, 2)
+        In the input, 0 to 256.
+
+    Returns
+    -------
+    middles : ndarray, shape (n, 2)
+        In the input; weighted by the map over seven by seven cells.
+    heights : ndarray, shape (n,)
+        0 to 1.
+    """
+    window = np.arange(-_REACH_CELLS, _REACH_CELLS + 1)
+    first = np.clip(points // _CELL_PX, 0, _MAP_CELLS - 1).astype(np.int64)
+    # beyond the edge its cells are seen again, which pulls the middle inwards a little
+    cells = np.clip(first[..., None] + window, 0, _MAP_CELLS - 1)
+    columns, rows = cells[:, 0, None, :], cells[:, 1, :, None]
+    logits = maps[np.arange(len(maps))[:, None, None], rows, columns].astype(np.float64)
+    shown = 0.5 * (1.0 + np.tanh(0.5 * logits))
+    total = shown.sum(axis=(1, 2))
+    middles = np.column_stack(
+        [(shown * columns).sum(axis=(1, 2)) / total, (shown * rows).sum(axis=(1, 2)) / total]
     )
-    peaks: FloatArray = 0.5 * (1.0 + np.tanh(0.5 * largest))
-    return peaks
+    return _CELL_PX * (middles + 0.5), shown.max(axis=(1, 2))
 
 
 @dataclass(frozen=True, kw_only=True)

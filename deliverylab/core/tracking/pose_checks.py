@@ -5,6 +5,7 @@ The network's own word on how sure it is of a point does not say where it is wro
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -31,21 +32,23 @@ REASONS: tuple[Reason, ...] = get_args(Reason)
 MIRROR_SHARE = 0.2
 """Farther off than this in the mirrored image, of a torso, a point is not believed."""
 MIN_PEAKS = {
-    "head_top": 0.65, "neck": 0.65, "shoulder": 0.6, "elbow": 0.8, "wrist": 0.65, "hand": 0.7,
-    "hip": 0.72, "knee": 0.8, "ankle": 0.5, "heel": 0.6, "toe": 0.5,
+    "head_top": 0.65, "neck": 0.65, "shoulder": 0.6, "elbow": 0.77, "wrist": 0.67, "hand": 0.7,
+    "hip": 0.7, "knee": 0.65, "ankle": 0.5, "heel": 0.6, "toe": 0.6,
 }  # fmt: skip
 """A point whose map has no peak of this height near it, in either image, is made up.
 
 Chosen on rendered deliveries as the least from which few points taken over are far off."""
 U_INPUT_PX = {
-    "head_top": 1.3, "neck": 1.1, "shoulder": 2.0, "elbow": 2.8, "wrist": 3.0, "hand": 3.2,
-    "hip": 3.3, "knee": 2.4, "ankle": 1.6, "heel": 2.9, "toe": 1.6,
+    "head_top": 1.5, "neck": 1.1, "shoulder": 1.4, "elbow": 2.0, "wrist": 3.2, "hand": 3.2,
+    "hip": 2.6, "knee": 1.6, "ankle": 1.0, "heel": 2.2, "toe": 1.3,
 }  # fmt: skip
 """What both answers share and their difference does not show, standard uncertainty in pixels of the
 network's input (about 9 mm each on a standing adult).
 
-From rendered deliveries: how far points taken over are off beyond half of that difference.  A real
-body has landmarks under clothes and skin, so this is the least."""
+From rendered deliveries: how far points taken over are off beyond what that difference says.  Most
+of it stays from frame to frame: the network's hip and top of the head are not quite the model's, and
+along a forearm it says the wrist to a few centimetres only.  A real body has landmarks under clothes
+and skin, so this is the least."""
 COURSE_SHARE = 0.2
 """Farther than this off the middle of its neighbours in time, of a torso, it is not believed."""
 TORSO_OVER_HEIGHT = 0.288
@@ -53,19 +56,20 @@ TORSO_OVER_HEIGHT = 0.288
 
 MOST_SHARE = 1.25
 """A segment longer than this, of its usual length, is wrong."""
-_SEGMENTS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
-    ("shoulder", "elbow", 0.56, 0.35, ("elbow",)),
-    ("elbow", "wrist", 0.54, 0.35, ("elbow", "wrist", "hand")),
-    ("hip", "knee", 0.82, 0.65, ("hip", "knee")),
-    ("knee", "ankle", 0.87, 0.65, ("knee",)),
-    ("ankle", "toe", 0.44, 0.75, ("heel", "toe")),
-    ("heel", "toe", 0.53, 0.75, ("heel", "toe")),
+_SEGMENTS: tuple[tuple[str, str, float, float, tuple[str, ...], tuple[str, ...]], ...] = (
+    ("shoulder", "elbow", 0.56, 0.35, ("elbow",), ("shoulder", "elbow", "wrist", "hand")),
+    ("elbow", "wrist", 0.54, 0.35, ("elbow", "wrist", "hand"), ("elbow", "wrist", "hand")),
+    ("hip", "knee", 0.82, 0.5, ("hip", "knee"), ("hip", "knee")),
+    ("knee", "ankle", 0.87, 0.5, ("knee",), ("knee",)),
+    ("ankle", "toe", 0.44, 0.7, ("toe",), ("toe",)),
+    ("heel", "toe", 0.53, 0.7, ("toe",), ("toe",)),
 )
-"""Ends; usual length over that of the torso, rounded; the share of it from which it is believed; and
-what falls with it.
+"""Ends; usual length over that of the torso, rounded; the share of it from which it is believed; what
+falls with it where it is too short, and where it is too long.
 
 A limb may point at the camera, but then nothing tells one that is foreshortened from one that
-collapsed onto its neighbour, and knees and feet are seldom right: a person has to look."""
+collapsed onto its neighbour, and toes are seldom right: a person has to look.  An upper arm too long
+hangs on the other shoulder: all of that arm is the other one."""
 
 
 _PEAKS = np.array([MIN_PEAKS[PART[key]] for key in KEYS])
@@ -213,12 +217,12 @@ def _judge(
     _mark(reasons, beyond, "outside")
     _mark(reasons, apart > MIRROR_SHARE * torso_px, "mirror")
     for side in ("left", "right"):
-        for near, far, usual, least, falling in _SEGMENTS:
+        for near, far, usual, least, with_short, with_long in _SEGMENTS:
             length = _length(middle[:, ROW[f"{side}_{far}"]] - middle[:, ROW[f"{side}_{near}"]])
             share = length / (usual * torso_px)
-            for part in falling:
-                is_wrong = (share < least) | (share > MOST_SHARE)
-                _mark(reasons[:, ROW[f"{side}_{part}"]], is_wrong, "length")
+            for falling, is_wrong in (with_short, share < least), (with_long, share > MOST_SHARE):
+                for part in falling:
+                    _mark(reasons[:, ROW[f"{side}_{part}"]], is_wrong, "length")
     is_fine = reasons == 0
     off = np.zeros(middle.shape[:2])
     off[1:-1] = _length(middle[1:-1] - 0.5 * (middle[:-2] + middle[2:]))
@@ -233,5 +237,6 @@ def _judge(
 
 def _uncertainty(apart: FloatArray, pixel_px: FloatArray) -> FloatArray:
     """Return u from how far both answers are apart, and from the input's pixel, px."""
-    u: FloatArray = np.hypot(0.5 * apart, pixel_px[:, None] * _SHARED)
+    # of the mean of two: half of the difference, whose length counts both coordinates
+    u: FloatArray = np.hypot(apart / math.sqrt(8.0), pixel_px[:, None] * _SHARED)
     return u

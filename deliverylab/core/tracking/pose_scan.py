@@ -29,9 +29,7 @@ _SAME = 0.35
 """Two bodies whose middles are nearer than this, of the larger one's side, are one."""
 
 
-def people(
-    network: BodyNetwork, picture: Picture, beside: Executor | None = None
-) -> list[Region]:
+def people(network: BodyNetwork, picture: Picture, beside: Executor | None = None) -> list[Region]:
     """Return where people are in a picture, the largest first.
 
     Parameters

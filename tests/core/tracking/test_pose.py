@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from fractions import Fraction
 
@@ -12,7 +13,14 @@ import pytest
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.store.detector_files import detector_weights
 from deliverylab.core.synthetic.scenario import demo_scenario
-from deliverylab.core.tracking.pose import MIRRORED, N_POINTS, BodyPoints, PoseNetwork, ask
+from deliverylab.core.tracking.pose import (
+    MIRRORED,
+    N_POINTS,
+    BodyPoints,
+    PoseNetwork,
+    ask,
+    peaks_near,
+)
 from deliverylab.core.tracking.pose_landmarks import KEYS, landmarks_of
 from deliverylab.core.tracking.pose_region import INPUT_PX, Region, region_of_box
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
@@ -57,6 +65,33 @@ def test_a_network_that_leans_to_a_side_is_found_out_by_the_mirror():
     assert np.allclose(answer.mirrored_px - answer.points_px, [128.0, 0.0])
     assert answer.score == 0.6
     assert np.allclose(answer.peaks, np.linspace(0.1, 0.8, N_POINTS)[MIRRORED])
+
+
+def test_both_answers_are_the_same_from_two_threads():
+    picture, region = drawn((150, 120, 30)), Region(x_px=155.0, y_px=118.0, side_px=170.0)
+    alone, network = ask(RedBoxNetwork(), picture, region), RedBoxNetwork()
+    with ThreadPoolExecutor(1) as beside:
+        together = ask(network, picture, region, beside)
+    assert network.n_runs == 2
+    assert np.array_equal(together.points_px, alone.points_px)
+    assert np.array_equal(together.mirrored_px, alone.mirrored_px)
+
+
+def test_the_middle_of_a_peak_and_its_height_are_read_from_the_map():
+    cells = np.arange(64)
+    maps = np.full((3, 64, 64), -20.0, dtype=np.float32)
+    # at (20.5, 30.25) in cells' own numbers; then one in the corner; then none
+    for number, (x, y) in enumerate([(20.5, 30.25), (0.0, 0.0)]):
+        away = (cells[None, :] - x) ** 2 + (cells[:, None] - y) ** 2
+        shown = 0.9 * np.exp(-away / 2.0) + 1e-9
+        maps[number] = np.log(shown / (1.0 - shown))
+    near = np.array([[80.0, 120.0], [3.0, 3.0], [100.0, 100.0]])
+    middles, heights = peaks_near(maps, near)
+    # four pixels a cell, the first cell's middle is at 2
+    assert middles[0] == pytest.approx([84.0, 123.0], abs=0.3)
+    assert heights[:2] == pytest.approx([0.77, 0.9], abs=0.01)
+    assert middles[1] == pytest.approx([2.0, 2.0], abs=2.5)
+    assert heights[2] < 1e-6
 
 
 def test_nobody_in_the_region_is_said():

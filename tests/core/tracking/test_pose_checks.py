@@ -56,7 +56,7 @@ def test_the_mean_of_both_answers_is_taken_and_u_grows_with_their_distance():
     assert np.allclose(found.xy_px[:, ankle], raw.points_px[:, 27] + [3.0, 4.0])
     shared = U_INPUT_PX["ankle"] * PIXEL_PX
     assert np.allclose(found.u_px[:, other], shared)
-    assert np.allclose(found.u_px[:, ankle], np.hypot(5.0, shared))
+    assert np.allclose(found.u_px[:, ankle], np.hypot(10.0 / np.sqrt(8.0), shared))
 
 
 def test_a_point_that_the_mirrored_picture_puts_elsewhere_waits():
@@ -86,6 +86,26 @@ def test_a_segment_longer_than_it_can_be_is_not_believed():
     found = check_poses(raw, SIZE_PX)
     assert {_reason(found, frame, "left_knee") for frame in range(N)} == {"length"}
     assert found.is_believed[:, ROW["right_knee"]].all()
+
+
+def test_an_arm_that_hangs_on_the_other_shoulder_falls_as_a_whole():
+    raw = _raw()
+    arm = [13, 15, 17, 19]
+    for answer in (raw.points_px, raw.mirrored_px):
+        answer[10, arm] += [0.4 * TORSO_PX, 0.0]
+    found = check_poses(raw, SIZE_PX)
+    gone = {"left_shoulder", "left_elbow", "left_wrist", "left_hand"}
+    assert {_reason(found, 10, key) for key in gone} == {"length"}
+    assert found.is_believed[10, ROW["right_wrist"]]
+
+
+def test_a_foot_that_points_at_the_camera_takes_the_toe_only():
+    raw = _raw()
+    for answer in (raw.points_px, raw.mirrored_px):
+        answer[:, 31] = answer[:, 27] + [0.1 * TORSO_PX, 0.1 * TORSO_PX]
+    found = check_poses(raw, SIZE_PX)
+    assert {_reason(found, frame, "left_toe") for frame in range(N)} == {"length"}
+    assert found.is_believed[:, [ROW["left_heel"], ROW["left_ankle"]]].all()
 
 
 def test_the_athletes_height_stands_in_for_a_trunk_that_is_never_seen_long():
@@ -208,8 +228,8 @@ def test_a_hip_waits_where_its_thigh_points_at_the_camera():
 def test_hands_that_change_sides_are_seen_also_where_the_elbows_tell_nothing(seed):
     raw = _raw()
     hands = np.array([15, 17, 19])
-    turns = np.random.default_rng(seed).uniform(0.0, 2.0 * np.pi, (N, 2))
-    away = 0.6 * TORSO_PX * np.stack([np.cos(turns), np.sin(turns)], axis=-1)
+    turns = -np.pi / 2 + np.random.default_rng(seed).uniform(-0.7, 0.7, (N, 2))
+    away = 0.5 * TORSO_PX * np.stack([np.cos(turns), np.sin(turns)], axis=-1)
     for answer in (raw.points_px, raw.mirrored_px):
         # in front of the body, so near to each other that the elbows outweigh them
         answer[:, hands, 0] -= 0.35 * TORSO_PX
@@ -219,9 +239,9 @@ def test_hands_that_change_sides_are_seen_also_where_the_elbows_tell_nothing(see
             answer[rows, hands + 1],
             answer[rows, hands].copy(),
         )
-        # elbows anywhere a forearm's length from the wrists; no map shows them
+        # elbows anywhere above the wrists that arms reach; no map shows them
         answer[:, [13, 14]] = answer[:, [15, 16]] + away
     raw.peaks[:, [13, 14]] = 0.1
     found = check_poses(raw, SIZE_PX)
-    assert found.is_believed[:20, ROW["left_wrist"]].all()
+    assert all(_reason(found, frame, "left_wrist") != "sides" for frame in range(20))
     assert {_reason(found, frame, "left_wrist") for frame in range(22, N)} == {"sides"}
