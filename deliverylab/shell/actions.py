@@ -6,8 +6,10 @@ from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
 from deliverylab.shell.actions_field import FIELD, FIELD_SHEET
 from deliverylab.shell.actions_film import FILM
+from deliverylab.shell.actions_flow import FLOW
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_placing import PLACING
+from deliverylab.shell.actions_suggesting import SUGGESTING
 from deliverylab.shell.actions_tracking import DETECTING
 from deliverylab.shell.actions_views import POINTS, VIEWS
 
@@ -350,7 +352,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_TRIM,
     *_MARK,
     *_GO,
+    *SUGGESTING,
     *_LANDMARKS,
+    *FLOW,
     *FILM,
     *DETECTING,
     *PLACING,

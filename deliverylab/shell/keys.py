@@ -42,7 +42,12 @@ class KeySpec:
 
 KEYS: tuple[KeySpec, ...] = (
     KeySpec(place="stage", said="click", text="place the landmark that is asked for"),
-    KeySpec(place="stage", keys="Return|Enter", act="place", text="place it where the pointer is"),
+    KeySpec(
+        place="stage",
+        keys="Return|Enter",
+        act="place",
+        text="place it where the pointer is, or at the guess",
+    ),
     KeySpec(
         place="stage",
         said="Ctrl and click",
@@ -56,7 +61,7 @@ KEYS: tuple[KeySpec, ...] = (
         said="arrow keys",
         keys="Left|Right|Up|Down",
         act="nudge",
-        text="move the current landmark by 1 px",
+        text="move the guess in hand, else the current landmark, by 1 px",
     ),
     KeySpec(place="stage", said="Shift and arrow keys", text="move it by 10 px"),
     KeySpec(place="stage", said="Ctrl or Alt and arrow keys", text="move it by 0.1 px"),
@@ -79,7 +84,10 @@ KEYS: tuple[KeySpec, ...] = (
         text="remove the current landmark; while points are picked, the last of them",
     ),
     KeySpec(
-        place="stage", keys="Esc", act="leave", text="stop picking points; let the landmark go"
+        place="stage",
+        keys="Esc",
+        act="leave",
+        text="stop picking; let the guess or landmark go; stay here",
     ),
     KeySpec(place="stage", keys="+|=", act="closer", text="closer"),
     KeySpec(place="stage", keys="-", act="farther", text="farther"),
@@ -111,6 +119,11 @@ KEYS: tuple[KeySpec, ...] = (
     ),
     KeySpec(place="scrub bar", said="drag", text="go through the frames"),
     KeySpec(place="scrub bar", said="drag an event's name", text="move its mark"),
+    KeySpec(
+        place="scrub bar",
+        said="click a dashed event",
+        text="it is suggested there: mark it, and show its frame",
+    ),
     KeySpec(place="scrub bar", said="drag a row's end", text="trim the clip"),
     KeySpec(place="scrub bar", said="wheel", text="frame by frame, with Shift ten"),
     KeySpec(place="scrub bar", said="Ctrl and wheel", text="stretch the axis about the pointer"),

@@ -15,7 +15,6 @@ from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
 from deliverylab.core.model.scale import PlanarScale
-from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.session_state import SessionState, Side, placing_keys
 
 if TYPE_CHECKING:
@@ -64,7 +63,7 @@ class SessionAnswers(SessionState):
             return None
         rests_on = (camera.marks, delivery.space, *(one.marks for one in delivery.cameras))
         kept = self._timelines.get(side)
-        if kept is None or not _are_the_same(kept[0], rests_on):
+        if kept is None or not are_the_same(kept[0], rests_on):
             from deliverylab.core.compare.align import Timeline
 
             marks = {key: Mark(time_s=time_s) for key, time_s in self.event_times_s(side).items()}
@@ -138,21 +137,6 @@ class SessionAnswers(SessionState):
         from deliverylab.core.events.check import mark_complaints
 
         return tuple(mark_complaints(camera))
-
-    def event_coverage(self, side: Side) -> dict[str, int]:
-        """Return how many body landmarks are neither placed nor hidden at each marked key event."""
-        delivery, camera = self.delivery(side), self.camera(side)
-        if delivery is None or camera is None:
-            return {}
-        missing = {}
-        for event in EVENTS:
-            if event.key_instant and event.key in camera.marks:
-                frame = camera.timing.frame_at(camera.marks[event.key].time_s)
-                missing[event.key] = sum(
-                    camera.track(key).at(frame) is None and not camera.is_occluded(key, frame)
-                    for key in placing_keys(delivery.athlete.hand)
-                )
-        return missing
 
     def findings(self) -> tuple[Finding, ...]:
         """Return what the health check of the whole project finds."""
@@ -253,6 +237,6 @@ class SessionAnswers(SessionState):
         return self._clip_paths[key]
 
 
-def _are_the_same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+def are_the_same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
     """Return whether both hold the very same things: nothing was edited since."""
     return len(one) == len(other) and all(a is b for a, b in zip(one, other, strict=True))

@@ -12,13 +12,13 @@ from deliverylab.core.errors import UsageError
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
-from deliverylab.shell.session_answers import SessionAnswers
 from deliverylab.shell.session_film import Report
+from deliverylab.shell.session_guess import SessionGuess
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
     from deliverylab.core.store.detector_files import FetchedDetector
-    from deliverylab.core.workflow.detecting import Detection, Waiting
+    from deliverylab.core.workflow.detection import Detection, Waiting
 
 Box = tuple[float, float, float, float]
 EDGE_PX = 0.5
@@ -74,7 +74,7 @@ class _Kept:
     found: Detection
 
 
-class SessionDetecting(SessionAnswers):
+class SessionDetecting(SessionGuess):
     """Answers and intents about the landmark detector.
 
     Signals
@@ -228,7 +228,7 @@ class SessionDetecting(SessionAnswers):
 
     def _in_words(self, side: Side, camera: Camera, one: Waiting) -> WaitingPlace:
         from deliverylab.core.vocabulary.events import BY_KEY
-        from deliverylab.core.workflow.detecting import REASON_TEXT
+        from deliverylab.core.workflow.detection import REASON_TEXT
 
         delivery = self.delivery(side)
         hand = "right" if delivery is None else delivery.athlete.hand

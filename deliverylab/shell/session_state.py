@@ -202,21 +202,8 @@ class SessionState(QObject):
         return 0.0 if camera is None else float(camera.timing.times_s[self._sides[side].frame])
 
     def next_landmark(self, side: Side) -> str:
-        """Return the landmark asked for next in the shown frame, or empty when none is left."""
-        delivery, camera, state = self.delivery(side), self.camera(side), self._sides[side]
-        if delivery is None or camera is None:
-            return ""
-        if state.chosen:
-            return state.chosen
-        keys = placing_keys(delivery.athlete.hand)
-        for key in (*keys[state.after :], *keys[: state.after]):
-            if (
-                key not in state.skipped
-                and camera.track(key).at(state.frame) is None
-                and not camera.is_occluded(key, state.frame)
-            ):
-                return key
-        return ""
+        """Return the landmark asked for in the shown frame; which comes next knows `SessionFlow`."""
+        return self._sides[side].chosen
 
     def current_landmark(self, side: Side) -> str:
         """Return the landmark that nudges move: last placed or chosen in this frame; or empty."""

@@ -39,6 +39,12 @@ SETTINGS: tuple[Setting, ...] = (
         choices=("metric", "imperial"),
     ),
     Setting(key="is_linked", default=True, about="the partner follows at the same phase"),
+    Setting(
+        key="is_by_landmark",
+        default=False,
+        about="one landmark is placed through the frames, not frame by frame",
+    ),
+    Setting(key="goes_on", default=True, about="the stage goes by itself to what is placed next"),
     Setting(key="paper", default="a4", about="size of the page", choices=("a4", "letter")),
     Setting(key="recent", default=[], about="project files opened last, newest first"),
     Setting(key="folder", default="", about="folder in which a file was chosen last"),

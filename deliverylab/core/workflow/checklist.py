@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.vocabulary.events import EVENTS
-from deliverylab.core.vocabulary.landmarks import PLACING_ORDER, key_for_role
+from deliverylab.core.workflow.placing_left import nearest_text, needed
+from deliverylab.core.workflow.placing_plan import placing_plan
 from deliverylab.core.workflow.space_health import cameras_step
 
 State = Literal["done", "next", "missing"]
@@ -22,7 +19,6 @@ KEY_EVENTS: tuple[str, ...] = tuple(event.key for event in EVENTS if event.key_i
 """The instants at which positions are normally placed."""
 NEEDED_EVENTS: tuple[str, ...] = ("leg_lift", "foot_contact", "release")
 """The instants on which two deliveries are laid over each other."""
-_REACH_FRAMES = 1.0
 _NAME = {event.key: event.name for event in EVENTS}
 
 
@@ -160,34 +156,14 @@ def _landmark_wants(delivery: Delivery) -> tuple[bool, str]:
     camera = _fullest(delivery, "marks")
     if camera is None:
         return False, ""
-    keys = [key_for_role(role, delivery.athlete.hand) for role in PLACING_ORDER]
     marked = [key for key in KEY_EVENTS if key in camera.marks]
     if not marked:
         return False, "after the events"
-    wanted: list[str] = []
-    for event in marked:
-        n_placed = n_settled(camera, keys, event)
-        if n_placed < len(keys):
-            wanted.append(f"{_NAME[event]} {n_placed} of {len(keys)}")
-    if wanted:
-        return False, ", ".join(wanted)
-    return len(marked) == len(KEY_EVENTS), f"{len(keys)} points at {len(marked)} events"
-
-
-def n_settled(camera: Camera, keys: list[str], event: str) -> int:
-    """Return how many landmarks are placed, or said to be hidden, at an event's frame."""
-    at = camera.timing.frame_position(camera.marks[event].time_s)
-    first, last = math.ceil(at - _REACH_FRAMES), math.floor(at + _REACH_FRAMES)
-    return sum(
-        _has_frame(camera.track(key).frames, first, last)
-        or any(first <= frame <= last for frame in camera.occluded.get(key, ()))
-        for key in keys
-    )
-
-
-def _has_frame(frames: NDArray[np.int64], first: int, last: int) -> bool:
-    row = frames.searchsorted(first)
-    return bool(row < len(frames) and frames[row] <= last)
+    n_there, n_all = placing_plan(delivery, camera).n_of("results")
+    if n_there < n_all:
+        gives = nearest_text(needed(delivery, camera))
+        return False, f"{n_there} of {n_all} points" + (f"; {gives}" if gives else "")
+    return len(marked) == len(KEY_EVENTS), f"{n_all} points at {len(marked)} events"
 
 
 def _compare_wants(a: Delivery | None, b: Delivery | None) -> tuple[bool, str]:

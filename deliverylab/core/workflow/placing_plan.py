@@ -59,9 +59,9 @@ class Stop:
     missing: tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class PlacingPlan:
-    """Where landmarks matter in a clip, the most urgent first.
+    """Where landmarks matter in a clip, the most urgent first; equal to itself alone.
 
     Attributes
     ----------
@@ -91,6 +91,32 @@ class PlacingPlan:
         """Return what is still to be placed in a frame that matters, the most urgent first."""
         return tuple(ask.landmark for ask in self.asks if ask.frame == frame)
 
+    def next_in_frame(self, missing: Iterable[str], frame: int, start: str) -> str:
+        """Return which of the landmarks that a frame lacks is asked for; empty without any.
+
+        Parameters
+        ----------
+        missing : iterable of str
+            Landmarks, in any order.
+        frame : int
+            Frame of the clip, on the plan or not.
+        start : str
+            Of equally urgent ones, where in the guided order to begin; empty: at its first.
+        """
+        first = self.landmarks.index(start) if start else 0
+        return min(
+            missing,
+            key=lambda key: (
+                self._urgency(Ask(frame, key)),
+                (self.landmarks.index(key) - first) % len(self.landmarks),
+            ),
+            default="",
+        )
+
+    def has_results(self, frame: int) -> bool:
+        """Return whether a frame is an event's at which results need landmarks."""
+        return any(stop.frame == frame and stop.purpose == "results" for stop in self.stops)
+
     def n_of(self, purpose: Purpose) -> tuple[int, int]:
         """Return how many positions of a purpose are settled, and how many there are."""
         stops = [stop for stop in self.stops if stop.purpose == purpose]
@@ -115,30 +141,32 @@ class PlacingPlan:
             None once nothing as urgent is left: to go on to less urgent things is a decision.
         """
         left_out = {ask, *passed}
-        for purpose in PURPOSES[: PURPOSES.index(self.purpose_of(ask)) + 1]:
-            open_asks = [
-                each
-                for each in self.asks
-                if each not in left_out and self.purpose_of(each) == purpose
-            ]
-            if open_asks:
-                return min(open_asks, key=lambda each: self._distance(ask, each, order))
-        return None
+        urgency = self._urgency(ask)
+        open_asks = [
+            each for each in self.asks if each not in left_out and self._urgency(each) <= urgency
+        ]
+        if not open_asks:
+            return None
+        return min(open_asks, key=lambda each: self._distance(ask, each, order))
+
+    def _urgency(self, ask: Ask) -> int:
+        return PURPOSES.index(self.purpose_of(ask))
 
     def _distance(self, start: Ask, ask: Ask, order: PlacingOrder) -> tuple[int, ...]:
         """Return how late an ask comes after another one: smaller is sooner."""
-        keys = self.landmarks
-        n_on = (keys.index(ask.landmark) - keys.index(start.landmark)) % len(keys)
+        at, first = self.landmarks.index(ask.landmark), self.landmarks.index(start.landmark)
+        n_on = (at - first) % len(self.landmarks)
+        urgency = self._urgency(ask)
         if order == "landmark":
             is_behind = n_on == 0 and ask.frame < start.frame
-            return (n_on, int(is_behind), ask.frame)
+            return (int(n_on > 0), urgency, n_on, int(is_behind), ask.frame)
         if ask.frame == start.frame:
-            return (-1, n_on)
-        return (self._frames.index(ask.frame), keys.index(ask.landmark))
+            return (0, urgency, n_on)
+        return (1, urgency, self.frames.index(ask.frame), at)
 
     @cached_property
-    def _frames(self) -> tuple[int, ...]:
-        """The frames that matter, the most urgent first."""
+    def frames(self) -> tuple[int, ...]:
+        """Frames that matter, the most urgent first."""
         return tuple(dict.fromkeys(stop.frame for stop in self.stops))
 
     def place_after(self, frame: int, passed: Iterable[Ask] = ()) -> Ask | None:

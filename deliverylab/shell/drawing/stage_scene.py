@@ -15,6 +15,7 @@ from deliverylab.shell.drawing.annotations import Annotation, Cross, paint_annot
 from deliverylab.shell.drawing.caption import paint_caption
 from deliverylab.shell.drawing.epipolar import SightLine, paint_sight_lines
 from deliverylab.shell.drawing.field_marks import FieldMark, paint_field_marks
+from deliverylab.shell.drawing.guess_mark import GuessMark, paint_guess
 from deliverylab.shell.drawing.handles import Handle, paint_handles
 from deliverylab.shell.drawing.loupe import LoupePlace, loupe_area, loupe_place, paint_loupe
 from deliverylab.shell.drawing.picture_layer import PictureLayer
@@ -31,7 +32,8 @@ from deliverylab.shell.drawing.stage_text import Request
 from deliverylab.shell.drawing.view_transform import ViewTransform
 
 PICKING_KEYS = "Backspace takes one back · Esc stops"
-PLACING_KEYS = "S skip · H hidden · Ctrl+click over another point"
+PLACING_KEYS = "J takes the guess · S skip · H hidden"
+GUESS_KEYS = "Arrow keys move the guess · J takes it · S skip · H hidden"
 
 
 @dataclass
@@ -48,6 +50,8 @@ class StageScene:
         Throwing hand; ``athlete`` or ``model``.
     next_key, chosen, hovered, moving : str
         Landmark keys asked for, moved by nudges, under the pointer, being dragged; or empty.
+    guess : GuessMark or None
+        Where the landmark asked for may be.
     request : Request
         Words about what is asked for.
     annotations : tuple
@@ -76,6 +80,7 @@ class StageScene:
     chosen: str = ""
     hovered: str = ""
     moving: str = ""
+    guess: GuessMark | None = None
     request: Request = field(default_factory=Request)
     annotations: tuple[Annotation, ...] = ()
     tag: str = ""
@@ -125,6 +130,8 @@ def paint_scene(
     paint_skeleton(painter, scene.points, view, scene.hand, look)
     paint_annotations(painter, scene.annotations, view)
     _paint_chosen(painter, scene, view)
+    if scene.guess is not None and not scene.handles:
+        paint_guess(painter, scene.guess, view, palette.side_of(scene.next_key, scene.hand))
     paint_handles(painter, scene.handles, view, scene.held_handle)
     paint_field_marks(painter, scene.field_marks, view)
     paint_boxes(painter, scene.boxes, view)

@@ -189,10 +189,13 @@ class StageSurface(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the scene."""
         painter = QPainter(self)
-        paint_scene(
-            painter, self.scene, self.view, magnified=self._magnified(), pointer=self._pointer
-        )
+        paint_scene(painter, self.scene, self.view, magnified=self._magnified(), pointer=self._hand)
         painter.end()
+
+    @property
+    def _hand(self) -> QPointF:
+        """Where the hand works, widget px: the loupe keeps away from it."""
+        return self._pointer
 
     def _magnified(self) -> tuple[float, float] | None:
         """Return the frame place that the loupe shows, px; None without a loupe."""

@@ -10,9 +10,11 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.shell.actions_suggesting import ACCEPT_ALL
 from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.session import SIDES, Session, Side
 from deliverylab.shell.session_film import Offer
+from deliverylab.shell.suggest_content import missing_text
 from deliverylab.shell.value_text import name_and_instant
 from deliverylab.shell.widgets.look_card import LookCard
 from deliverylab.shell.widgets.step_row import StepRow
@@ -111,6 +113,7 @@ class ChecklistPane(QWidget):
         session.changed.connect(self._on_changed)
         session.selection_changed.connect(self._on_selection_changed)
         session.saved.connect(self._timer.start)
+        session.suggestions_changed.connect(self._on_suggestions_changed)
         self.refresh()
 
     @property
@@ -132,6 +135,9 @@ class ChecklistPane(QWidget):
         if touches - {"positions"}:
             self._health = None
 
+    def _on_suggestions_changed(self, _side: str) -> None:
+        self._timer.start()
+
     def _on_selection_changed(self, _side: str) -> None:
         self._health = None
         self._timer.start()
@@ -143,10 +149,25 @@ class ChecklistPane(QWidget):
             step = steps.get(key)
             row.setVisible(step is not None)
             row.show_state(*((step.state, step.detail) if step else ("missing", "")))
+        self._offer_events()
         looks = tuple(self._find_looks())
         if looks != self._looks:
             self._looks = looks
             self._rebuild(looks)
+
+    def _offer_events(self) -> None:
+        """Say at the step of events how many are suggested, and why others are not."""
+        session, row = self._session, self._rows["events"]
+        n_found = sum(len(session.open_suggestions(side)) for side in SIDES)
+        if n_found:
+            row.show_state(row.state, f"{row.detail}; {n_found} suggested ({ACCEPT_ALL})")
+        missing = [
+            f"{delivery.name}\n{text}"
+            for side in SIDES
+            if (delivery := session.delivery(side)) is not None
+            and (text := missing_text(session, side))
+        ]
+        row.setToolTip("Not suggested:\n" + "\n".join(missing) if missing else "")
 
     def _find_looks(self) -> list[Look]:
         looks: list[Look] = []
@@ -178,7 +199,7 @@ class ChecklistPane(QWidget):
                     looks.append(
                         Look(
                             what=f"{delivery.name}, {EVENTS[event].name}",
-                            detail=f"{n_missing} of 20 landmarks to place",
+                            detail=f"{n_missing} landmarks to place that results need",
                             side=side,
                             event=event,
                         )

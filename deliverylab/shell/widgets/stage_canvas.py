@@ -10,8 +10,8 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from deliverylab.shell.drawing.box_surface import BoxSurface
 from deliverylab.shell.drawing.claimed_keys import is_claimed
+from deliverylab.shell.drawing.guess_surface import FINE_KEYS, GuessSurface
 from deliverylab.shell.drawing.handle_surface import DRAG_STARTS
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
@@ -24,21 +24,10 @@ FINE_SHARE = 0.1
 ZOOM_STEP = 1.25
 WHEEL_STEP = 120.0
 
-_NUDGES = {
-    Qt.Key.Key_Left: (-1.0, 0.0),
-    Qt.Key.Key_Right: (1.0, 0.0),
-    Qt.Key.Key_Up: (0.0, -1.0),
-    Qt.Key.Key_Down: (0.0, 1.0),
-}
 # what arrows mean while there is nothing to nudge, as in the scrub bar below
 _FRAMES = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _EVENTS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
 _KEYS = acts("stage")
-_MODIFIERS = (
-    Qt.KeyboardModifier.ControlModifier
-    | Qt.KeyboardModifier.AltModifier
-    | Qt.KeyboardModifier.MetaModifier
-)
 
 
 @dataclass
@@ -55,7 +44,7 @@ class _Drag:
     is_beside: bool = False
 
 
-class StageCanvas(BoxSurface):
+class StageCanvas(GuessSurface):
     """Turn clicks, drags and keys on a stage into signals.
 
     Nothing is kept but what is shown: whoever listens stores the positions and sets them again.
@@ -65,13 +54,11 @@ class StageCanvas(BoxSurface):
     Signals
     -------
     landmark_moved(str, float, float)
-        Key and frame px; what `PlacingSurface` tells comes as well.
+        Key and frame px; what `PlacingSurface` and `GuessSurface` tell comes as well.
     drag_started(str), drag_ended(str)
         A landmark is being moved; what is moved in between is one gesture.
     landmark_chosen(str)
         The landmark that nudges move; empty when none.
-    nudged(float, float)
-        Wish to move the chosen landmark, frame px.
     landmark_skipped(str), landmark_hidden(str), landmark_removed(str)
         Keys.
     frames_stepped(int), events_stepped(int)
@@ -84,7 +71,6 @@ class StageCanvas(BoxSurface):
     drag_started = Signal(str)
     drag_ended = Signal(str)
     landmark_chosen = Signal(str)
-    nudged = Signal(float, float)
     landmark_skipped = Signal(str)
     landmark_hidden = Signal(str)
     landmark_removed = Signal(str)
@@ -178,6 +164,7 @@ class StageCanvas(BoxSurface):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag, pan, or show what is under the pointer."""
         self._pointer = at = self._place_of(event)
+        self._is_pointing = True
         self._is_inside = self.rect().contains(event.position().toPoint())
         self._move_picking(at)
         if self._panned_from is not None:
@@ -274,13 +261,13 @@ class StageCanvas(BoxSurface):
         """Return what a key does here, or empty."""
         action = _KEYS.get(Qt.Key(event.key()), "")
         if action == "nudge":
-            is_movable = self.scene.chosen in self.scene.points
+            is_movable = self.scene.chosen in self.scene.points or self.holds_guess
             if is_movable or self.scene.current_handle:
                 return action
             action = "walk"
-        if event.modifiers() & _MODIFIERS:
+        if event.modifiers() & FINE_KEYS:
             return ""
-        if action == "leave" and not (self.is_picking or self._pending or self.scene.chosen):
+        if action == "leave" and not self._is_leavable:
             return ""
         return action
 
@@ -304,21 +291,6 @@ class StageCanvas(BoxSurface):
         else:
             self._act(action)
 
-    def _nudge(self, event: QKeyEvent) -> None:
-        dx, dy = _NUDGES[Qt.Key(event.key())]
-        modifiers = event.modifiers()
-        length_px = 1.0
-        if modifiers & Qt.KeyboardModifier.ShiftModifier:
-            length_px = 10.0
-        elif modifiers & _MODIFIERS:
-            length_px = 0.1
-        if self._is_ready():
-            across = -dx if self.view.is_mirrored else dx
-            if self.has_handles:
-                self.move_handle(self.scene.current_handle, across * length_px, dy * length_px)
-            else:
-                self.nudged.emit(across * length_px, dy * length_px)
-
     def _walk(self, event: QKeyEvent) -> None:
         """Step frames or events; no landmark of the next frame is to be nudged by the next press."""
         key = Qt.Key(event.key())
@@ -341,7 +313,9 @@ class StageCanvas(BoxSurface):
             self._leave()
         elif action == "place":
             at = self._pointer if self._is_inside else self.view.area.center()
-            if self.is_picking or (next_key and not self.has_handles):
+            if self._takes_guess():
+                self.guess_taken.emit()
+            elif self.is_picking or (next_key and not self.has_handles):
                 self._want_to_place("" if self.is_picking else next_key, at)
         elif self.is_picking:
             self._act_on_picks(action)
@@ -363,14 +337,6 @@ class StageCanvas(BoxSurface):
             self.pick_taken_back.emit()
         elif action in {"skip", "hide"}:
             self.pick_skipped.emit()
-
-    def _leave(self) -> None:
-        if self._pending is not None:
-            self.drop_pending()
-        elif self.is_picking:
-            self.stop_picking()
-        else:
-            self._choose("")
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         """Let the loupe or the pan go."""

@@ -18,11 +18,13 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.actions_flow import LINE_BUTTONS
 from deliverylab.shell.menus import Actions
 from deliverylab.shell.messages import Level, MessageLine, error_text
 from deliverylab.shell.panes.checklist import ChecklistPane
 from deliverylab.shell.panes.comparison import ComparisonPane
 from deliverylab.shell.panes.page_preview import PagePane
+from deliverylab.shell.panes.placing_line import PlacingLinePane
 from deliverylab.shell.panes.readings import ReadingsPane
 from deliverylab.shell.panes.scrub import ScrubPane
 from deliverylab.shell.panes.space import SpacePane
@@ -96,6 +98,7 @@ class WindowLayout(QMainWindow):
         self.top_bar = TopBarPane(session, actions)
         self.checklist = ChecklistPane(session)
         self.stages = {side: StagePane(session, side) for side in SIDES}
+        self.placing_line = PlacingLinePane(session, [self.actions_by_key[k] for k in LINE_BUTTONS])
         self.scrub = ScrubPane(session)
         self.readings = ReadingsPane(session)
         self.comparison = ComparisonPane(session)
@@ -115,7 +118,7 @@ class WindowLayout(QMainWindow):
             stage.setMinimumWidth(220)
         work = QSplitter(Qt.Orientation.Vertical)
         work.setChildrenCollapsible(False)
-        work.addWidget(side_by_side)
+        work.addWidget(_column(side_by_side, self.placing_line))
         work.addWidget(self.scrub)
         work.setStretchFactor(0, 5)
         work.setStretchFactor(1, 2)
@@ -276,6 +279,17 @@ def _stacked(figure: QWidget, points: QWidget) -> QSplitter:
         made.addWidget(part)
         made.setStretchFactor(made.count() - 1, share)
     made.setSizes([360, 240])
+    return made
+
+
+def _column(first: QWidget, line: QWidget) -> QWidget:
+    """Return a part with a line below it."""
+    made = QWidget()
+    column = QVBoxLayout(made)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(2)
+    column.addWidget(first, 1)
+    column.addWidget(line)
     return made
 
 

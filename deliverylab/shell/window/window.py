@@ -8,13 +8,17 @@ from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
+from deliverylab.shell.window.flow import FlowWindow
 from deliverylab.shell.window.planning import PlanningWindow
+from deliverylab.shell.window.suggesting import SuggestingWindow
 from deliverylab.shell.window.viewing import ViewingWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
-class Window(DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow):
+class Window(
+    DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow, SuggestingWindow, FlowWindow
+):
     """The main window, which leads from step to step.
 
     It is made as `IntentWindow` is.
@@ -24,7 +28,6 @@ class Window(DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow):
         self, session: Session, settings: Settings, files: ProjectFiles | None = None
     ) -> None:
         super().__init__(session, settings, files)
-        session.next_landmark_changed.connect(self._on_next_landmark_changed)
         self.checklist.step_chosen.connect(self.do_step)
 
     # ---------------------------------------------------------------------------- what is next
@@ -91,7 +94,7 @@ class Window(DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow):
         session.activate(side)
         self.stages[side].canvas.setFocus()
         camera, delivery = session.camera(side), session.delivery(side)
-        if camera is None or delivery is None:
+        if camera is None or delivery is None or self.offer_suggestions(side):
             return
         missing = [one for one in KEY_EVENTS if one.key not in camera.marks]
         if missing:
@@ -109,35 +112,14 @@ class Window(DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow):
         self._find_events(side)
 
     def _place_landmarks(self, side: Side) -> None:
-        missing = [event for event, n in self.session.event_coverage(side).items() if n]
-        if missing:
-            self._place_at(side, missing[0])
+        self.session.activate(side)
+        if any(self.session.event_coverage(side).values()) and self.session.first_place(side):
+            self.stages[side].canvas.setFocus()
         else:
             self._find_events(side)
-
-    def _place_at(self, side: Side, event: str) -> None:
-        self.session.activate(side)
-        self.session.go_to_event(event)
-        self.stages[side].canvas.setFocus()
 
     def _compare(self) -> None:
         if self.session.partner() is None:
             self.top_bar.choose_partner()
         else:
             self.show_numbers("differences")
-
-    def _on_next_landmark_changed(self, side: str, key: str) -> None:
-        """Offer the next event once all landmarks are placed at this one."""
-        session = self.session
-        if key or side != session.active_side or not session.event_at_frame(session.active_side):
-            return
-        missing = session.event_coverage(session.active_side)
-        here = session.event_at_frame(session.active_side)
-        ahead = [event for event, n_missing in missing.items() if n_missing]
-        if missing.get(here) == 0 and ahead:
-            self.say(
-                f"All landmarks are placed at {EVENTS[here].name}.",
-                "good",
-                f"Go on to {EVENTS[ahead[0]].name}",
-                lambda: self._place_at(session.active_side, ahead[0]),
-            )

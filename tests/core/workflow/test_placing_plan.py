@@ -159,6 +159,30 @@ def test_going_on_from_the_middle_comes_back_to_what_was_left():
     assert plan.after(Ask(77, "neck"), "frame").frame == 24
 
 
+def test_a_frame_that_somebody_went_to_is_finished_first():
+    needed = {stop.event: stop.landmarks for stop in _stops(_plan(_camera()), "results")}
+    plan = _plan(_camera(at=dict.fromkeys(needed["foot_plant"], [149])))
+    rest = [key for key in KEYS if key not in needed["foot_plant"]]
+    assert plan.in_frame(149) == (
+        *[key for key in rest if plan.purpose_of(Ask(149, key)) == "tracking"],
+        *[key for key in rest if plan.purpose_of(Ask(149, key)) == "rest"],
+    )
+    n_moving = sum(plan.purpose_of(Ask(149, key)) == "tracking" for key in rest)
+    walk = _walk(plan, Ask(149, plan.in_frame(149)[0]), "frame", n_moving + 1)
+    # what speeds need is finished here before the events elsewhere, the feet and hands later
+    assert {ask.frame for ask in walk[:-1]} == {149}
+    assert walk[-1] == Ask(24, "head_top")
+
+
+def test_in_a_frame_what_is_urgent_comes_first_from_where_the_hand_is():
+    plan = _plan(_camera())
+    assert plan.next_in_frame(KEYS, 149, "") == "right_shoulder"
+    assert plan.next_in_frame(KEYS, 149, "left_hip") == "left_hip"
+    assert plan.next_in_frame(["neck", "head_top"], 149, "left_hip") == "head_top"
+    assert plan.next_in_frame(KEYS, 77, "neck") == "neck"
+    assert plan.next_in_frame([], 77, "neck") == ""
+
+
 def test_to_less_urgent_things_it_does_not_lead_by_itself():
     needed = {}
     for stop in _stops(_plan(_camera()), "results"):

@@ -41,7 +41,7 @@ def test_missing_landmarks_need_a_look_and_lead_to_their_event(pane, session):
     pane.refresh()
     looks = [look for look in pane.looks if look.event]
     assert [look.event for look in looks] == ["leg_lift", "foot_contact", "release"]
-    assert "20 of 20" in looks[0].detail
+    assert looks[0].detail == "16 landmarks to place that results need"
     pane._on_look_pressed(looks[1])
     assert session.state("athlete").frame == 144
 

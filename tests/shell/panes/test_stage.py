@@ -43,11 +43,11 @@ def position(session, side: str, key: str):
 def test_a_click_places_the_landmark_that_is_asked_for(pair, stages):
     pane = stages[0]
     key = pair.next_landmark("athlete")
-    assert "throwing hand" in pane.canvas.scene.request.name
+    assert "top of head" in pane.canvas.scene.request.name
     click(pane.canvas, place(pane, 490.25, 261.5))
     assert position(pair, "athlete", key)[:2] == pytest.approx((490.25, 261.5), abs=1e-6)
     assert key in pane.canvas.scene.points
-    assert "throwing wrist" in pane.canvas.scene.request.name
+    assert "neck" in pane.canvas.scene.request.name
     assert pane.canvas.scene.chosen == key, "the last one placed is the one that nudges move"
 
 
@@ -118,7 +118,7 @@ def test_a_left_hander_is_drawn_mirrored_and_placed_where_the_frame_has_it(pair,
     assert not stages[0].canvas.view.is_mirrored, "the athlete is right-handed"
     assert "drawn mirrored" in pane.header.facts
     key = pair.next_landmark("model")
-    assert key == "left_hand"
+    assert key == "head_top"
     click(pane.canvas, place(pane, 900.5, 300.25))
     assert position(pair, "model", key)[:2] == pytest.approx((900.5, 300.25), abs=1e-6)
     assert place(pane, 900.0, 0.0).x() < pane.canvas.width() / 2
