@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from deliverylab.core.metrics.scatter import LandmarkScatter
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
-    from deliverylab.core.workflow.detecting import Detection
+    from deliverylab.core.workflow.detection import Detection
 
 
 def scatter(delivery: Delivery, landmark: str, camera: str | None = None) -> LandmarkScatter:

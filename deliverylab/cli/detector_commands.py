@@ -24,7 +24,7 @@ from deliverylab.core.model.project import Project
 from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
 
 if TYPE_CHECKING:
-    from deliverylab.core.workflow.detecting import Detection
+    from deliverylab.core.workflow.detection import Detection
 
 _GET_TEXT = """\
 Fetch the optional landmark detector: the weights of a published network (6.4 MB, Apache licence 2.0)
@@ -70,7 +70,11 @@ def add_commands(commands: Any) -> None:
         "--frames", metavar="A-B", type=frame_range, help="frames (default: the trimmed clip)"
     )
     detect.add_argument(
-        "--step", metavar="N", type=count, default=1, help="every how many frames (default: 1)"
+        "--step",
+        metavar="N",
+        type=count,
+        default=1,
+        help="every how many frames, and those at marked events (default: 1)",
     )
     detect.add_argument(
         "--json", metavar="FILE", help='write what waits as JSON; "-" prints it in place of text'
@@ -143,7 +147,7 @@ def _detect(arguments: argparse.Namespace) -> int:
 
 def _answer(delivery: Delivery, camera: Camera, found: Detection, n_taken: int) -> dict[str, Any]:
     """Return what was found as plain values."""
-    from deliverylab.core.workflow.detecting import REASON_TEXT
+    from deliverylab.core.workflow.detection import REASON_TEXT
 
     return {
         "delivery": delivery.name,
@@ -159,12 +163,16 @@ def _answer(delivery: Delivery, camera: Camera, found: Detection, n_taken: int) 
             }
             for one in found.waiting
         ],
+        "side_questions": [
+            {"limb": one.limb, "first_frame": one.first_frame, "last_frame": one.last_frame}
+            for one in found.side_questions
+        ],
     }
 
 
 def _say(delivery: Delivery, camera: Camera, found: Detection) -> None:
     from deliverylab.core.tracking.pose_landmarks import KEYS
-    from deliverylab.core.workflow.detecting import REASON_TEXT
+    from deliverylab.core.workflow.detection import REASON_TEXT
 
     believed = found.poses.is_believed
     frames = found.frames
@@ -187,6 +195,7 @@ def _say(delivery: Delivery, camera: Camera, found: Detection) -> None:
             )
         )
     columns(rows, indent=2)
+    _say_questions(found)
     first = [one for one in found.waiting if one.n_results][:_N_LISTED]
     if first:
         say("place these first:")
@@ -199,3 +208,16 @@ def _say(delivery: Delivery, camera: Camera, found: Detection) -> None:
             )
     elif found.waiting and not camera.marks:
         note("mark the events: then it is known which of the waiting points matter most")
+
+
+def _say_questions(found: Detection) -> None:
+    """Print where only a person can tell left from right."""
+    from deliverylab.core.workflow.detection import LIMB_TEXT
+
+    if found.side_questions:
+        say("left and right are not certain, look at these:")
+    for one in found.side_questions:
+        span = f"frames {one.first_frame} to {one.last_frame}"
+        if one.first_frame == one.last_frame:
+            span = f"frame {one.first_frame}"
+        say_wrapped(f"{LIMB_TEXT[one.limb]}, {span}", indent=2)

@@ -114,7 +114,7 @@ class PoseNetwork:
         net.setInput(cv2.dnn.blobFromImage(cut, 1.0 / 255.0))
         points, score, maps = net.forward(_OUTPUTS)
         rows = points.reshape(_N_ROWS, _ROW)[: _ABOVE + 1, :2].astype(np.float64)
-        middles, peaks = peaks_near(maps[0, :N_POINTS], rows[:N_POINTS])
+        middles, peaks = peaks_near(maps[0, :N_POINTS].astype(np.float32), rows[:N_POINTS])
         rows[_BY_MAP] = middles[_BY_MAP]
         return BodyPoints(rows, peaks, float(score.ravel()[0]))
 

@@ -6,6 +6,7 @@ The network's own word on how sure it is of a point does not say where it is wro
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -17,12 +18,19 @@ from deliverylab.core.tracking.pose_landmarks import (
     LIMBS,
     PART,
     ROW,
+    WHOLE,
     landmark_peaks,
     landmarks_of,
     pair_rows,
     rows_beside,
 )
-from deliverylab.core.tracking.pose_sides import is_other_way, side_changes
+from deliverylab.core.tracking.pose_sides import (
+    SideAnswer,
+    SideQuestion,
+    is_other_way,
+    questions_of,
+    side_changes,
+)
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -39,8 +47,8 @@ MIN_PEAKS = {
 
 Chosen on rendered deliveries as the least from which few points taken over are far off."""
 U_INPUT_PX = {
-    "head_top": 1.5, "neck": 1.1, "shoulder": 1.4, "elbow": 2.0, "wrist": 3.2, "hand": 3.2,
-    "hip": 2.6, "knee": 1.6, "ankle": 1.0, "heel": 2.2, "toe": 1.3,
+    "head_top": 1.5, "neck": 1.1, "shoulder": 1.5, "elbow": 1.9, "wrist": 3.2, "hand": 3.2,
+    "hip": 2.8, "knee": 1.6, "ankle": 1.0, "heel": 2.5, "toe": 1.3,
 }  # fmt: skip
 """What both answers share and their difference does not show, standard uncertainty in pixels of the
 network's input (about 9 mm each on a standing adult).
@@ -90,12 +98,15 @@ class CheckedPoses:
         Indices into `REASONS`; 0 where the point is believed.
     torso_px : float
         Length of the trunk in the picture.
+    side_questions : tuple of SideQuestion
+        Stretches whose left and right a person has to tell.
     """
 
     xy_px: FloatArray
     u_px: FloatArray
     reasons: NDArray[np.uint8]
     torso_px: float
+    side_questions: tuple[SideQuestion, ...]
 
     @property
     def is_believed(self) -> BoolArray:
@@ -110,6 +121,8 @@ class RawPoses:
 
     Attributes
     ----------
+    frames : ndarray of int, shape (n,)
+        Which frames, ascending.
     points_px, mirrored_px : ndarray, shape (n, 33, 2), px
         NaN where nobody was found.
     peaks : ndarray, shape (n, 33)
@@ -118,6 +131,7 @@ class RawPoses:
         Size of the network's input pixel in the picture.
     """
 
+    frames: NDArray[np.int64]
     points_px: FloatArray
     mirrored_px: FloatArray
     peaks: FloatArray
@@ -125,7 +139,11 @@ class RawPoses:
 
 
 def check_poses(
-    raw: RawPoses, size_px: tuple[int, int], *, stature_px: float | None = None
+    raw: RawPoses,
+    size_px: tuple[int, int],
+    *,
+    stature_px: float | None = None,
+    side_answers: Sequence[SideAnswer] = (),
 ) -> CheckedPoses:
     """Return landmarks with u, and say which of them are not believed and why.
 
@@ -137,19 +155,23 @@ def check_poses(
     stature_px : float, optional
         The athlete's height in the picture, where the scale tells it; else the longest that is
         seen of the trunk stands for it.
+    side_answers : sequence of SideAnswer
+        What a person said of stretches that were asked about.
     """
     seen = ~np.isnan(raw.points_px[:, 0, 0])
     answers, mirrored = landmarks_of(raw.points_px), landmarks_of(raw.mirrored_px)
     torso_px = _torso_px(answers[seen], stature_px)
     reasons = np.zeros(answers.shape[:2], dtype=np.uint8)
+    questions: list[SideQuestion] = []
     _mark(reasons, ~seen[:, None], "nobody")
     if seen.any():
         part = reasons[seen]
         own, other = answers[seen].copy(), mirrored[seen].copy()
-        _settle_sides(own, other, part, torso_px)
+        frames = raw.frames[seen]
+        questions = _settle_sides(own, other, part, torso_px, frames, side_answers)
         middle = 0.5 * (own + other)
         _mark(part, landmark_peaks(raw.peaks[seen]) < _PEAKS, "peak")
-        _judge(middle, _length(own - other), part, torso_px, size_px)
+        _judge(middle, _length(own - other), part, torso_px, size_px, frames)
         reasons[seen] = part
         answers[seen], mirrored[seen] = own, other
     return CheckedPoses(
@@ -157,6 +179,7 @@ def check_poses(
         u_px=_uncertainty(_length(answers - mirrored), raw.pixel_px),
         reasons=reasons,
         torso_px=torso_px,
+        side_questions=tuple(questions),
     )
 
 
@@ -183,20 +206,44 @@ def _torso_px(landmarks: FloatArray, stature_px: float | None) -> float:
 
 
 def _settle_sides(
-    own: FloatArray, other: FloatArray, reasons: NDArray[np.uint8], torso_px: float
-) -> None:
-    """Put left and right in their places, in place; note where that is not certain."""
+    own: FloatArray,
+    other: FloatArray,
+    reasons: NDArray[np.uint8],
+    torso_px: float,
+    frames: NDArray[np.int64],
+    answers: Sequence[SideAnswer],
+) -> list[SideQuestion]:
+    """Put left and right in their places, in place; return what only a person can tell."""
+    asked: dict[str, list[SideQuestion]] = {}
     for limb in LIMBS:
         left, right = pair_rows(limb)
         turned = is_other_way(own[:, left], own[:, right], other[:, left], other[:, right])
         _swap(other, turned, left, right)
         middle = 0.5 * (own + other)
         changed, uncertain = side_changes(middle[:, left], middle[:, right], torso_px)
+        for answer in answers:
+            # who told the arms apart told their hands apart too
+            of_whole = answer.covers(WHOLE.get(limb, ""), frames)
+            is_told = answer.covers(limb, frames) | of_whole
+            uncertain = uncertain & ~is_told
+            changed = np.where(is_told, answer.is_swapped & ~of_whole, changed)
         _swap(own, changed, left, right)
         _swap(other, changed, left, right)
         # where arms may have changed sides the shoulders may too, and the hips with the legs
         for row in (*left, *right, *rows_beside(limb)):
             _mark(reasons[:, row], uncertain | turned, "sides")
+        # what is asked of the whole arm need not be asked of its hand
+        known = asked.get(WHOLE.get(limb, ""), [])
+        asked[limb] = [
+            one
+            for one in questions_of(limb, uncertain, frames)
+            if not any(_overlap(one, whole) for whole in known)
+        ]
+    return [one for questions in asked.values() for one in questions]
+
+
+def _overlap(one: SideQuestion, other: SideQuestion) -> bool:
+    return one.first_frame <= other.last_frame and other.first_frame <= one.last_frame
 
 
 def _swap(points: FloatArray, where: BoolArray, left: list[int], right: list[int]) -> None:
@@ -210,6 +257,7 @@ def _judge(
     reasons: NDArray[np.uint8],
     torso_px: float,
     size_px: tuple[int, int],
+    frames: NDArray[np.int64],
 ) -> None:
     """Note what the picture's edge, the mirrored answer, lengths and courses speak against."""
     edge = np.array(size_px) - 0.5
@@ -225,7 +273,8 @@ def _judge(
                     _mark(reasons[:, ROW[f"{side}_{part}"]], is_wrong, "length")
     is_fine = reasons == 0
     off = np.zeros(middle.shape[:2])
-    off[1:-1] = _length(middle[1:-1] - 0.5 * (middle[:-2] + middle[2:]))
+    late = ((frames[1:-1] - frames[:-2]) / (frames[2:] - frames[:-2]))[:, None, None]
+    off[1:-1] = _length(middle[1:-1] - (1.0 - late) * middle[:-2] - late * middle[2:])
     # only between two that are believed: a wrong neighbour says nothing
     off[1:-1][~(is_fine[:-2] & is_fine[2:])] = 0.0
     _mark(reasons, off > COURSE_SHARE * torso_px, "course")

@@ -76,6 +76,10 @@ _ROOTS = {"arm": ("shoulder",), "leg": ("hip",), "hand": ("elbow", "shoulder"), 
 """What a limb hangs on."""
 
 
+WHOLE = {"hand": "arm", "foot": "leg"}
+"""What each far end belongs to."""
+
+
 def landmarks_of(points_px: FloatArray) -> FloatArray:
     """Return the landmarks of the network's points, shape (..., 33, 2) to (..., 20, 2), px."""
     made: FloatArray = _WEIGHTS @ points_px

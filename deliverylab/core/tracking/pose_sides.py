@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -14,6 +17,47 @@ CLEARLY = 0.5
 """A course that is this much shorter with the sides changed says that they were."""
 MOST_REPAIRED = 0.25
 """Changed frames, of all, up to which it is clear which of both is the exception."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SideQuestion:
+    """A stretch of frames in which only a person can tell a pair's left from its right.
+
+    Attributes
+    ----------
+    limb : str
+        Which pair: a key of `pose_landmarks.LIMBS`.
+    first_frame, last_frame : int
+    """
+
+    limb: str
+    first_frame: int
+    last_frame: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class SideAnswer:
+    """What a person said: whether left and right are exchanged in that stretch, as it was shown."""
+
+    question: SideQuestion
+    is_swapped: bool
+
+    def covers(self, limb: str, frames: NDArray[np.int64]) -> BoolArray:
+        """Return which of the frames it speaks of, for a limb, shape (n,)."""
+        asked = self.question
+        within: BoolArray = (asked.first_frame <= frames) & (frames <= asked.last_frame)
+        return within & (asked.limb == limb)
+
+
+def questions_of(
+    limb: str, is_uncertain: BoolArray, frames: NDArray[np.int64]
+) -> Iterator[SideQuestion]:
+    """Yield one question for each row of frames, without a gap, that is not certain."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], is_uncertain, [False]]).astype(int)))
+    for first, end in edges.reshape(-1, 2).tolist():
+        yield SideQuestion(
+            limb=limb, first_frame=int(frames[first]), last_frame=int(frames[end - 1])
+        )
 
 
 def told_apart(left: FloatArray, right: FloatArray, torso_px: float) -> BoolArray:

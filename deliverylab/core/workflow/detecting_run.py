@@ -154,6 +154,7 @@ class DetectorRun:
         rows = np.array([self._rows[frame] for frame in frames])
         n = len(rows)
         return RawPoses(
+            frames=np.array(frames, dtype=np.int64),
             points_px=rows[:, :_N_FLAT].reshape(n, N_POINTS, 2),
             mirrored_px=rows[:, _N_FLAT : 2 * _N_FLAT].reshape(n, N_POINTS, 2),
             peaks=rows[:, 2 * _N_FLAT : 2 * _N_FLAT + N_POINTS],

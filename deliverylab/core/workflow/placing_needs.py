@@ -9,8 +9,8 @@ from deliverylab.core.vocabulary.landmarks import Hand, key_for_role
 
 
 @lru_cache(maxsize=256)
-def n_results_at(event: str, hand: Hand, view: str) -> dict[str, int]:
-    """Return how many results of one clip need each landmark at an event.
+def n_results_at(event: str, hand: Hand, view: str, *, is_in_space: bool = False) -> dict[str, int]:
+    """Return how many results need each landmark of a clip at an event.
 
     Parameters
     ----------
@@ -20,6 +20,9 @@ def n_results_at(event: str, hand: Hand, view: str) -> dict[str, int]:
         The throwing hand.
     view : str
         Where the camera stands; results that it cannot show from there do not count.
+    is_in_space : bool
+        Whether it is one of several cameras that are solved: then what they tell together counts,
+        whatever the view.
 
     Returns
     -------
@@ -30,7 +33,9 @@ def n_results_at(event: str, hand: Hand, view: str) -> dict[str, int]:
     for spec in METRICS:
         for result_event in spec.result_events:
             instants = spec.instants(result_event)
-            if event not in instants or view not in spec.views_at(result_event):
+            if event not in instants:
+                continue
+            if not is_in_space and view not in spec.views_at(result_event):
                 continue
             roles = {
                 role

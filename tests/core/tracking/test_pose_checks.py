@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -13,6 +15,7 @@ from deliverylab.core.tracking.pose_checks import (
     check_poses,
 )
 from deliverylab.core.tracking.pose_landmarks import KEYS, ROW, landmarks_of
+from deliverylab.core.tracking.pose_sides import SideAnswer, SideQuestion
 from tests.core.tracking.posed import body
 
 SIZE_PX = (640, 480)
@@ -23,7 +26,7 @@ def _raw(n=N):
     """Return answers about somebody who walks through the picture; writable."""
     points = np.array([body(200.0 + 3.0 * frame, 200.0, TORSO_PX) for frame in range(n)])
     return RawPoses(
-        points_px=points, mirrored_px=points.copy(), peaks=np.full((n, N_POINTS), 0.9),
+        frames=np.arange(n), points_px=points, mirrored_px=points.copy(), peaks=np.full((n, N_POINTS), 0.9),
         pixel_px=np.full(n, PIXEL_PX),
     )  # fmt: skip
 
@@ -156,6 +159,7 @@ def test_frames_without_anybody_say_so_and_carry_no_numbers():
     assert np.isnan(found.xy_px[10]).all()
     assert np.delete(found.is_believed, 10, axis=0).all()
     nobody = RawPoses(
+        frames=np.arange(2),
         points_px=np.full((2, N_POINTS, 2), np.nan),
         mirrored_px=np.full((2, N_POINTS, 2), np.nan),
         peaks=np.full((2, N_POINTS), np.nan),
@@ -190,6 +194,36 @@ def test_legs_that_change_sides_and_stay_so_are_asked_about():
     assert {_reason(found, frame, "left_knee") for frame in range(20, N)} == {"sides"}
     assert found.is_believed[:20].all()
     assert found.is_believed[:, ROW["left_wrist"]].all()
+
+
+@pytest.mark.parametrize("is_swapped", [False, True])
+def test_a_question_of_sides_is_one_stretch_and_what_was_answered_is_believed(is_swapped):
+    truth, raw = _raw(), _raw()
+    for answer in (raw.points_px, raw.mirrored_px):
+        _changed(answer, range(20, N))
+    # frames of a clip of which every second was looked at
+    raw = replace(raw, frames=100 + 2 * np.arange(N))
+    (question,) = check_poses(raw, SIZE_PX).side_questions
+    assert question == SideQuestion(limb="leg", first_frame=140, last_frame=158)
+    said = SideAnswer(question=question, is_swapped=is_swapped)
+    found = check_poses(raw, SIZE_PX, side_answers=[said])
+    assert found.side_questions == ()
+    # taken as it was, it jumps where the stretch begins
+    assert found.is_believed[21:, ROW["left_knee"]].all()
+    assert found.is_believed[20, ROW["left_knee"]] == is_swapped
+    right = landmarks_of((truth if is_swapped else raw).points_px)
+    assert np.allclose(found.xy_px[20:], right[20:])
+
+
+def test_a_course_is_held_against_the_frames_own_distances():
+    raw = _raw()
+    # left out frames beside one: that one lies nearer to the one before
+    keep = np.delete(np.arange(N), [11, 12, 13, 14, 15, 16, 17, 18])
+    thinned = RawPoses(
+        frames=keep, points_px=5.0 * raw.points_px[keep], mirrored_px=5.0 * raw.mirrored_px[keep],
+        peaks=raw.peaks[keep], pixel_px=raw.pixel_px[keep],
+    )  # fmt: skip
+    assert check_poses(thinned, (5 * SIZE_PX[0], 5 * SIZE_PX[1])).is_believed.all()
 
 
 def test_a_mirrored_picture_with_the_legs_the_other_way_round_is_asked_about():

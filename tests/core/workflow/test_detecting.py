@@ -136,9 +136,21 @@ def test_what_is_placed_or_hidden_does_not_wait(clip, tmp_path):
 
 
 def test_a_part_of_the_frames_can_be_asked_for(clip, answers):
-    assert _detect(clip, answers, frames=(4, 12), step=3).frames.tolist() == [4, 7, 10]
+    assert _detect(clip, answers, frames=(3, 9), step=3).frames.tolist() == [3, 6, 9]
     camera = replace(clip[0].cameras[0], first_frame=2, last_frame=7, duplicate_frames=(5,))
     assert frames_to_look_at(camera) == [2, 3, 4, 6, 7]
+
+
+def test_the_frames_of_marked_events_are_looked_at_whatever_the_step(clip):
+    # foot contact is marked in frame 10
+    camera = clip[0].cameras[0]
+    assert frames_to_look_at(camera, (0, 19), 8) == [0, 8, 10, 16]
+    assert frames_to_look_at(camera, (12, 19), 4) == [12, 16]
+    unmarked = replace(camera, marks={})
+    assert frames_to_look_at(unmarked, (0, 19), 8) == [0, 8, 16]
+    # a picture that repeats the one before is looked at once
+    repeated = replace(camera, duplicate_frames=(9, 10))
+    assert frames_to_look_at(repeated, (0, 19), 6) == [0, 6, 8, 12, 18]
 
 
 @pytest.mark.parametrize(

@@ -24,3 +24,13 @@ def test_what_a_view_cannot_show_does_not_count():
 
 def test_an_event_that_nothing_is_read_at_needs_nothing():
     assert n_results_at("finish", "right", "top") == {}
+
+
+def test_what_several_cameras_tell_together_counts_in_each_of_them():
+    alone = n_results_at("foot_contact", "right", "rear")
+    together = n_results_at("foot_contact", "right", "rear", is_in_space=True)
+    # the lead knee's flexion needs two cameras from behind
+    assert together["left_knee"] > alone.get("left_knee", 0) == 0
+    assert all(together[key] >= n for key, n in alone.items())
+    side = n_results_at("foot_contact", "right", "open-side", is_in_space=True)
+    assert side == together
