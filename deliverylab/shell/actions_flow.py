@@ -34,7 +34,7 @@ FLOW = (
     ActionSpec(
         key="goes_on",
         text="Go on by itself to what is placed next",
-        short="Goes on by itself",
+        short="Goes on",
         group="Landmarks",
         intent="session.set_going_on",
         shortcut="Shift+O",

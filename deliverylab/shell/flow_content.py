@@ -14,23 +14,29 @@ PASSED_OVER = "Only what was passed over is left here."
 ALL_DONE = "Everything is placed in the frames that matter."
 
 
-def line_text(session: Session, side: Side) -> str:
-    """Return how many are placed here, what the next few give, and how far it is in all."""
+def line_texts(session: Session, side: Side) -> tuple[str, ...]:
+    """Return how many are placed here, what the next few give, and how far it is in all.
+
+    The longest form comes first; the shorter ones are for where there is little room.
+    """
     plan = session.plan(side)
     if plan is None or session.hides_places(side):
-        return ""
+        return ("",)
     from deliverylab.core.workflow.placing_left import nearest_text
 
-    parts = [_here_text(session, side, plan), nearest_text(session.needs(side))]
+    needs = session.needs(side)
+    here, gives = _here_text(session, side, plan), nearest_text(needs)
     n_there, n_all = plan.n_of("results")
     if n_all and n_there < n_all:
-        parts.append(f"{n_there} of {n_all} in all")
+        whole = f"{n_there} of {n_all} in all"
     elif n_all:
-        parts.append("results have all their points")
+        whole = "results have all their points"
     else:
         n_there, n_all = plan.n_of("tracking")
-        parts.append(f"{n_there} of {n_all} for tracking")
-    return " · ".join(part for part in parts if part)
+        whole = f"{n_there} of {n_all} for tracking"
+    what = gives or whole
+    forms = ((here, gives, whole), (here, what), (here, nearest_text(needs[:1]) or whole), (what,))
+    return tuple(" · ".join(part for part in form if part) for form in forms)
 
 
 def _here_text(session: Session, side: Side, plan: PlacingPlan) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QToolButton, QWidget
 
 from deliverylab.shell.drawing.elided_label import ElidedLabel
-from deliverylab.shell.flow_content import line_text
+from deliverylab.shell.flow_content import line_texts
 from deliverylab.shell.session import Session
 
 
@@ -29,6 +29,7 @@ class PlacingLinePane(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session = session
+        self._texts: tuple[str, ...] = ("",)
         self._label = ElidedLabel()
         self._label.setAccessibleName("How far placing has come")
         row = QHBoxLayout(self)
@@ -50,9 +51,20 @@ class PlacingLinePane(QWidget):
 
     @property
     def text(self) -> str:
-        """What is said."""
-        return self._label.full_text
+        """What is said where there is room for all of it."""
+        return self._texts[0]
 
     def refresh(self, *_ignored: object) -> None:
         """Say it anew."""
-        self._label.setText(line_text(self._session, self._session.active_side))
+        self._texts = line_texts(self._session, self._session.active_side)
+        self._say()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say as much as there is room for."""
+        super().resizeEvent(event)
+        self._say()
+
+    def _say(self) -> None:
+        metrics, room = self._label.fontMetrics(), self._label.width()
+        fitting = (text for text in self._texts if metrics.horizontalAdvance(text) <= room)
+        self._label.setText(next(fitting, self._texts[-1]))
