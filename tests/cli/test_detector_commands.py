@@ -6,6 +6,7 @@ import hashlib
 import json
 import zipfile
 
+import numpy as np
 import pytest
 
 from deliverylab.core.model.clip_changes import SetPositions
@@ -108,6 +109,37 @@ def test_what_waits_is_given_as_json_and_the_first_ones_as_text(walking, run, mo
     _, said, _ = run("detect", walking, "--delivery", "walk")
     assert "place these first:" in said
     assert "lead ankle, frame 10:" in said
+
+
+def test_where_left_and_right_are_not_certain_is_asked(walking, run, monkeypatch, tmp_path):
+    class SeesLegsTheOtherWayRound(RedBoxNetwork):
+        """Where the box is bluish."""
+
+        def run(self, cut):
+            answer = super().run(cut)
+            if ((cut[..., 0] > 128) & (cut[..., 2] > 80)).mean() > 0.02:
+                legs = np.array([25, 27, 29, 31])
+                rows = answer.points[legs].copy()
+                answer.points[legs], answer.points[legs + 1] = answer.points[legs + 1], rows
+            return answer
+
+    pictures = [drawn((*place(frame), TORSO_PX)) for frame in range(N_FRAMES)]
+    for picture in pictures[12:]:
+        picture[..., 2][picture[..., 0] > 128] = 140
+    write_clip(tmp_path / "other.mp4", pictures, rate=RATE_HZ)
+    project = tmp_path / "b.delivery"
+    run(
+        *("new", project, "--delivery", "walk", "--clip", tmp_path / "other.mp4"),
+        *("--athlete", "Ana", "--hand", "right", "--height", "1.8", "--view", "open-side"),
+    )
+    monkeypatch.setattr(detecting, "installed_network", SeesLegsTheOtherWayRound)
+    status, said, errors = run("detect", project, "--delivery", "walk")
+    assert status == 0, errors
+    assert "left and right are not certain, look at these:" in said
+    assert "legs, frames 12 to 19" in said
+    _, said, _ = run("detect", project, "--delivery", "walk", "--json", "-")
+    asked = json.loads(said)["side_questions"]
+    assert asked == [{"limb": "leg", "first_frame": 12, "last_frame": 19}]
 
 
 def test_what_was_placed_by_hand_is_not_counted_as_taken(walking, run):
