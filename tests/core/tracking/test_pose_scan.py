@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 
 from deliverylab.core.tracking.pose_scan import people
@@ -23,3 +25,9 @@ def test_nobody_is_found_in_an_empty_picture():
 def test_two_people_are_two_the_larger_first():
     found = people(RedBoxNetwork(), drawn((60, 120, 36), (250, 120, 30)))
     assert [round(region.x_px, -1) for region in found] == [60, 250]
+
+
+def test_several_threads_find_the_same_people_in_the_same_order():
+    picture = drawn((60, 120, 36), (250, 120, 30))
+    with ThreadPoolExecutor(2) as beside:
+        assert people(RedBoxNetwork(), picture, beside) == people(RedBoxNetwork(), picture)
