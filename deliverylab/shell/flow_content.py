@@ -9,8 +9,9 @@ from deliverylab.shell.session import Session, Side
 if TYPE_CHECKING:
     from deliverylab.core.workflow.placing_plan import PlacingPlan
 
-RESULTS_DONE = "All that results need at the marked events is placed."
+RESULTS_DONE = "All that results need at the marked events is placed. T tracks what lies between."
 PASSED_OVER = "Only what was passed over is left here."
+TRACKING_DONE = "All that results and tracking need is placed."
 ALL_DONE = "Everything is placed in the frames that matter."
 
 
@@ -62,6 +63,14 @@ def paused_text(session: Session, side: Side) -> tuple[str, str]:
     plan = session.plan(side)
     if plan is None or not plan.asks:
         return ALL_DONE, ""
-    n_there, n_all = plan.n_of("results")
-    is_done = n_all > 0 and n_there == n_all
-    return (RESULTS_DONE if is_done else PASSED_OVER), "Go on"
+    is_open = {purpose: there < n for purpose, (there, n) in _counts(plan).items()}
+    has_events = plan.n_of("results")[1] > 0
+    if is_open["results"] or (is_open["tracking"] and not has_events):
+        return PASSED_OVER, "Go on"
+    return (RESULTS_DONE if is_open["tracking"] else TRACKING_DONE), "Go on"
+
+
+def _counts(plan: PlacingPlan) -> dict[str, tuple[int, int]]:
+    from deliverylab.core.workflow.placing_plan import PURPOSES
+
+    return {purpose: plan.n_of(purpose) for purpose in PURPOSES}

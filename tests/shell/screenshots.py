@@ -110,10 +110,16 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         window.step_point(1)
         settle(application(), 1.5)
 
+    def guess() -> None:
+        for key in ("right_elbow", "left_elbow", "right_wrist"):
+            session.remove_landmark("athlete", key)
+        session.accept_guess()
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
         "release": lambda: session.go_to_event("release"),
+        "guess": guess,
         "differences": lambda: window.show_numbers("differences"),
         "plan": plan,
         "scale": scale,

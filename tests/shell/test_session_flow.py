@@ -98,6 +98,18 @@ def test_a_frame_off_the_plan_is_finished_before_it_goes_on(bo):
     assert bo.state("athlete").frame == 24
 
 
+def test_without_events_ten_frames_are_gone_through(session):
+    session.add_delivery(delivery_of("Bo 1", scale=SCALE))
+    session.first_place("athlete")
+    placed = _place_all(session, 200)
+    assert len(set(placed)) == 200
+    assert list(dict.fromkeys(frame for frame, _ in placed)) == [
+        0, 27, 53, 80, 106, 133, 159, 186, 212, 239,
+    ]  # fmt: skip
+    assert session.plan("athlete").asks == ()
+    assert not session.next_place()
+
+
 def test_undo_shows_what_it_takes_back_and_back_goes_to_what_was_placed(bo):
     bo.first_place("athlete")
     placed = _place_all(bo, 17)
