@@ -10,7 +10,7 @@ from deliverylab.shell.actions_flow import FLOW
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_placing import PLACING
 from deliverylab.shell.actions_suggesting import SUGGESTING
-from deliverylab.shell.actions_tracking import DETECTING
+from deliverylab.shell.actions_tracking import DETECTING, TRACKING
 from deliverylab.shell.actions_views import POINTS, VIEWS
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
@@ -356,6 +356,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_LANDMARKS,
     *FLOW,
     *FILM,
+    *TRACKING,
     *DETECTING,
     *PLACING,
     *POINTS,

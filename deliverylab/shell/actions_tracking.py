@@ -35,3 +35,25 @@ DETECTING = (
         needs="delivery",
     ),
 )
+
+TRACKING = (
+    ActionSpec(
+        key="track_all",
+        text="Track all landmarks between placed points",
+        short="Track",
+        group="Landmarks",
+        intent="window.track_all",
+        shortcut="T",
+        icon="track",
+        needs="delivery",
+        is_behind_line=True,
+    ),
+    ActionSpec(
+        key="track_one",
+        text="Track this landmark only",
+        group="Landmarks",
+        intent="window.track_one",
+        shortcut="Shift+T",
+        needs="delivery",
+    ),
+)

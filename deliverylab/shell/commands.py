@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtGui import QUndoCommand
 
-from deliverylab.core.model.changes import Change
+from deliverylab.core.model.changes import Batch, Change
 from deliverylab.core.model.project import Project
 
 MERGEABLE_ID = 1
 """Id of commands that belong to a gesture; Qt offers only commands of one id for merging."""
-NEVER_MERGED_ID = -1
 
 
 class ChangeCommand(QUndoCommand):
@@ -27,6 +26,8 @@ class ChangeCommand(QUndoCommand):
     gesture : hashable or None
         Edits of one gesture (a drag, a run of nudges) with the same key become one step; None
         never merges.
+    follows : Change or None
+        The edit that called for this one: where it is still the last, both are one step.
 
     Attributes
     ----------
@@ -35,18 +36,25 @@ class ChangeCommand(QUndoCommand):
     """
 
     def __init__(
-        self, project: Project, change: Change, inverse: Change, gesture: object = None
+        self,
+        project: Project,
+        change: Change,
+        inverse: Change,
+        gesture: object = None,
+        *,
+        follows: Change | None = None,
     ) -> None:
         super().__init__(change.label)
         self._project = project
         self.change = change
         self._inverse = inverse
         self.gesture = gesture
+        self._follows = follows
         self._is_applied = True
 
     def id(self) -> int:
         """Return the id that Qt compares before it offers a merge."""
-        return NEVER_MERGED_ID if self.gesture is None else MERGEABLE_ID
+        return MERGEABLE_ID
 
     def redo(self) -> None:
         """Apply the change again; the first call, which comes from the push, has nothing to do."""
@@ -60,9 +68,19 @@ class ChangeCommand(QUndoCommand):
         self._is_applied = False
 
     def mergeWith(self, other: QUndoCommand) -> bool:
-        """Take a later edit of the same gesture and key in; one that ends where it began goes."""
+        """Take a later edit of the same gesture and key in; one that ends where it began goes.
+
+        An edit that this one called for is taken in as well.
+        """
+        if isinstance(other, ChangeCommand) and other._follows is self.change:
+            label = self.change.label
+            self.change = Batch(label=label, changes=(self.change, other.change))
+            self._inverse = Batch(label=label, changes=(other._inverse, self._inverse))
+            self.gesture = None
+            return True
         if (
             not isinstance(other, ChangeCommand)
+            or self.gesture is None
             or other.gesture != self.gesture
             or other.change.key != self.change.key
         ):

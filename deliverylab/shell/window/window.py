@@ -11,13 +11,20 @@ from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.flow import FlowWindow
 from deliverylab.shell.window.planning import PlanningWindow
 from deliverylab.shell.window.suggesting import SuggestingWindow
+from deliverylab.shell.window.tracking import TrackingWindow
 from deliverylab.shell.window.viewing import ViewingWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
 class Window(
-    DetectingWindow, PlanningWindow, ViewingWindow, FieldWindow, SuggestingWindow, FlowWindow
+    DetectingWindow,
+    TrackingWindow,
+    PlanningWindow,
+    ViewingWindow,
+    FieldWindow,
+    SuggestingWindow,
+    FlowWindow,
 ):
     """The main window, which leads from step to step.
 

@@ -1,0 +1,108 @@
+"""Tracking by key in the window: progress, what was lost, a stop, and corrections followed anew."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+from PySide6.QtCore import Qt
+
+from deliverylab.shell.dialogs.tracking import TrackPanel
+from tests.shell.detected import show_walk
+from tests.shell.tracked import stand_in, straight
+
+
+@pytest.fixture
+def walking(window, session, monkeypatch, tmp_path):
+    """The window with a wrist and an ankle placed in two frames of the walk."""
+    stand_in(monkeypatch)
+    show_walk(session, tmp_path / "walk")
+    for frame in (2, 12):
+        session.show_frame("athlete", frame)
+        session.place_landmark("athlete", "left_wrist", 100.0 + 5 * frame, 80.0)
+        session.place_landmark("athlete", "left_ankle", 90.0 + 5 * frame, 170.0)
+    session.undo_stack.clear()
+    window.stages["athlete"].canvas.setFocus()
+    return window
+
+
+def wrist(session):
+    return session.camera("athlete").track("left_wrist")
+
+
+def test_one_key_tracks_all_and_a_lost_stretch_is_a_click_away(walking, session, qtbot):
+    qtbot.keyClick(walking.stages["athlete"].canvas, Qt.Key.Key_T)
+    panel = walking.tool
+    assert isinstance(panel, TrackPanel)
+    qtbot.waitUntil(lambda: len(wrist(session)) == 11)
+    assert panel.answer.text == "18 points of 2 landmarks tracked, lost in 2 places"
+    assert len(panel.cards) == 2
+    qtbot.mouseClick(panel.cards[0], Qt.MouseButton.LeftButton)
+    assert session.state("athlete").frame == 13
+    assert session.next_landmark("athlete") in {"left_wrist", "left_ankle"}
+    walking.notices._button.click()
+    assert len(wrist(session)) == 2
+
+
+def test_the_current_landmark_alone_is_tracked(walking, session, qtbot):
+    session.show_frame("athlete", 2)
+    session.choose_landmark("athlete", "left_ankle")
+    canvas = walking.stages["athlete"].canvas
+    qtbot.keyClick(canvas, Qt.Key.Key_T, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.waitUntil(lambda: len(session.camera("athlete").track("left_ankle")) == 11)
+    assert len(wrist(session)) == 2
+
+
+def test_nothing_placed_is_said_in_the_panel(window, session, tmp_path, qtbot):
+    show_walk(session, tmp_path / "walk")
+    window.track_all()
+    qtbot.waitUntil(lambda: bool(window.tool.problem.text()))
+    assert "Nothing is placed" in window.tool.problem.text()
+    assert window.tool.all.isEnabled()
+
+
+def test_stopped_or_closed_nothing_is_changed(walking, session, monkeypatch, qtbot):
+    may_go_on = threading.Event()
+
+    def slow(*args, **settings):
+        may_go_on.wait(10.0)
+        return straight(*args, **settings)
+
+    stand_in(monkeypatch, slow)
+    walking.track_all()
+    panel = walking.tool
+    assert not panel.all.isEnabled()
+    qtbot.mouseClick(panel.working.stop, Qt.MouseButton.LeftButton)
+    may_go_on.set()
+    qtbot.waitUntil(panel.all.isEnabled)
+    assert "Nothing was changed" in panel.answer.text
+    may_go_on.clear()
+    panel.follow()
+    session.new_project()
+    may_go_on.set()
+    qtbot.wait(100)
+    assert walking.tool is None
+    assert session.undo_stack.count() == 0
+
+
+def test_after_a_correction_the_gaps_beside_it_follow_by_themselves(walking, session, qtbot):
+    walking.track_all()
+    qtbot.waitUntil(lambda: len(wrist(session)) == 11)
+    session.show_frame("athlete", 7)
+    session.place_landmark("athlete", "left_wrist", 200.0, 80.0)
+    qtbot.waitUntil(lambda: wrist(session).at(6).x_px > 150.0, timeout=5_000)
+    qtbot.waitUntil(lambda: not walking.corrections.is_busy)
+    session.undo()
+    assert wrist(session).at(6).x_px == pytest.approx(130.0)
+    assert wrist(session).at(7).origin == "tracked"
+
+
+def test_an_undo_before_the_gaps_are_followed_leaves_them(walking, session, qtbot):
+    walking.track_all()
+    qtbot.waitUntil(lambda: len(wrist(session)) == 11)
+    session.show_frame("athlete", 7)
+    session.place_landmark("athlete", "left_wrist", 200.0, 80.0)
+    session.undo()
+    qtbot.waitUntil(lambda: not walking.corrections.is_busy, timeout=5_000)
+    assert wrist(session).at(6).x_px == pytest.approx(130.0)
+    assert wrist(session).at(7).origin == "tracked"
