@@ -10,7 +10,13 @@ In a notebook:
 from __future__ import annotations
 
 from deliverylab.api.cameras import solve, solve_camera, sync, worst_places
-from deliverylab.api.placing import detect_landmarks, precision, scatter, suggest_events
+from deliverylab.api.placing import (
+    detect_landmarks,
+    precision,
+    scatter,
+    suggest_events,
+    track_landmarks,
+)
 from deliverylab.api.planning import field_sheet, trust
 from deliverylab.api.projects import open_project, save_project, write_page
 from deliverylab.api.results import (
@@ -23,6 +29,7 @@ from deliverylab.api.results import (
     published,
     what_would_help,
 )
+from deliverylab.api.review import to_look_at
 from deliverylab.api.space import read_c3d, trajectories, write_c3d
 
 __version__ = "0.1.0"
@@ -46,6 +53,8 @@ __all__ = [
     "solve_camera",
     "suggest_events",
     "sync",
+    "track_landmarks",
+    "to_look_at",
     "trajectories",
     "trust",
     "what_would_help",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from pathlib import Path
 
     from pandas import DataFrame
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
     from deliverylab.core.workflow.detection import Detection
+    from deliverylab.core.workflow.tracking import Tracking
 
 
 def scatter(delivery: Delivery, landmark: str, camera: str | None = None) -> LandmarkScatter:
@@ -136,4 +138,58 @@ def detect_landmarks(
         chosen, own, project_path, detecting.installed_network(), box=box, frames=frames, step=step
     )
     project.apply(detecting.detection_change(chosen, own, found))
+    return found
+
+
+def track_landmarks(
+    project: Project,
+    project_path: str | Path,
+    delivery: str,
+    camera: str | None = None,
+    *,
+    landmarks: Iterable[str] | None = None,
+    frames: tuple[int, int] | None = None,
+    from_detected: bool = True,
+) -> Tracking:
+    """Follow placed landmarks through a clip, and take over where they are seen to go.
+
+    Parameters
+    ----------
+    project : Project
+        It is changed, in one step that can be undone; what was placed by hand stays.
+    project_path : str or pathlib.Path
+        Its file, which the clip's path is relative to.
+    delivery : str
+        Name of the delivery.
+    camera : str, optional
+        Name of one of its cameras; the first when None.
+    landmarks : iterable of str, optional
+        Keys; all that are placed when None.
+    frames : (int, int), optional
+        First and last frame; the trimmed clip without.
+    from_detected : bool
+        Whether the detector's places are started from as well.
+
+    Returns
+    -------
+    Tracking
+        With the stretches in which a landmark was lost, and why, in ``lost``.
+
+    Raises
+    ------
+    NotFoundError
+        No such delivery, camera or landmark.
+    ClipError
+        The clip cannot be read.
+    InputValueError
+        Nothing is placed to start from, or no such frames.
+    """
+    from deliverylab.core.workflow import tracking
+
+    chosen = project.delivery(delivery)
+    own = chosen.camera(camera)
+    found = tracking.track(
+        chosen, own, project_path, landmarks=landmarks, frames=frames, from_detected=from_detected
+    )
+    project.apply(tracking.tracking_change(chosen, own, found))
     return found

@@ -74,6 +74,7 @@ def build_parser() -> Parser:
         edit_commands,
         export_commands,
         intake_commands,
+        look_commands,
         order_commands,
         precision_commands,
         project_commands,
@@ -82,6 +83,7 @@ def build_parser() -> Parser:
         smoothing_commands,
         space_commands,
         timing_commands,
+        tracking_commands,
         trust_commands,
     )
 
@@ -100,6 +102,8 @@ def build_parser() -> Parser:
     timing_commands.add_commands(commands)
     ball_commands.add_commands(commands)
     detector_commands.add_commands(commands)
+    tracking_commands.add_commands(commands)
+    look_commands.add_commands(commands)
     precision_commands.add_commands(commands)
     space_commands.add_commands(commands)
     result_commands.add_commands(commands)
