@@ -47,9 +47,9 @@ class ChangeCommand(QUndoCommand):
         super().__init__(change.label)
         self._project = project
         self.change = change
-        self._inverse = inverse
+        self.inverse = inverse
         self.gesture = gesture
-        self._follows = follows
+        self.follows = follows
         self._is_applied = True
 
     def id(self) -> int:
@@ -64,7 +64,7 @@ class ChangeCommand(QUndoCommand):
 
     def undo(self) -> None:
         """Apply the inverse."""
-        self._project.apply(self._inverse)
+        self._project.apply(self.inverse)
         self._is_applied = False
 
     def mergeWith(self, other: QUndoCommand) -> bool:
@@ -72,10 +72,10 @@ class ChangeCommand(QUndoCommand):
 
         An edit that this one called for is taken in as well.
         """
-        if isinstance(other, ChangeCommand) and other._follows is self.change:
+        if isinstance(other, ChangeCommand) and other.follows is self.change:
             label = self.change.label
             self.change = Batch(label=label, changes=(self.change, other.change))
-            self._inverse = Batch(label=label, changes=(other._inverse, self._inverse))
+            self.inverse = Batch(label=label, changes=(other.inverse, self.inverse))
             self.gesture = None
             return True
         if (
@@ -87,5 +87,5 @@ class ChangeCommand(QUndoCommand):
             return False
         self.change = other.change
         self.setText(self.change.label)
-        self.setObsolete(self.change == self._inverse)
+        self.setObsolete(self.change == self.inverse)
         return True
