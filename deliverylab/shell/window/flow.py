@@ -26,7 +26,7 @@ class FlowWindow(IntentWindow):
         for side, stage in self.stages.items():
             canvas = stage.canvas
             canvas.guess_moved.connect(partial(session.move_guess, side))
-            canvas.guess_taken.connect(session.accept_guess)
+            canvas.guess_taken.connect(self.accept_guess)
             canvas.guess_dropped.connect(partial(session.let_guess_go, side))
             canvas.leading_stopped.connect(self._on_leading_stopped)
         session.guess_changed.connect(self._show_guess)
@@ -56,8 +56,22 @@ class FlowWindow(IntentWindow):
             mark = GuessMark(x_px=guess.x_px, y_px=guess.y_px, is_held=is_held)
         self.stages[side].canvas.set_guess(mark)
 
+    def accept_guess(self) -> None:
+        """Say that a landmark is where it stands or where the guess is; else go on."""
+        if self._is_seen():
+            self.session.accept_guess()
+
+    def _is_seen(self) -> bool:
+        """Return whether the exact picture is there: nobody confirms what is not seen yet."""
+        canvas = self.stages[self.session.active_side].canvas
+        if not canvas.is_exact:
+            canvas.exact_requested.emit()
+        return canvas.is_exact
+
     def accept_guesses(self) -> None:
         """Take all guesses of the shown frame."""
+        if not self._is_seen():
+            return
         n_taken = self.session.accept_guesses()
         if n_taken:
             counted = "1 guess is" if n_taken == 1 else f"{n_taken} guesses are"

@@ -152,6 +152,21 @@ def test_all_guesses_are_taken_and_taken_back(window):
     assert "nothing to guess from" in window.notices.text
 
 
+def test_nobody_confirms_what_is_not_seen_yet(window):
+    canvas = _open(window, tracks=figure_tracks([24, 180]))
+    window.session.show_frame("athlete", 144)
+    wanted = []
+    canvas.exact_requested.connect(lambda: wanted.append(True))
+    canvas.is_exact = False  # the picture of this frame is on its way
+    _key(window, Qt.Key.Key_J)
+    _key(window, Qt.Key.Key_J, gestures.SHIFT)
+    assert window.session.next_landmark("athlete") == "head_top"
+    assert wanted
+    canvas.is_exact = True
+    _key(window, Qt.Key.Key_J)
+    assert window.session.next_landmark("athlete") == "neck"
+
+
 def test_a_pair_is_swapped_by_a_key(window):
     _open(window, tracks=figure_tracks([24, 180]))
     window.session.choose_landmark("athlete", "left_knee")
