@@ -95,9 +95,9 @@ MAY_IMPORT: dict[str, Layer] = {
         disk=True,
     ),
     "core.tracking": Layer(
-        holds="finding things in pictures: the ball in flight, landmarks",
+        holds="finding and following things in pictures: the ball in flight, landmarks",
         ours=("core.errors", "core.numerics"),
-        libraries=("cv2", "numpy"),
+        libraries=("cv2", "numpy", "scipy"),
     ),
     "core.store": Layer(
         holds="project files, their versions, recovery; trajectories as C3D files",
