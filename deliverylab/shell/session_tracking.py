@@ -15,8 +15,9 @@ from deliverylab.core.model.clip_changes import SetPosition, SetPositions
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
 from deliverylab.shell.commands import ChangeCommand
-from deliverylab.shell.session_detecting import Footage, SessionDetecting
+from deliverylab.shell.session_detecting import Footage
 from deliverylab.shell.session_film import Report
+from deliverylab.shell.session_sides import SessionSides
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ class Followed:
     lost: tuple[LostPlace, ...]
 
 
-class SessionTracking(SessionDetecting):
+class SessionTracking(SessionSides):
     """Answers and intents about following landmarks through a clip.
 
     Attributes

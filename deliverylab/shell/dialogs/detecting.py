@@ -10,6 +10,8 @@ from deliverylab.shell.drawing.text_label import tell
 from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Box, Footage
+from deliverylab.shell.session_sides import AskedSides
+from deliverylab.shell.widgets.sides_card import SidesCard
 from deliverylab.shell.widgets.tool_panel import ToolPanel
 from deliverylab.shell.widgets.waiting_list import WaitingList
 
@@ -40,12 +42,15 @@ class DetectPanel(ToolPanel):
         Wish that a box be drawn on the stage; the boxes of people to choose from, or none.
     box_unwanted()
         No box is wanted any more.
+    sides_shown(object)
+        An `AskedSides` is to be shown on the stage; None: no more.
     stage_wanted(str)
         A place is shown on this side's stage: it wants the keyboard.
     """
 
     box_wanted = Signal(object)
     box_unwanted = Signal()
+    sides_shown = Signal(object)
     stage_wanted = Signal(str)
 
     def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
@@ -64,6 +69,8 @@ class DetectPanel(ToolPanel):
         self.start.setProperty("role", "main")
         self.persons = [QPushButton(f"Person {number}") for number in range(1, 5)]
         self.answer = Verdict()
+        self.sides = SidesCard()
+        self._asked: AskedSides | None = None
         self.goes_on = QCheckBox("Once placed, go on to the next")
         self.goes_on.setChecked(True)
         self.queue = WaitingList(session, side)
@@ -84,6 +91,7 @@ class DetectPanel(ToolPanel):
         self.column.addWidget(self.working)
         self.column.addWidget(self.problem)
         self.column.addWidget(self.answer)
+        self.column.addWidget(self.sides)
         self.column.addWidget(self.queue)
         self.column.addWidget(self.goes_on)
         self.column.addStretch(1)
@@ -97,6 +105,8 @@ class DetectPanel(ToolPanel):
         self.working.ended.connect(self.refresh)
         for number, button in enumerate(self.persons):
             button.clicked.connect(lambda _=False, one=number: self._on_person_chosen(one))
+        self.sides.answered.connect(self._on_sides_answered)
+        self.sides.shown.connect(lambda: self.sides_shown.emit(self._asked))
         self.goes_on.toggled.connect(self.queue.set_going_on)
         self.queue.stage_wanted.connect(self._on_place_shown)
         self.queue.failed.connect(self.show_problem)
@@ -190,6 +200,26 @@ class DetectPanel(ToolPanel):
         self.said.emit(f"Detector: {taken}, {wait}.", "good")
         self.refresh()
 
+    def _on_sides_answered(self, is_swapped: bool) -> None:
+        if self._asked is None:
+            return
+        try:
+            self._session.answer_sides(self.side, self._asked, is_swapped)
+        except DeliveryLabError as error:
+            self.show_problem(error)
+            return
+        self.said.emit("Left and right are taken as you said.", "good")
+        self.refresh()
+
+    def _ask_sides(self) -> None:
+        """Ask for left and right where only a person can tell, with the frame shown."""
+        asked = None if self.working.is_busy else self._session.asked_sides(self.side)
+        if asked == self._asked:
+            return
+        self._asked = asked
+        self.sides.ask(asked.text if asked else "", asked.n_all if asked else 0)
+        self.sides_shown.emit(asked)
+
     def _on_failed(self, error: BaseException) -> None:
         people = self._session.people_in(error)
         self.refresh()
@@ -227,6 +257,7 @@ class DetectPanel(ToolPanel):
         tell(self._which, WHICH if self._people and len(self._people) > 1 else "")
         for number, button in enumerate(self.persons):
             button.setVisible(1 < len(self._people) > number)
+        self._ask_sides()
         self.queue.refresh()
 
 

@@ -18,6 +18,7 @@ N_SHOWN = 30
 REST_MS = 120
 """While a point is dragged the numbers follow at once, the list when the hand rests."""
 NO_MARKS = "Mark the events: then it is known which of these matter most."
+NONE_NEEDED = "Nothing is left that a result needs"
 OTHERS = "{n} more lie between the events: track them (T), or leave them."
 
 
@@ -152,7 +153,7 @@ class WaitingList(QWidget):
     def _show_head(self) -> None:
         places = self._queue.places
         at = f"{places.index(self._at) + 1} of " if self._at in places else ""
-        self._head.setText(f"Left to you: {at}{len(places)}")
+        self._head.setText(f"Left to you: {at}{len(places)}" if places else NONE_NEEDED)
         for button in (self._before, self._after):
             button.setEnabled(bool(places))
 

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.dialogs.detecting import BOX, CHOOSE, DetectPanel
 from deliverylab.shell.drawing.stage_boxes import StageBox
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Box
+from deliverylab.shell.session_sides import AskedSides
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.film import FilmWindow
+
+NAMED_HALF_PX = 16.0
+"""Half the side of the box round a joint whose side is asked for, px of the screen."""
 
 
 class DetectingWindow(FilmWindow):
@@ -24,12 +29,26 @@ class DetectingWindow(FilmWindow):
         for stage in self.stages.values():
             stage.canvas.box_drawn.connect(self._on_box_drawn)
             stage.canvas.box_given_up.connect(self._on_box_given_up)
+        session.frame_changed.connect(self._on_frame_left)
 
     def show_detect(self) -> None:
         """Show the detector beside the active stage; where nothing was found yet, ask for a box."""
         panel = self._detect_panel()
         if panel is not None and panel.is_fresh:
             panel.ask_box()
+
+    def offer_detector(self) -> None:
+        """Show the detector where it is installed and nothing is placed yet; a person starts it."""
+        camera = self.session.camera(self.session.active_side)
+        if camera is None or camera.clip is None or camera.tracks:
+            return
+        try:
+            has_detector = self.session.has_detector()
+        except DeliveryLabError as error:
+            self.show_error(error)
+            return
+        if has_detector:
+            self._detect_panel()
 
     def step_waiting(self, direction: int) -> None:
         """Go to the next (1) or the place before (-1) that the detector left to a person."""
@@ -50,6 +69,7 @@ class DetectingWindow(FilmWindow):
         panel = DetectPanel(self.session, side)
         panel.box_wanted.connect(self._on_box_wanted)
         panel.box_unwanted.connect(self._on_box_unwanted)
+        panel.sides_shown.connect(self._on_sides_shown)
         panel.stage_wanted.connect(lambda _side: self._go_to_stage())
         self.show_tool(panel)
         return panel
@@ -60,6 +80,33 @@ class DetectingWindow(FilmWindow):
         super().close_tool()
         if panel is not None:
             self._stop_boxing(panel.side)
+            self.stages[panel.side].canvas.show_boxes(())
+
+    def _on_sides_shown(self, asked: AskedSides | None) -> None:
+        """Name in the frame what the detector takes for which side; no question: nothing."""
+        panel = self._open_detect_panel()
+        if panel is None:
+            return
+        canvas = self.stages[panel.side].canvas
+        if asked is None:
+            canvas.show_boxes(())
+            return
+        self.session.show_frame(panel.side, asked.frame)
+        half = NAMED_HALF_PX / canvas.view.zoom
+        canvas.show_boxes(
+            [
+                StageBox(x_px - half, y_px - half, x_px + half, y_px + half, name)
+                for name, x_px, y_px in asked.places
+            ]
+        )
+
+    def _on_frame_left(self, side: str, _frame: int) -> None:
+        """Take names away that belong to another frame."""
+        panel = self._open_detect_panel()
+        if panel is not None and panel.side == side:
+            canvas = self.stages[panel.side].canvas
+            if not canvas.is_boxing and canvas.scene.boxes:
+                canvas.show_boxes(())
 
     def _stop_boxing(self, side: Side) -> None:
         canvas = self.stages[side].canvas

@@ -120,6 +120,7 @@ class Window(
 
     def _place_landmarks(self, side: Side) -> None:
         self.session.activate(side)
+        self.offer_detector()
         if any(self.session.event_coverage(side).values()) and self.session.first_place(side):
             self.stages[side].canvas.setFocus()
         else:

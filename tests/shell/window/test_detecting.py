@@ -7,8 +7,10 @@ import threading
 import pytest
 from PySide6.QtCore import QPointF, Qt
 
+from deliverylab.core.workflow.detection import judged
 from deliverylab.shell.dialogs.detecting import DetectPanel
 from tests.core.tracking.posed import RedBoxNetwork, drawn
+from tests.core.workflow.test_detection import _raw
 from tests.core.workflow.walked import N_FRAMES, TORSO_PX, place
 from tests.shell.detected import nobody_fetched_it, show_walk, stand_in
 from tests.shell.gestures import click, drag
@@ -104,7 +106,7 @@ def test_what_waits_is_gone_through_by_one_key_and_one_click_each(
     qtbot.waitUntil(lambda: panel.queue.head == "Left to you: 1 of 1")
     assert session.next_landmark("athlete") == "right_ankle"
     click(canvas, canvas.view.to_widget(140, 175))
-    qtbot.waitUntil(lambda: panel.queue.head == "Left to you: 0")
+    qtbot.waitUntil(lambda: panel.queue.head.startswith("Nothing is left"))
     assert "38 more lie between the events" in panel.queue.note
     assert session.camera("athlete").track("right_ankle").at(10).origin == "placed"
 
@@ -198,3 +200,45 @@ def test_closing_the_panel_asks_for_no_box_any_more(walking, monkeypatch, tmp_pa
     # and a box of nobody's is no harm
     canvas.box_drawn.emit(1.0, 2.0, 3.0, 4.0)
     click(canvas, QPointF(5, 5))
+
+
+def test_the_step_of_the_landmarks_offers_it_where_nothing_is_placed(
+    walking, session, monkeypatch, tmp_path
+):
+    nobody_fetched_it(monkeypatch)
+    walking.do_step("landmarks")
+    assert walking.tool is None
+    stand_in(monkeypatch, tmp_path)
+    walking.do_step("landmarks")
+    assert isinstance(walking.tool, DetectPanel)
+    assert not walking.stages["athlete"].canvas.is_boxing
+    walking.close_scale()
+    session.show_frame("athlete", 10)
+    session.place_landmark("athlete", "neck", 100.0, 80.0)
+    walking.do_step("landmarks")
+    assert walking.tool is None
+
+
+def test_left_and_right_are_asked_with_the_frame_and_answered_by_a_button(
+    walking, session, monkeypatch, tmp_path, qtbot
+):
+    stand_in(monkeypatch, tmp_path)
+    walking.show_detect()
+    panel, canvas = walking.tool, walking.stages["athlete"].canvas
+    canvas.stop_picking()
+    delivery, camera = session.delivery("athlete"), session.camera("athlete")
+    asked = judged(delivery, camera, _raw(), is_complete=True)
+    session.take_detection("athlete", session.footage("athlete"), asked)
+    panel.refresh()
+    assert panel.sides.text.startswith("Frames 12 to 19: are the legs")
+    assert 12 <= session.state("athlete").frame <= 19
+    assert {box.text for box in canvas.scene.boxes} == {"lead knee", "drive knee"}
+    n_before = n_detected(session)
+    press(panel.sides.swapped, qtbot)
+    assert panel.sides.text == ""
+    assert canvas.scene.boxes == ()
+    assert n_detected(session) > n_before
+    knee = session.camera("athlete").track("left_knee").at(15)
+    assert knee.x_px == pytest.approx(place(15)[0] + 0.22 * TORSO_PX)
+    session.undo()
+    assert n_detected(session) == n_before
