@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +15,7 @@ from deliverylab.core.units import Unit
 from deliverylab.core.vocabulary.events import EVENTS, Event
 from deliverylab.shell.drawing.scrub_scene import FloatArray, ScrubCurve, ScrubRow, ScrubScene
 from deliverylab.shell.session import SIDES, Session, Side
+from deliverylab.shell.suggest_content import doubts, ghosts
 
 
 class Course(NamedTuple):
@@ -74,6 +76,8 @@ def scrub_row(session: Session, side: Side) -> ScrubRow | None:
         times_s=camera.timing.times_s,
         coverage=session.coverage(side),
         marks=dict(zip(keys, (float(place) for place in places), strict=True)),
+        suggested=ghosts(session, side, partial(to_axis, session, side)),
+        doubted=doubts(session, side, partial(to_axis, session, side)),
         first_frame=camera.first_frame,
         last_frame=camera.end_frame,
         has_movable_marks=side == "athlete" or not is_aligned(session),

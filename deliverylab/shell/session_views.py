@@ -10,8 +10,8 @@ from PySide6.QtCore import QObject
 
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.delivery import Camera
-from deliverylab.shell.session_depth import SessionDepth
 from deliverylab.shell.session_state import Side, other_side
+from deliverylab.shell.session_suggesting import SessionSuggesting
 
 if TYPE_CHECKING:
     from deliverylab.core.workflow.space_guide import Guide
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Guides = tuple["Guide", ...]
 
 
-class SessionViews(SessionDepth):
+class SessionViews(SessionSuggesting):
     """Answers and intents about which frames are seen, and about deliveries of several cameras.
 
     Attributes
@@ -49,10 +49,10 @@ class SessionViews(SessionDepth):
         self.show_frame(self.active_side, self._sides[self.active_side].frame + n_frames)
 
     def go_to_event(self, key: str) -> None:
-        """Show the frame of an event on the active stage, and on its partner that one's own."""
+        """Show the frame of an event, known or suggested; on the partner's stage that one's own."""
         for side in (other_side(self.active_side), self.active_side):
             camera = self.camera(side)
-            times_s = self.event_times_s(side)
+            times_s = self.instants_s(side)
             if camera is None or key not in times_s:
                 continue
             frame = camera.timing.frame_at(times_s[key])
@@ -61,12 +61,12 @@ class SessionViews(SessionDepth):
         self._announce_landmarks()
 
     def next_event(self, direction: int) -> None:
-        """Go to the nearest marked event after (1) or before (-1) the shown frame."""
+        """Go to the nearest event after (1) or before (-1) the shown frame, known or suggested."""
         camera = self.camera(self.active_side)
         if camera is None:
             return
         shown = self._sides[self.active_side].frame
-        times_s = self.event_times_s(self.active_side)
+        times_s = self.instants_s(self.active_side)
         frames = {key: camera.timing.frame_at(time_s) for key, time_s in times_s.items()}
         ahead = {key: f for key, f in frames.items() if (f - shown) * direction > 0}
         if ahead:

@@ -23,6 +23,11 @@ from deliverylab.shell.drawing.scrub_curve import (
     paint_values,
     side_hue,
 )
+from deliverylab.shell.drawing.scrub_ghosts import (
+    paint_doubts,
+    paint_ghost_lines,
+    paint_ghosts,
+)
 from deliverylab.shell.drawing.scrub_scene import (
     FloatArray,
     ScrubLayout,
@@ -181,7 +186,9 @@ def _paint_mark_lines(
             painter.setPen(pen)
             bottom = layout.foot_rect.top()
             painter.drawLine(QLineF(x, layout.flags_height - 4.0, x, bottom))
+    paint_ghost_lines(painter, scene, layout, colour, active)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    paint_doubts(painter, scene, layout, colour, active)
     for number, row in enumerate(scene.rows):
         if row.side == active:
             continue
@@ -206,14 +213,14 @@ def _flag_rect(
 def flag_rects(
     scene: ScrubScene, layout: ScrubLayout, active: str, metrics: QFontMetricsF
 ) -> dict[str, QRectF]:
-    """Return where the name of each of the active row's flags stands; two levels, no overlap.
+    """Return where the name of each of the active row's flags and ghosts stands; no overlap.
 
     Where they do not all fit near their places, those that matter least go without: their flag
     stays, and the pointer on it says its name.
     """
     marks = {
         key: place
-        for key, place in scene.ordered_marks(active)
+        for key, place in scene.ordered_flags(active)
         if layout.left - 1.0 <= layout.x_of(place) <= layout.right + 1.0
     }
     rects: dict[str, QRectF] = {}
@@ -251,10 +258,12 @@ def paint_flags(
     active: str,
     lit: str,
 ) -> None:
-    """Paint the flags of the active row; `lit` is the one in the hand or at the shown frame."""
+    """Paint flags and ghosts of the active row; `lit` is the one in the hand or at the shown frame."""
     metrics = QFontMetricsF(painter.font())
     marks = dict(scene.ordered_marks(active))
     rects = flag_rects(scene, layout, active, metrics)
+    paint_ghosts(painter, scene, layout, colour, active, lit, rects)
+    rects = {key: rect for key, rect in rects.items() if key in marks}
     bottom = layout.flags_height
     if lit in marks and lit not in rects:
         # the one that is meant is named in any case, over its neighbours

@@ -27,6 +27,24 @@ SEPARATE_FROM = 4.0
 """Width of a frame, px, from which neighbours are drawn apart."""
 
 
+@dataclass(frozen=True)
+class Ghost:
+    """An event that is suggested, or the place of one that is marked elsewhere, on the bar's axis.
+
+    Attributes
+    ----------
+    place, low, high : float, s
+        Where it is suggested, and the ends of its ±.
+    text : str
+        What the pointer on it is told.
+    """
+
+    place: float
+    low: float
+    high: float
+    text: str
+
+
 @dataclass(frozen=True, eq=False)
 class ScrubRow:
     """One delivery on the bar.
@@ -44,6 +62,10 @@ class ScrubRow:
         Share of the body's landmarks placed.
     marks : mapping of str to float, s
         Events on the bar's axis.
+    suggested : mapping of str to Ghost
+        Events that are not known yet, where the tracks suggest them.
+    doubted : mapping of str to Ghost
+        Marked events that are suggested far from their mark.
     first_frame, last_frame : int
         Trim, both included.
     has_movable_marks : bool
@@ -56,6 +78,8 @@ class ScrubRow:
     times_s: FloatArray
     coverage: FloatArray
     marks: Mapping[str, float] = field(default_factory=dict)
+    suggested: Mapping[str, Ghost] = field(default_factory=dict)
+    doubted: Mapping[str, Ghost] = field(default_factory=dict)
     first_frame: int = 0
     last_frame: int = 0
     has_movable_marks: bool = True
@@ -168,6 +192,14 @@ class ScrubScene:
         row = self.row(side)
         marks = {} if row is None else row.marks
         return tuple(sorted(marks.items(), key=lambda mark: ORDER[mark[0]]))
+
+    def ordered_flags(self, side: str) -> tuple[tuple[str, float], ...]:
+        """Return (event, place) of a row's marks and suggestions in the events' order."""
+        row = self.row(side)
+        if row is None:
+            return ()
+        ghosts = {key: ghost.place for key, ghost in row.suggested.items()}
+        return tuple(sorted((ghosts | dict(row.marks)).items(), key=lambda flag: ORDER[flag[0]]))
 
 
 @dataclass(frozen=True)

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from deliverylab.shell.drawing import scrub_paint
 from deliverylab.shell.drawing.scrub_curve import paint_no_values
-from deliverylab.shell.drawing.scrub_scene import ScrubLayout, ScrubScene, zoomed_span
+from deliverylab.shell.drawing.scrub_scene import (
+    ScrubLayout,
+    ScrubRow,
+    ScrubScene,
+    zoomed_span,
+)
 from deliverylab.shell.theme import on_theme_changed, theme
 
 LEAST_HEIGHT = 156
@@ -38,7 +44,14 @@ class ScrubSurface(QWidget):
         What lies still.
     active : str
         Side that keys and flags belong to.
+
+    Signals
+    -------
+    span_changed()
+        Another part of the axis is shown, or it lies elsewhere on the screen.
     """
+
+    span_changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -63,10 +76,13 @@ class ScrubSurface(QWidget):
     def set_scene(self, scene: ScrubScene) -> None:
         """Show other deliveries, marks, coverage or curves."""
         is_other_clip = scene.whole_span != self.scene.whole_span
+        is_other_span = is_other_clip or scene.used_span != self.scene.used_span
         self.scene = scene
         if is_other_clip:
             self._span = None
         self._redraw()
+        if is_other_span:
+            self.span_changed.emit()
 
     def set_active(self, side: str) -> None:
         """Say which side's flags and keys are meant."""
@@ -111,6 +127,18 @@ class ScrubSurface(QWidget):
             span = None if is_used else span
         self._span = span
         self._redraw()
+        self.span_changed.emit()
+
+    def zoom(self, factor: float, place: float) -> None:
+        """Stretch the axis about a place on it; a factor below one shows more."""
+        if self.scene.rows:
+            span = self._span or self.scene.used_span
+            self._set_span(zoomed_span(self.scene, span, factor, place))
+
+    def show_all(self) -> None:
+        """Show all that is used, or the whole clip where that is shown already."""
+        if self.scene.rows:
+            self._set_span(self.scene.whole_span if self._span is None else None)
 
     def _redraw(self) -> None:
         self._is_stale = True
@@ -143,6 +171,7 @@ class ScrubSurface(QWidget):
         """Draw anew in the other size."""
         super().resizeEvent(event)
         self._is_stale = True
+        self.span_changed.emit()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Copy what lies still, then paint what moves."""
@@ -167,7 +196,8 @@ class ScrubSurface(QWidget):
         scrub_paint.paint_playheads(
             painter, self.scene, layout, colour, self._places(), self.active, self._label
         )
-        lit = self._held.key if self._held is not None else self._hovered or self._event_here()
+        here = self._event_here() or self._ghost_here()
+        lit = self._held.key if self._held is not None else self._hovered or here
         scrub_paint.paint_flags(painter, self.scene, layout, colour, self.active, lit)
         paint_no_values(painter, self.scene, layout, colour)
         if self.hasFocus():
@@ -179,8 +209,16 @@ class ScrubSurface(QWidget):
     def _event_here(self) -> str:
         """Return the active side's event at its shown frame, or empty."""
         row = self.scene.row(self.active)
-        if row is None or self.active not in self._frames:
+        return "" if row is None else self._key_here(row, row.marks)
+
+    def _ghost_here(self) -> str:
+        """Return the active side's suggested event at its shown frame, or empty."""
+        row = self.scene.row(self.active)
+        if row is None:
             return ""
-        shown = self._frames[self.active]
-        here = (key for key, place in row.marks.items() if row.frame_at(place) == shown)
+        return self._key_here(row, {key: ghost.place for key, ghost in row.suggested.items()})
+
+    def _key_here(self, row: ScrubRow, places: Mapping[str, float]) -> str:
+        shown = self._frames.get(row.side)
+        here = (key for key, place in places.items() if row.frame_at(place) == shown)
         return next(here, "")

@@ -20,8 +20,10 @@ from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.metrics.curves import CURVE_METRICS, Curve
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell import scrub_content
+from deliverylab.shell.actions_suggesting import ACCEPT_ALL
 from deliverylab.shell.messages import NoticeBar, error_text
 from deliverylab.shell.session import SIDES, Session, Side
+from deliverylab.shell.suggest_content import event_note, list_text, missing_text, offer_text
 from deliverylab.shell.theme import icon, on_theme_changed
 from deliverylab.shell.widgets.scrub_bar import ScrubBar
 
@@ -43,6 +45,8 @@ class ScrubPane(QFrame):
         The bar itself.
     curve_chooser : QComboBox
         Which metric's curve is drawn.
+    accept : QToolButton
+        Marks all that is suggested; not there while nothing is.
     hint : str
         What is to be marked next, or what is doubtful about the marks.
 
@@ -50,9 +54,12 @@ class ScrubPane(QFrame):
     -------
     hint_changed(str)
         The hint is another now.
+    acceptance_wanted(str, object)
+        Wish to mark events where they are suggested: side and events.
     """
 
     hint_changed = Signal(str)
+    acceptance_wanted = Signal(str, object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -74,6 +81,8 @@ class ScrubPane(QFrame):
         self._mark.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._mark.setMenu(QMenu(self._mark))
         self._mark.menu().aboutToShow.connect(self._on_mark_menu_opened)
+        self.accept = self._button("Mark all events where they are suggested", "done")
+        self.accept.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self._before = self._button("Previous event", "event_before")
         self._after = self._button("Next event", "event_after")
         self._link = self._button("Partner follows at the same phase", "link")
@@ -101,6 +110,7 @@ class ScrubPane(QFrame):
         head.setContentsMargins(8, 2, 10, 0)
         head.setSpacing(6)
         head.addWidget(self._mark)
+        head.addWidget(self.accept)
         head.addStretch(1)
         for widget in (self._before, self._after, self._link, self.curve_chooser):
             head.addWidget(widget)
@@ -116,6 +126,7 @@ class ScrubPane(QFrame):
         session.changed.connect(self._on_changed)
         session.selection_changed.connect(self._on_selection_changed)
         session.results_updated.connect(self._settle.start)
+        session.suggestions_changed.connect(lambda _side: self._settle.start())
         session.frame_changed.connect(self._on_frame_changed)
         session.display_changed.connect(self._on_display_changed)
         bar.frame_requested.connect(self._on_frame_requested)
@@ -129,6 +140,10 @@ class ScrubPane(QFrame):
         bar.mark_requested.connect(self._on_mark_requested)
         bar.trim_chosen.connect(self._on_trim_chosen)
         bar.mark_removed.connect(lambda side, key: session.remove_mark(as_side(side), key))
+        bar.suggestion_chosen.connect(
+            lambda side, key: self.acceptance_wanted.emit(as_side(side), (key,))
+        )
+        self.accept.clicked.connect(self._on_accept_clicked)
         self._before.clicked.connect(lambda: session.next_event(-1))
         self._after.clicked.connect(lambda: session.next_event(1))
         self._link.toggled.connect(self._on_link_toggled)
@@ -179,18 +194,39 @@ class ScrubPane(QFrame):
         has_delivery = session.camera(session.active_side) is not None
         for widget in (self._mark, self._before, self._after, self.curve_chooser):
             widget.setEnabled(has_delivery)
-        event = scrub_content.next_event_to_mark(session, session.active_side)
-        complaints = session.complaints(session.active_side)
-        if complaints:
-            hint = complaints[0][:1].upper() + complaints[0][1:]
-        elif event is not None:
-            number = EVENTS.index(event) + 1
-            hint = f"To mark next: {event.name}, {event.cue} (key {number})"
-        else:
-            hint = ALL_MARKED if has_delivery else ""
+        self._show_offer()
+        hint = self._wanted_hint() if has_delivery else ""
         if hint != self.hint:
             self.hint = hint
             self.hint_changed.emit(hint)
+
+    def _show_offer(self) -> None:
+        """Offer what is suggested, and say where events are marked why others are not."""
+        session, side = self._session, self._session.active_side
+        n_found = len(session.open_suggestions(side))
+        self.accept.setVisible(n_found > 0)
+        self.accept.setText(f"Accept {n_found} suggested")
+        self.accept.setToolTip(
+            f"Mark where they are suggested ({ACCEPT_ALL}):\n{list_text(session, side)}"
+        )
+        missing = missing_text(session, side) if session.camera(side) is not None else ""
+        also = f"\nNot suggested:\n{missing}" if missing else ""
+        self._mark.setToolTip(f"{self._mark.accessibleName()}{also}")
+
+    def _wanted_hint(self) -> str:
+        """Return what is doubtful about the marks, else what is suggested or to be marked next."""
+        session, side = self._session, self._session.active_side
+        complaints = session.complaints(side)
+        if complaints:
+            return complaints[0][:1].upper() + complaints[0][1:]
+        offer = offer_text(session, side)
+        event = scrub_content.next_event_to_mark(session, side)
+        if offer or event is None:
+            return offer or ALL_MARKED
+        why = session.why_not_suggested(side).get(event.key)
+        number = EVENTS.index(event) + 1
+        hint = f"To mark next: {event.name}, {event.cue} (key {number})"
+        return f"{hint}. Not suggested: {why}" if why else hint
 
     def _choose_curve(self) -> None:
         """Show the first metric that has a curve, until somebody chooses."""
@@ -201,10 +237,15 @@ class ScrubPane(QFrame):
                 return
 
     def _on_theme_changed(self) -> None:
-        for button in (self._mark, self._before, self._after, self._link):
+        for button in (self._mark, self.accept, self._before, self._after, self._link):
             button.setIcon(icon(str(button.property("iconName"))))
 
     # ------------------------------------------------------------------------------ intents
+
+    def _on_accept_clicked(self) -> None:
+        side = self._session.active_side
+        found = self._session.open_suggestions(side)
+        self.acceptance_wanted.emit(side, tuple(each.event for each in found))
 
     def _on_frame_requested(self, side: str, frame: int) -> None:
         self._session.activate(as_side(side))
@@ -241,7 +282,8 @@ class ScrubPane(QFrame):
             mark = marks.get(event.key)
             now = f"  ({mark.time_s:.3f} s)" if mark is not None else ""
             action = menu.addAction(f"{event.name}{now}\t{number}")
-            action.setToolTip(event.cue)
+            note = event_note(self._session, side, event.key)
+            action.setToolTip(f"{event.cue}\n{note}" if note else event.cue)
             action.triggered.connect(partial(self._on_mark_chosen, side, event.key, time_s))
         menu.setToolTipsVisible(True)
 

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from deliverylab.core.vocabulary.events import BY_KEY
 from deliverylab.shell.drawing import scrub_paint
-from deliverylab.shell.drawing.scrub_scene import ScrubRow, zoomed_span
+from deliverylab.shell.drawing.scrub_scene import ScrubRow
 from deliverylab.shell.drawing.scrub_surface import Held, ScrubSurface
 from deliverylab.shell.keys import acts
 
@@ -49,6 +49,8 @@ class ScrubBar(ScrubSurface):
         Side, first and last frame that are to stay.
     event_chosen(str)
         A flag was clicked.
+    suggestion_chosen(str, str)
+        Side and event whose suggestion was clicked.
     side_chosen(str)
         A row was clicked.
     """
@@ -65,6 +67,7 @@ class ScrubBar(ScrubSurface):
     mark_removed = Signal(str, str)
     trim_chosen = Signal(str, int, int)
     event_chosen = Signal(str)
+    suggestion_chosen = Signal(str, str)
     side_chosen = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -76,7 +79,7 @@ class ScrubBar(ScrubSurface):
     # -------------------------------------------------------------------------------- mouse
 
     def _flag_at(self, at: QPointF) -> str:
-        """Return the active row's flag under a place: its name, or its line in the lane."""
+        """Return the active row's flag or ghost under a place: its name, or its line in the lane."""
         if at.y() > self.layout_now().flags_height + 4.0:
             return ""
         layout = self.layout_now()
@@ -84,10 +87,14 @@ class ScrubBar(ScrubSurface):
         for key, rect in scrub_paint.flag_rects(self.scene, layout, self.active, metrics).items():
             if rect.contains(at):
                 return key
-        for key, place in self.scene.ordered_marks(self.active):
+        for key, place in self.scene.ordered_flags(self.active):
             if abs(layout.x_of(place) - at.x()) <= FLAG_REACH:
                 return key
         return ""
+
+    def _is_ghost(self, held: Held) -> bool:
+        row = self.scene.row(held.side)
+        return row is not None and held.key in row.suggested
 
     def _row_at(self, at: QPointF) -> ScrubRow | None:
         number = self.layout_now().row_number_at(at.y())
@@ -133,7 +140,8 @@ class ScrubBar(ScrubSurface):
             self._scrub(row, at.x())
             return
         if not held.is_moving:
-            if abs(at.x() - held.pressed_x) < FLAG_DRAG_STARTS or not row.has_movable_marks:
+            is_movable = row.has_movable_marks and held.key in row.marks
+            if abs(at.x() - held.pressed_x) < FLAG_DRAG_STARTS or not is_movable:
                 return
             held.is_moving = True
             self.mark_drag_started.emit(held.side, held.key)
@@ -186,17 +194,17 @@ class ScrubBar(ScrubSurface):
         self._hovered = flag
         row = self.scene.row(self.active)
         if flag and row is not None:
-            time_s = row.time_at(row.marks[flag])
-            text = f"{BY_KEY[flag].name}: {time_s:.3f} s\n{BY_KEY[flag].cue}"
-            QToolTip.showText(self.mapToGlobal(at.toPoint()), text, self)
-            self.setCursor(Qt.CursorShape.SplitHCursor)
+            is_ghost = flag in row.suggested
+            QToolTip.showText(self.mapToGlobal(at.toPoint()), _flag_text(row, flag), self)
+            shapes = Qt.CursorShape
+            self.setCursor(shapes.PointingHandCursor if is_ghost else shapes.SplitHCursor)
         else:
             QToolTip.hideText()
             self.unsetCursor()
         self.update()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Let go; a flag that was not moved is gone to."""
+        """Let go; a flag that was not moved is gone to, a ghost is accepted."""
         held, self._held = self._held, None
         if held is None or event.button() != Qt.MouseButton.LeftButton:
             return
@@ -206,6 +214,8 @@ class ScrubBar(ScrubSurface):
             self.scrub_ended.emit()
         elif held.is_moving:
             self.mark_drag_ended.emit(held.side, held.key)
+        elif self._flag_at(event.position()) == held.key and self._is_ghost(held):
+            self.suggestion_chosen.emit(held.side, held.key)
         else:
             self.event_chosen.emit(held.key)
         self.update()
@@ -219,8 +229,7 @@ class ScrubBar(ScrubSurface):
             frame = row.frame_at(self.layout_now().place_of(at.x()))
             self.mark_requested.emit(row.side, float(row.times_s[frame]))
         elif at.y() > self.layout_now().flags_height:
-            # from what is used to the whole clip and back
-            self._set_span(self.scene.whole_span if self._span is None else None)
+            self.show_all()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Step frames; with Ctrl zoom the axis about the pointer."""
@@ -228,9 +237,7 @@ class ScrubBar(ScrubSurface):
             return
         turns = (event.angleDelta().y() or event.angleDelta().x()) / WHEEL_STEP
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            span = self._span or self.scene.used_span
-            about = self.layout_now().place_of(event.position().x())
-            self._set_span(zoomed_span(self.scene, span, ZOOM_STEP**turns, about))
+            self.zoom(ZOOM_STEP**turns, self.layout_now().place_of(event.position().x()))
         else:
             self._wheel -= turns
             n_frames = int(self._wheel)
@@ -272,3 +279,11 @@ class ScrubBar(ScrubSurface):
         else:
             return False
         return True
+
+
+def _flag_text(row: ScrubRow, key: str) -> str:
+    """Return what the pointer on a flag or a ghost is told."""
+    if key in row.suggested:
+        return row.suggested[key].text
+    text = f"{BY_KEY[key].name}: {row.time_at(row.marks[key]):.3f} s\n{BY_KEY[key].cue}"
+    return f"{text}\n{row.doubted[key].text}" if key in row.doubted else text

@@ -1,12 +1,31 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtWidgets import QToolTip
 
-from deliverylab.shell.drawing.scrub_scene import FLAGS_HEIGHT, ScrubCurve, ScrubRow, ScrubScene
+from deliverylab.shell.drawing.scrub_scene import (
+    FLAGS_HEIGHT,
+    Ghost,
+    ScrubCurve,
+    ScrubRow,
+    ScrubScene,
+)
 from deliverylab.shell.widgets.scrub_bar import ScrubBar
-from tests.shell.gestures import CTRL, SHIFT, double_click, drag, move, press, tap, turn_wheel
+from tests.shell.gestures import (
+    CTRL,
+    SHIFT,
+    click,
+    double_click,
+    drag,
+    move,
+    press,
+    tap,
+    turn_wheel,
+)
 
 N_FRAMES = 240
 MARKS = {"leg_lift": 0.1, "foot_contact": 0.6, "release": 0.75}
@@ -187,3 +206,55 @@ def test_an_empty_bar_is_quiet(qtbot):
     turn_wheel(bar, QPointF(300, 60), 1)
     assert not bar.grab().isNull()
     assert frames == []
+
+
+@pytest.fixture
+def haunted(bar):
+    """The bar with release suggested and not marked."""
+    ghost = Ghost(place=0.75, low=0.74, high=0.76, text="Suggested: release")
+    marks = {key: place for key, place in MARKS.items() if key != "release"}
+    row = replace(row_of(), marks=marks, suggested={"release": ghost})
+    bar.set_scene(ScrubScene((row, row_of("model"))))
+    return bar
+
+
+def test_a_click_on_a_ghost_accepts_it_and_does_not_go_to_a_flag(haunted):
+    chosen, gone = heard(haunted.suggestion_chosen), heard(haunted.event_chosen)
+    click(haunted, place(haunted, 180, FLAGS_HEIGHT - 4.0))
+    assert chosen == [("athlete", "release")]
+    assert gone == []
+    click(haunted, place(haunted, 144, FLAGS_HEIGHT - 4.0))
+    assert gone == [("foot_contact",)]
+    assert len(chosen) == 1
+
+
+def test_a_ghost_is_not_dragged(haunted):
+    moved, chosen = heard(haunted.mark_moved), heard(haunted.suggestion_chosen)
+    flag = place(haunted, 180, FLAGS_HEIGHT - 4.0)
+    drag(haunted, [flag, place(haunted, 190, 20.0), place(haunted, 210, 20.0)])
+    assert moved == []
+    assert chosen == []
+
+
+def test_the_pointer_on_a_ghost_says_what_is_suggested(haunted):
+    move(haunted, place(haunted, 180, FLAGS_HEIGHT - 4.0))
+    assert haunted._hovered == "release"
+    assert haunted.cursor().shape() == Qt.CursorShape.PointingHandCursor
+    assert QToolTip.text() == "Suggested: release"
+
+
+def test_a_ghost_at_the_shown_frame_is_lit_and_is_no_mark_to_remove(haunted):
+    removed = heard(haunted.mark_removed)
+    haunted.set_frames({"athlete": 180}, "")
+    assert haunted._ghost_here() == "release"
+    tap(haunted, Qt.Key.Key_Delete)
+    assert removed == []
+
+
+def test_who_shows_the_same_axis_hears_when_it_changes(bar):
+    spans = heard(bar.span_changed)
+    bar.zoom(2.0, 0.5)
+    bar.show_all()
+    bar.resize(800, 260)
+    assert len(spans) == 3
+    assert bar.layout_now().low == bar.scene.used_span[0]
