@@ -25,6 +25,7 @@ from deliverylab.shell.app import application
 from deliverylab.shell.dialogs.about import cautions_dialog, keys_dialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
 from deliverylab.shell.dialogs.placing_again import PlacingAgainPanel
+from deliverylab.shell.dialogs.tracking import TrackPanel
 from deliverylab.shell.session import Session
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.theme import theme
@@ -78,6 +79,11 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         window.find_ball()
         settle(QApplication.instance(), 2.0)
 
+    def track() -> None:
+        window.track_all()
+        while isinstance(window.tool, TrackPanel) and window.tool.working.is_busy:
+            settle(application(), 0.1)
+
     def plan() -> None:
         window.plan_set_up()
         while window.set_up is not None and not window.set_up.expectations:
@@ -126,6 +132,8 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "ball": ball,
         "fall": window.check_fall,
         "clip-time": window.show_clip_time,
+        "track": track,
+        "detect": window.show_detect,
         "place-again": place_again,
         "field": window.show_field,
         "field-above": above,

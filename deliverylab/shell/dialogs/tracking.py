@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.scroll_column import clear
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
@@ -19,7 +20,7 @@ from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 N_SHOWN = 30
 MARKERS = (
-    "On the stage: full markers are placed by hand, half-bright ones tracked, hollow ones detected, "
+    "On the stage: full markers are placed by hand, half-dark ones tracked, hollow ones detected, "
     "dashed ones bridged. What you place is never replaced."
 )
 STOPPED = "Stopped. Nothing was changed."
@@ -56,8 +57,9 @@ class TrackPanel(ToolPanel):
         self.column.addWidget(self.anew)
         self.add_text(MARKERS)
         self._head = self.add_text("", "strong")
-        self._body = QWidget()
-        self.column.addWidget(self._body)
+        self._listed = QVBoxLayout()
+        self._listed.setSpacing(5)
+        self.column.addLayout(self._listed)
         self.column.addStretch(1)
         self.all.clicked.connect(lambda _on: self.follow())
         self.one.clicked.connect(lambda _on: self.follow_one())
@@ -112,21 +114,17 @@ class TrackPanel(ToolPanel):
 
     def _show_lost(self, lost: tuple[LostPlace, ...]) -> None:
         self._lost = lost
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(5)
+        clear(self._listed)
         cards = []
         for place in lost[:N_SHOWN]:
             card = LookCard(place.what, place.why, level="caution")
             card.pressed.connect(partial(self._go_to, place))
-            column.addWidget(card)
+            self._listed.addWidget(card)
             cards.append(card)
         if len(lost) > N_SHOWN:
-            column.addWidget(text_label(f"and {len(lost) - N_SHOWN} shorter ones", "small"))
-        self.column.replaceWidget(self._body, body)
-        self._body.deleteLater()
-        self._body, self.cards = body, tuple(cards)
+            more = f"and {len(lost) - N_SHOWN} shorter ones"
+            self._listed.addWidget(text_label(more, "small"))
+        self.cards = tuple(cards)
 
     def _go_to(self, place: LostPlace) -> None:
         state = self._session.state(self.side)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QScrollArea
+from PySide6.QtWidgets import QFrame, QLayout, QScrollArea
 
 
 def scroll_column(*, takes_focus: bool = False) -> QScrollArea:
@@ -18,3 +18,12 @@ def scroll_column(*, takes_focus: bool = False) -> QScrollArea:
     if not takes_focus:
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     return area
+
+
+def clear(layout: QLayout) -> None:
+    """Take all widgets out of a layout, and away."""
+    while (item := layout.takeAt(0)) is not None:
+        widget = item.widget()
+        if widget is not None:
+            widget.hide()
+            widget.deleteLater()

@@ -22,6 +22,8 @@ LINE_WIDTH = 3.0
 FULL_SIZE_BODY = 360.0
 """Height of a body on the screen, px, from which markers and lines have their full size."""
 LEAST_SIZE = 0.55
+TRACKED_SHARE = 0.4
+"""Share of a side's colour in the fill of a tracked point; the rest is dark."""
 SEE_THROUGH_ZOOM = 2.5
 """From this zoom on markers are open, so that the joint beneath stays visible."""
 
@@ -165,8 +167,13 @@ def marker_brush(colour: QColor, state: PointState, *, is_open: bool) -> QColor:
         return fill
     shade = QColor(palette.PLATE)
     if state == "tracked":
-        fill.setAlpha(110)
-        return fill
+        # opaque: what lies beneath, mostly a limb of the same hue, would fill it up
+        levels = (
+            (fill.red(), shade.red()),
+            (fill.green(), shade.green()),
+            (fill.blue(), shade.blue()),
+        )
+        return QColor(*(round(TRACKED_SHARE * a + (1.0 - TRACKED_SHARE) * b) for a, b in levels))
     return shade
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.scroll_column import clear
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Queue, WaitingPlace
@@ -48,6 +49,7 @@ class WaitingList(QWidget):
         self.cards: tuple[LookCard, ...] = ()
         self._head = QLabel()
         self._head.setProperty("role", "strong")
+        self._head.setWordWrap(True)
         self._before = self._button("Place before (Shift+W)", "event_before", -1)
         self._after = self._button("Next place (W)", "event_after", 1)
         head = QHBoxLayout()
@@ -56,13 +58,14 @@ class WaitingList(QWidget):
         head.addWidget(self._before)
         head.addWidget(self._after)
         self._note = text_label(role="small")
-        self._body = QWidget()
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(5)
-        self._column.addLayout(head)
-        self._column.addWidget(self._note)
-        self._column.addWidget(self._body)
+        self._listed = QVBoxLayout()
+        self._listed.setSpacing(5)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(5)
+        column.addLayout(head)
+        column.addWidget(self._note)
+        column.addLayout(self._listed)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(REST_MS)
@@ -155,24 +158,19 @@ class WaitingList(QWidget):
         at = f"{places.index(self._at) + 1} of " if self._at in places else ""
         self._head.setText(f"Left to you: {at}{len(places)}" if places else NONE_NEEDED)
         for button in (self._before, self._after):
-            button.setEnabled(bool(places))
+            button.setVisible(bool(places))
 
     def _rebuild(self, places: tuple[WaitingPlace, ...]) -> None:
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(5)
+        clear(self._listed)
         cards = []
         for place in places[:N_SHOWN]:
             card = LookCard(place.what, place.why)
             card.pressed.connect(partial(self._go_to, place))
-            column.addWidget(card)
+            self._listed.addWidget(card)
             cards.append(card)
         if len(places) > N_SHOWN:
-            column.addWidget(text_label(f"and {len(places) - N_SHOWN} more", "small"))
-        self._column.replaceWidget(self._body, body)
-        self._body.deleteLater()
-        self._body, self.cards = body, tuple(cards)
+            self._listed.addWidget(text_label(f"and {len(places) - N_SHOWN} more", "small"))
+        self.cards = tuple(cards)
 
     def _on_theme_changed(self) -> None:
         for button in (self._before, self._after):
