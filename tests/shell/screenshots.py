@@ -143,7 +143,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "space": space,
         "above": lambda: window.space.canvas.look_from("above"),
         "both-clips": both_clips,
-        "points": points,
+        "to-look-at": points,
     }
 
 

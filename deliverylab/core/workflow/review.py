@@ -37,6 +37,8 @@ LEAST_COST = 0.1
 """Share of a result's u² from which an unsure position costs something."""
 FLIP_WEIGHT, AT_EVENT_WEIGHT, NEAR_EVENT_S = 3.0, 2.0, 0.05
 MOST_WEIGHT = 5.0
+FIRST: dict[LookReason, int] = {"flip": 0, "residual": 1}
+"""Reasons that stand for others of the same incident: they say more of what is wrong."""
 _BY_MACHINE = tuple(ORIGINS.index(origin) for origin in ("tracked", "detected", "filled"))
 _PARTS = (*ARM_PARTS, *LEG_PARTS)
 
@@ -255,7 +257,7 @@ def _one_an_incident(delivery: Delivery, found: Sequence[Look]) -> list[Look]:
     """
     times = {camera.name: camera.timing for camera in delivery.cameras}
     kept: list[tuple[float, Look]] = []
-    ordered = sorted(found, key=lambda look: (look.reason != "flip", -look.weight))
+    ordered = sorted(found, key=lambda look: (FIRST.get(look.reason, len(FIRST)), -look.weight))
     for look in ordered:
         timing = times[look.camera]
         at_s = float(timing.real_s(timing.times_s[look.frame]))

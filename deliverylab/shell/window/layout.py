@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.actions_flow import LINE_BUTTONS
+from deliverylab.shell.look_watch import LookWatch
 from deliverylab.shell.menus import Actions
 from deliverylab.shell.messages import Level, MessageLine, error_text
 from deliverylab.shell.panes.checklist import ChecklistPane
@@ -30,6 +31,7 @@ from deliverylab.shell.panes.scrub import ScrubPane
 from deliverylab.shell.panes.space import SpacePane
 from deliverylab.shell.panes.space_points import SpacePointsPane
 from deliverylab.shell.panes.stage import StagePane
+from deliverylab.shell.panes.to_look_at import ToLookAtPane
 from deliverylab.shell.panes.top_bar import TopBarPane
 from deliverylab.shell.panes.welcome import WelcomePane
 from deliverylab.shell.project_files import ProjectFiles
@@ -52,7 +54,7 @@ BUTTONS = (
     "cautions",
 )
 COLUMNS = (212, 760, 318)
-NUMBERS = ("readings", "differences", "space")
+NUMBERS = ("readings", "differences", "space", "to_look_at")
 """What stands on the right, by tab."""
 DESIGNED_POINT_SIZE = 9.0
 """Type size for which the widths here were chosen."""
@@ -104,6 +106,7 @@ class WindowLayout(QMainWindow):
         self.comparison = ComparisonPane(session)
         watch = SpaceWatch(session, self)
         self.space, self.points = SpacePane(session, watch), SpacePointsPane(session, watch)
+        self.to_look_at = ToLookAtPane(session, LookWatch(session, self))
         self.page = PagePane(session)
         self.page.set_paper(self.settings.get("paper"))
         self.welcome = WelcomePane()
@@ -133,10 +136,12 @@ class WindowLayout(QMainWindow):
         self._tabs.addTab("Readings")
         self._tabs.addTab("Differences")
         self._tabs.addTab("In space")
+        self._tabs.addTab("To look at")
         self._numbers = QStackedWidget()
         self._numbers.addWidget(self.readings)
         self._numbers.addWidget(self.comparison)
         self._numbers.addWidget(_stacked(self.space, self.points))
+        self._numbers.addWidget(self.to_look_at)
         self._tabs.currentChanged.connect(self._numbers.setCurrentIndex)
         numbers = _panel(self._tabs, self._numbers)
         self.right = QStackedWidget()

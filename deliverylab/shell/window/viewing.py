@@ -9,6 +9,7 @@ from deliverylab.shell.window.intents import IntentWindow
 from deliverylab.shell.window.layout import NUMBERS
 
 SPACE = NUMBERS.index("space")
+TO_LOOK_AT = NUMBERS.index("to_look_at")
 
 
 class ViewingWindow(IntentWindow):
@@ -25,6 +26,9 @@ class ViewingWindow(IntentWindow):
         self.space.action_wanted.connect(self._on_action_wanted)
         self.points.stage_wanted.connect(self._on_point_shown)
         self.points.failed.connect(self.show_error)
+        self.to_look_at.stage_wanted.connect(self._on_point_shown)
+        self.to_look_at.failed.connect(self.show_error)
+        self.to_look_at.counted.connect(self._on_looks_counted)
         self._tabs.currentChanged.connect(self._on_tab_changed)
 
     def show_space(self, is_wanted: bool = True) -> None:
@@ -37,9 +41,13 @@ class ViewingWindow(IntentWindow):
         self._tabs.setCurrentIndex(SPACE)
 
     def step_point(self, direction: int) -> None:
-        """Go to the next (1) or previous (-1) point that the clips contradict each other about."""
-        self.show_space()
-        self.points.step(direction)
+        """Go to the next (1) or previous (-1) position that a person should check."""
+        self.close_scale()
+        self._tabs.setCurrentIndex(TO_LOOK_AT)
+        self.to_look_at.step(direction)
+
+    def _on_looks_counted(self, n_looks: int) -> None:
+        self._tabs.setTabText(TO_LOOK_AT, f"To look at ({n_looks})" if n_looks else "To look at")
 
     def _on_tab_changed(self, index: int) -> None:
         if index != SPACE:

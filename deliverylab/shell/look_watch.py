@@ -1,0 +1,124 @@
+"""What a person should check in the athlete's delivery, worked out beside the window when the hand rests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from deliverylab.shell.jobs import Job
+from deliverylab.shell.session import Session
+
+if TYPE_CHECKING:
+    from deliverylab.core.metrics.spec import Result
+    from deliverylab.core.model.delivery import Delivery
+    from deliverylab.core.model.project import ProjectRecord
+    from deliverylab.core.model.track import Position
+    from deliverylab.core.workflow.review import Look
+
+REST_MS = 200
+"""How long nothing may have moved before anything is worked out anew."""
+
+
+class LookWatch(QObject):
+    """Follow what is to be checked, as long as somebody wants to see it.
+
+    Attributes
+    ----------
+    looks : tuple of Look
+        Of the delivery as it was found last, the worst first, without what somebody said is right.
+
+    Signals
+    -------
+    updated()
+        The list may be another one.
+    """
+
+    updated = Signal()
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._job: Job | None = None
+        self._is_wanted = False
+        self._of: Delivery | None = None
+        self._found: tuple[Look, ...] = ()
+        self._right: set[tuple[str, str, str, int, Position | None]] = set()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(REST_MS)
+        self._timer.timeout.connect(self.look)
+        session.results_updated.connect(self._on_results_updated)
+        session.selection_changed.connect(self._on_results_updated)
+
+    @property
+    def looks(self) -> tuple[Look, ...]:
+        """What is left to look at."""
+        return tuple(look for look in self._found if self._named(look) not in self._right)
+
+    @property
+    def is_due(self) -> bool:
+        """Whether the list is of another state of the delivery."""
+        return self._of is not self._session.delivery("athlete")
+
+    def want(self, *, is_wanted: bool) -> None:
+        """Say whether somebody wants to see the list."""
+        self._is_wanted = is_wanted
+        self.look()
+
+    def say_right(self, look: Look) -> None:
+        """Take an entry off the list, until its position is moved."""
+        self._right.add(self._named(look))
+        # later: whoever was pressed is taken off the list with it
+        QTimer.singleShot(0, self, self.updated.emit)
+
+    def look(self) -> None:
+        """Work out what is due, unless nobody wants it or it is under way."""
+        if not self._is_wanted or self._job is not None or not self.is_due:
+            return
+        delivery = self._session.delivery("athlete")
+        if delivery is None:
+            self._take((None, ()))
+            return
+        results = tuple(self._session.results("athlete"))
+        job = self._job = Job(look_work(self._session.record, delivery, results), self)
+        job.finished.connect(self._take)
+        job.failed.connect(_raise)
+        job.ended.connect(self._on_ended)
+        job.start()
+
+    def _named(self, look: Look) -> tuple[str, str, str, int, Position | None]:
+        """Return an entry with its position: moved, it may be wrong again."""
+        camera = None if self._of is None else self._of.camera(look.camera)
+        at = None if camera is None else camera.track(look.landmark).at(look.frame)
+        return look.delivery, look.camera, look.landmark, look.frame, at
+
+    def _on_results_updated(self, *_ignored: object) -> None:
+        if self._is_wanted:
+            self._timer.start()
+
+    def _take(self, found: tuple[Delivery | None, tuple[Look, ...]]) -> None:
+        self._of, self._found = found
+        self.updated.emit()
+
+    def _on_ended(self) -> None:
+        self._job = None
+        self.look()  # what moved meanwhile
+
+
+def look_work(
+    record: ProjectRecord, delivery: Delivery, results: tuple[Result, ...]
+) -> Callable[[Callable[[float], None]], tuple[Delivery, tuple[Look, ...]]]:
+    """Return the work that lists what to check in a delivery."""
+
+    def work(_report: Callable[[float], None]) -> tuple[Delivery, tuple[Look, ...]]:
+        from deliverylab.core.workflow.review import to_look_at
+
+        return delivery, to_look_at(record, delivery, results)
+
+    return work
+
+
+def _raise(error: BaseException) -> None:
+    raise error

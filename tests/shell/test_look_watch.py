@@ -1,0 +1,45 @@
+from __future__ import annotations
+
+import pytest
+
+from deliverylab.shell.look_watch import REST_MS, LookWatch
+from tests.shell.filmed_twice import WRONG, filmed_twice
+
+__all__ = ["filmed_twice"]
+
+
+@pytest.fixture
+def watch(filmed_twice, qapp):
+    return LookWatch(filmed_twice)
+
+
+def _settled(watch, qtbot):
+    qtbot.waitUntil(lambda: not watch.is_due, timeout=10_000)
+    return watch.looks
+
+
+def test_nothing_is_worked_out_until_somebody_wants_it(watch, qtbot):
+    qtbot.wait(REST_MS + 50)
+    assert watch.looks == ()
+    watch.want(is_wanted=True)
+    looks = _settled(watch, qtbot)
+    assert {key for key, _, _ in WRONG} <= {look.landmark for look in looks}
+
+
+def test_what_is_right_stays_off_the_list_until_it_is_moved(watch, filmed_twice, qtbot):
+    watch.want(is_wanted=True)
+    first = _settled(watch, qtbot)[0]
+    with qtbot.waitSignal(watch.updated):
+        watch.say_right(first)
+    assert first not in watch.looks
+    filmed_twice.look_at_point(first.delivery, first.camera, first.frame, first.landmark)
+    at = filmed_twice.camera("athlete").track(first.landmark).at(first.frame)
+    filmed_twice.place_landmark("athlete", first.landmark, at.x_px + 60.0, at.y_px)
+    looks = _settled(watch, qtbot)
+    assert any((look.landmark, look.frame) == (first.landmark, first.frame) for look in looks)
+
+
+def test_one_clip_alone_is_looked_through_too(placed_pair, qtbot):
+    watch = LookWatch(placed_pair)
+    watch.want(is_wanted=True)
+    assert isinstance(_settled(watch, qtbot), tuple)
