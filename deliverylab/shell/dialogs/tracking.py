@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.shell.drawing.scroll_column import clear
+from deliverylab.shell.drawing.scroll_column import clear, settle
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
@@ -42,11 +42,13 @@ class TrackPanel(ToolPanel):
         self._session = session
         self._footage: Footage | None = None
         self._lost: tuple[LostPlace, ...] = ()
-        self.all = QPushButton("Track all (T)")
+        self.all = QPushButton("Track all")
         self.all.setProperty("role", "main")
-        self.one = QPushButton("This one (Shift+T)")
+        self.one = QPushButton("Only this one")
+        self.all.setToolTip("All that something is placed of (T)")
+        self.one.setToolTip("The current landmark, or the one asked for (Shift+T)")
         self.answer = Verdict()
-        self.anew = QCheckBox("After a correction, follow beside it anew")
+        self.anew = QCheckBox("Follow anew beside corrections")
         self.anew.setChecked(session.follows_corrections)
         self.cards: tuple[LookCard, ...] = ()
         self.add_text("Between placed points, forwards and backwards.")
@@ -120,11 +122,13 @@ class TrackPanel(ToolPanel):
             card = LookCard(place.what, place.why, level="caution")
             card.pressed.connect(partial(self._go_to, place))
             self._listed.addWidget(card)
+            card.show()
             cards.append(card)
         if len(lost) > N_SHOWN:
             more = f"and {len(lost) - N_SHOWN} shorter ones"
             self._listed.addWidget(text_label(more, "small"))
         self.cards = tuple(cards)
+        settle(self._listed)
 
     def _go_to(self, place: LostPlace) -> None:
         state = self._session.state(self.side)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QLayout, QScrollArea
 
 
@@ -27,3 +27,14 @@ def clear(layout: QLayout) -> None:
         if widget is not None:
             widget.hide()
             widget.deleteLater()
+
+
+def settle(layout: QLayout) -> None:
+    """Give a layout that was filled anew the height that its content needs.
+
+    What is new has its type only once it is shown; the column is measured again after that.
+    """
+    owner = layout.parentWidget()
+    if owner is not None:
+        QTimer.singleShot(0, owner, owner.updateGeometry)
+        QTimer.singleShot(0, layout, layout.invalidate)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.shell.drawing.scroll_column import clear
+from deliverylab.shell.drawing.scroll_column import clear, settle
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Queue, WaitingPlace
@@ -167,10 +167,12 @@ class WaitingList(QWidget):
             card = LookCard(place.what, place.why)
             card.pressed.connect(partial(self._go_to, place))
             self._listed.addWidget(card)
+            card.show()
             cards.append(card)
         if len(places) > N_SHOWN:
             self._listed.addWidget(text_label(f"and {len(places) - N_SHOWN} more", "small"))
         self.cards = tuple(cards)
+        settle(self._listed)
 
     def _on_theme_changed(self) -> None:
         for button in (self._before, self._after):
