@@ -7,20 +7,14 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF, QSettings, Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
-from deliverylab.core.store.journal import Journal
 from deliverylab.core.video.writer import write_clip
 from deliverylab.core.vocabulary.events import EVENTS
-from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
-from deliverylab.shell.project_files import ProjectFiles
-from deliverylab.shell.session import Session
-from deliverylab.shell.settings import Settings
-from deliverylab.shell.window.window import Window
 from tests.shell import gestures
 from tests.shell.conftest import figure_tracks
+from tests.shell.hand import Hand, hand_at_work
 
 N_FRAMES = 120
 AT_FRAMES = {
@@ -33,72 +27,8 @@ AT_FRAMES = {
 NUMBERS = {event.key: number for number, event in enumerate(EVENTS, 1)}
 
 
-class Hand:
-    """Does what a person does in the window, and counts it."""
-
-    def __init__(self, window, qtbot, monkeypatch):
-        self.window, self.session, self._qtbot = window, window.session, qtbot
-        self._monkeypatch = monkeypatch
-        self.done: Counter[str] = Counter()
-
-    def key(self, key, keys=Qt.KeyboardModifier.NoModifier, *, kind="keys"):
-        self.done[kind] += 1
-        QTest.keyClick(self.focus(), key, keys)
-
-    def type(self, text):
-        for character in text:
-            self.done["letters"] += 1
-            QTest.keyClick(self.focus(), character)
-
-    def focus(self):
-        """Return what has the keyboard; the platform gives it back to the window only if asked."""
-        target = QApplication.activeModalWidget() or self.window
-        if not target.isActiveWindow():
-            target.activateWindow()
-            self.wait(target.isActiveWindow, 2000)
-        return QApplication.focusWidget()
-
-    def click(self, widget, at=None, *, kind="clicks"):
-        self.done[kind] += 1
-        gestures.click(widget, at if at is not None else QPointF(widget.rect().center()))
-
-    def chosen_file(self, path, *, method="getOpenFileName"):
-        """Choose a file in the system's own dialog: two clicks."""
-        self.done["clicks"] += 2
-        self._monkeypatch.setattr(QFileDialog, method, lambda *_: (str(path), ""))
-
-    def next(self):
-        """Do what is next."""
-        self.key(Qt.Key.Key_Return, gestures.CTRL)
-
-    def wait(self, condition, timeout=20_000):
-        self._qtbot.waitUntil(condition, timeout=timeout)
-
-    def canvas(self):
-        return self.window.stages[self.session.active_side].canvas
-
-    def describe_delivery(self, name):
-        """Give the name in the dialog that is open, once the clip is looked over."""
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, NewDeliveryDialog)
-        self.wait(lambda: dialog._camera is not None)
-        self.type(name)
-        self.key(Qt.Key.Key_Tab)
-        self.key(Qt.Key.Key_Tab)
-        self.type("1.86 m")
-        self.key(Qt.Key.Key_Return)
-        self.wait(lambda: QApplication.activeModalWidget() is None)
-
-    def set_scale(self):
-        """Click the two ends of a taped length and type it."""
-        self.next()
-        canvas = self.canvas()
-        for x_px in (300.0, 600.0):
-            self.wait(lambda: canvas.is_exact)
-            self.click(canvas, canvas.view.to_widget(x_px, 620.0))
-        self.type("1.5 m")
-        self.key(Qt.Key.Key_Return)
-        assert self.session.scale(self.session.active_side).length_m == 1.5
+class PlacingHand(Hand):
+    """A hand that marks and places what this flow is about."""
 
     def mark_events(self):
         """Go to each event by keys and mark it by its number."""
@@ -145,18 +75,8 @@ def clips(tmp_path):
 
 @pytest.fixture
 def hand(qtbot, tmp_path, monkeypatch):
-    session = Session()
-    settings = Settings(QSettings(str(tmp_path / "s.ini"), QSettings.Format.IniFormat))
-    window = Window(session, settings)
-    window.files = ProjectFiles(session, settings, window, Journal(tmp_path / "copies"))
-    window.resize(1280, 800)
-    window.show()
-    window.activateWindow()
-    qtbot.waitExposed(window)
-    yield Hand(window, qtbot, monkeypatch)
-    session.undo_stack.setClean()
-    window.close()
-    window.deleteLater()
+    with hand_at_work(PlacingHand, qtbot, tmp_path, monkeypatch) as made:
+        yield made
 
 
 def test_from_nothing_to_a_page_by_clicks_and_keys(hand, clips, qtbot, tmp_path):
