@@ -179,7 +179,7 @@ QProgressBar { background: $line; border: none; border-radius: 3px; max-height: 
   min-height: 6px; }
 QProgressBar::chunk { background: $accent; border-radius: 3px; }
 QGroupBox { border: none; margin-top: 0; padding: 0; }
-QTabBar::tab { color: $quiet; padding: 5px 11px; border-bottom: 2px solid transparent; }
+QTabBar::tab { color: $quiet; padding: 5px 5px; border-bottom: 2px solid transparent; }
 QTabBar::tab:selected { color: $text; border-bottom: 2px solid $text; }
 QTabBar::tab:focus { color: $text; background: $raised; }
 QFrame#step { border-radius: 7px; background: transparent; border: 1px solid transparent; }

@@ -56,8 +56,8 @@ class SpacePointsPane(QWidget):
         self._head = QLabel("Points to look at")
         self._head.setProperty("role", "strong")
         self._before, self._after = (
-            self._button("Previous point to look at (Shift+N)", "event_before", -1),
-            self._button("Next point to look at (N)", "event_after", 1),
+            self._button("Previous point to look at", "event_before", -1),
+            self._button("Next point to look at", "event_after", 1),
         )
         head = QHBoxLayout()
         head.setContentsMargins(8, 4, 6, 0)

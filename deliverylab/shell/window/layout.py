@@ -136,7 +136,7 @@ class WindowLayout(QMainWindow):
         self._tabs.addTab("Readings")
         self._tabs.addTab("Differences")
         self._tabs.addTab("In space")
-        self._tabs.addTab("To look at")
+        self._tabs.setTabToolTip(self._tabs.addTab("Check"), "Positions to look at")
         self._numbers = QStackedWidget()
         self._numbers.addWidget(self.readings)
         self._numbers.addWidget(self.comparison)

@@ -47,7 +47,7 @@ class ViewingWindow(IntentWindow):
         self.to_look_at.step(direction)
 
     def _on_looks_counted(self, n_looks: int) -> None:
-        self._tabs.setTabText(TO_LOOK_AT, f"To look at ({n_looks})" if n_looks else "To look at")
+        self._tabs.setTabText(TO_LOOK_AT, f"Check ({n_looks})" if n_looks else "Check")
 
     def _on_tab_changed(self, index: int) -> None:
         if index != SPACE:

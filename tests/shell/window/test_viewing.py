@@ -38,6 +38,7 @@ def test_n_goes_from_point_to_point_with_the_keyboard_on_the_stage(window, filme
     qtbot.waitUntil(lambda: filmed_twice.state("athlete").frame == WRONG[1][1], timeout=10_000)
     canvas = window.stages["athlete"].canvas
     assert canvas.hasFocus()
+    assert _tab(window) == "Check (2)"
     (line,) = canvas.scene.sight_lines
     assert line.gap_text.endswith("px off open-side")
     # an arrow key moves that very point, and the line stays where it is
