@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import ProjectRecord
     from deliverylab.core.model.track import Position
-    from deliverylab.core.workflow.review import Look
+    from deliverylab.core.workflow.review import Look as Look  # noqa: PLC0414 (panes name it from here)
 
 REST_MS = 200
 """How long nothing may have moved before anything is worked out anew."""

@@ -18,7 +18,7 @@ from deliverylab.shell.session import Session
 from deliverylab.shell.widgets.look_card import LookCard
 
 if TYPE_CHECKING:
-    from deliverylab.core.workflow.review import Look
+    from deliverylab.shell.look_watch import Look
 
 NOTHING = "Nothing to check: no position stands out."
 HINT = "The worst first. N goes to the next, Shift+N back."
