@@ -1,4 +1,4 @@
-"""Part of the table of actions: events that the tracks suggest, and how coordinates run."""
+"""Part of the table of actions: events that the tracks suggest."""
 
 from __future__ import annotations
 
@@ -24,17 +24,5 @@ SUGGESTING = (
         intent="window.accept_nearest_suggestion",
         shortcut=ACCEPT_NEAREST,
         needs="delivery",
-    ),
-)
-COURSES = (
-    ActionSpec(
-        key="courses",
-        text="Coordinates over time below the frames",
-        group="Look",
-        intent="window.show_courses",
-        shortcut="V",
-        icon="courses",
-        needs="delivery",
-        is_checkable=True,
     ),
 )

@@ -126,7 +126,7 @@ class ScrubPane(QFrame):
         session.changed.connect(self._on_changed)
         session.selection_changed.connect(self._on_selection_changed)
         session.results_updated.connect(self._settle.start)
-        session.suggestions_changed.connect(lambda _side: self._settle.start())
+        session.suggestions_changed.connect(self._on_suggestions_changed)
         session.frame_changed.connect(self._on_frame_changed)
         session.display_changed.connect(self._on_display_changed)
         bar.frame_requested.connect(self._on_frame_requested)
@@ -160,6 +160,9 @@ class ScrubPane(QFrame):
             self._rebuild()
         else:
             self._settle.start()
+
+    def _on_suggestions_changed(self, _side: str) -> None:
+        self._settle.start()
 
     def _on_selection_changed(self, _side: str) -> None:
         self._is_curve_chosen = False
