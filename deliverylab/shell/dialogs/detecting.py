@@ -11,6 +11,7 @@ from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Box, Footage
 from deliverylab.shell.session_sides import AskedSides
+from deliverylab.shell.widgets.look_card import LookCard
 from deliverylab.shell.widgets.sides_card import SidesCard
 from deliverylab.shell.widgets.tool_panel import ToolPanel
 from deliverylab.shell.widgets.waiting_list import WaitingList
@@ -73,7 +74,7 @@ class DetectPanel(ToolPanel):
         self._asked: AskedSides | None = None
         self.goes_on = QCheckBox("Once placed, go on to the next")
         self.goes_on.setChecked(True)
-        self.queue = WaitingList(session, side)
+        self.queue = WaitingList(session, side, LookCard)
         self._lay_out()
         self._connect()
         self.refresh()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
+from typing import Any
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
@@ -13,7 +15,6 @@ from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Queue, WaitingPlace
 from deliverylab.shell.theme import icon, on_theme_changed
-from deliverylab.shell.widgets.look_card import LookCard
 
 N_SHOWN = 30
 REST_MS = 120
@@ -25,6 +26,13 @@ OTHERS = "{n} more lie between the events: track them (T), or leave them."
 
 class WaitingList(QWidget):
     """List what waits; a click, Enter or a key leads to one, and placing it to the next.
+
+    Parameters
+    ----------
+    session, side
+        Whose clip.
+    make_card : callable
+        Makes the row of a place from what and why: a widget that tells when it is ``pressed``.
 
     Signals
     -------
@@ -40,13 +48,20 @@ class WaitingList(QWidget):
     failed = Signal(object)
     counted = Signal(bool)
 
-    def __init__(self, session: Session, side: Side, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        session: Session,
+        side: Side,
+        make_card: Callable[[str, str], Any],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._session, self._side = session, side
+        self._make_card = make_card
         self._queue = Queue()
         self._at: WaitingPlace | None = None
         self._goes_on = True
-        self.cards: tuple[LookCard, ...] = ()
+        self.cards: tuple[Any, ...] = ()
         self._head = QLabel()
         self._head.setProperty("role", "strong")
         self._head.setWordWrap(True)
@@ -164,7 +179,7 @@ class WaitingList(QWidget):
         clear(self._listed)
         cards = []
         for place in places[:N_SHOWN]:
-            card = LookCard(place.what, place.why)
+            card = self._make_card(place.what, place.why)
             card.pressed.connect(partial(self._go_to, place))
             self._listed.addWidget(card)
             card.show()
