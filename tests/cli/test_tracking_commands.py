@@ -7,6 +7,7 @@ import json
 import pytest
 
 from deliverylab.core.model.changes import SetDelivery
+from deliverylab.core.model.clip_changes import SetOccluded, SetPositions
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.store.projectfile import load_project, save_project
@@ -73,3 +74,22 @@ def test_no_such_landmark_changes_nothing(run, project):
     assert status != 0
     assert "tail" in errors
     assert project.read_bytes() == before
+
+
+def test_short_gaps_are_bridged_where_that_is_asked_for(run, project):
+    run("track", project, "--delivery", "slid")
+    made = Project(load_project(project))
+    gap = {"left_knee": dict.fromkeys((10, 11))}
+    made.apply(SetPositions(delivery="slid", camera="main", positions=gap))
+    # said to be hidden, so that following leaves them empty
+    for frame in (10, 11):
+        hidden = SetOccluded(
+            delivery="slid", camera="main", landmark="left_knee", frame=frame, is_occluded=True
+        )
+        made.apply(hidden)
+    save_project(made.record, project)
+    status, _, errors = run("track", project, "--delivery", "slid", "--fill")
+    assert status == 0, errors
+    assert "2 places bridged in short gaps" in errors
+    track = load_project(project).deliveries[0].cameras[0].track("left_knee")
+    assert [track.at(frame).origin for frame in (9, 10, 11)] == ["tracked", "filled", "filled"]

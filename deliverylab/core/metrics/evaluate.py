@@ -8,6 +8,7 @@ from functools import lru_cache
 from deliverylab.core.metrics import validity
 from deliverylab.core.metrics.ball_results import ball_result
 from deliverylab.core.metrics.body_mass import COM_OPTIONAL
+from deliverylab.core.metrics.bridged import has_bridged, with_bridged_told
 from deliverylab.core.metrics.catalogue import BY_KEY, METRICS
 from deliverylab.core.metrics.lifted_results import NOT_TOLD, lifted_result
 from deliverylab.core.metrics.momentum_results import kept_result, peak_time_result, support_result
@@ -55,6 +56,11 @@ def evaluate(delivery: Delivery) -> tuple[Result, ...]:
     results = tuple(
         [_result(spec, event, views, delivery, sights, space) for spec, event, views in _LINES]
     )
+    if has_bridged(delivery):
+        results = tuple(
+            with_bridged_told(result, spec, delivery, space)
+            for result, (spec, _, _) in zip(results, _LINES, strict=True)
+        )
     _LATEST.insert(0, (delivery, results))
     del _LATEST[_N_LATEST:]
     return results
