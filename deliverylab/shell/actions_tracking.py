@@ -56,4 +56,12 @@ TRACKING = (
         shortcut="Shift+T",
         needs="delivery",
     ),
+    ActionSpec(
+        key="fill_gaps",
+        text="Bridge short gaps",
+        group="Landmarks",
+        intent="window.fill_gaps",
+        shortcut="Ctrl+Shift+T",
+        needs="delivery",
+    ),
 )

@@ -21,7 +21,8 @@ from deliverylab.shell.session_sides import SessionSides
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
-    from deliverylab.core.workflow.tracking import Tracking
+    from deliverylab.core.workflow.filling import Filling, OpenGap
+    from deliverylab.core.workflow.tracking import LostStretch, Tracking
 
 FOLLOWED = "tracked"
 
@@ -47,7 +48,7 @@ class LostPlace:
 
 @dataclass(frozen=True, kw_only=True)
 class Followed:
-    """What came of following: points taken over, and the stretches that were lost."""
+    """What came of following or bridging: points taken over, and the stretches without any."""
 
     n_points: int
     n_landmarks: int
@@ -111,13 +112,7 @@ class SessionTracking(SessionSides):
         """
         from deliverylab.core.workflow.tracking import tracking_change
 
-        name, camera = self._needs_camera(side)
-        if footage is None or not self._holds(side, footage):
-            raise UsageError(
-                "the clip was changed while landmarks were followed", where=name,
-                remedy="follow them again",
-            )  # fmt: skip
-        delivery = self.project.delivery(name)
+        delivery, camera = self._unchanged(side, footage, "landmarks were followed")
         change = tracking_change(delivery, camera, _without_hidden(camera, tracking))
         self._do(change)
         n_by_key = [
@@ -128,15 +123,70 @@ class SessionTracking(SessionSides):
             n_points=sum(n_by_key),
             n_landmarks=sum(n > 0 for n in n_by_key),
             lost=tuple(
-                LostPlace(
-                    landmark=one.landmark,
-                    frame=one.first_frame,
-                    what=_lost_where(delivery, one.landmark, one.first_frame, one.last_frame),
-                    why=one.text[:1].upper() + one.text[1:],
-                )
+                _lost(delivery, one, one.text)
                 for one in sorted(tracking.lost, key=lambda one: -one.n_frames)
             ),
         )
+
+    def filling_work(self, side: Side) -> Callable[[Report], Filling]:
+        """Return the work that bridges the short gaps of a stage's clip.
+
+        Raises
+        ------
+        DeliveryLabError
+            There is no clip on that stage.
+        """
+        name, camera = self._needs_camera(side)
+        delivery, record = self.project.delivery(name), self.record
+
+        def work(_report: Report) -> Filling:
+            from deliverylab.core.workflow.filling import fill
+
+            return fill(delivery, camera, record)
+
+        return work
+
+    def take_filling(self, side: Side, footage: Footage | None, filling: Filling) -> Followed:
+        """Take bridges over, in one step, where nothing came meanwhile; tell which gaps stay open.
+
+        Raises
+        ------
+        UsageError
+            The stage shows other pictures now.
+        """
+        from deliverylab.core.workflow.filling import REFUSED_TEXT, filling_change
+
+        delivery, camera = self._unchanged(side, footage, "gaps were bridged")
+        empty = {
+            key: {
+                frame: place
+                for frame, place in places.items()
+                if not camera.is_occluded(key, frame)
+                and ((now := camera.track(key).at(frame)) is None or now.origin == "filled")
+            }
+            for key, places in filling.positions.items()
+        }
+        self._do(filling_change(delivery, camera, dataclasses.replace(filling, positions=empty)))
+        n_by_key = [len(places) for places in empty.values()]
+        stretches = sorted(filling.still_open, key=lambda one: one.first_frame - one.last_frame)
+        return Followed(
+            n_points=sum(n_by_key),
+            n_landmarks=sum(n > 0 for n in n_by_key),
+            lost=tuple(_lost(delivery, one, REFUSED_TEXT[one.reason]) for one in stretches),
+        )
+
+    def _unchanged(self, side: Side, footage: Footage | None, done: str) -> tuple[Delivery, Camera]:
+        """Return what a stage shows, if its pictures are still those that work was done for.
+
+        Raises
+        ------
+        UsageError
+            They are not.
+        """
+        name, camera = self._needs_camera(side)
+        if footage is None or not self._holds(side, footage):
+            raise UsageError(f"the clip was changed while {done}", where=name, remedy="do it again")
+        return self.project.delivery(name), camera
 
     def tracking_landmark(self, side: Side) -> str:
         """Return the landmark that is current, or else asked for; or empty."""
@@ -219,7 +269,14 @@ def _without_hidden(camera: Camera, tracking: Tracking) -> Tracking:
     return dataclasses.replace(tracking, positions=positions)
 
 
-def _lost_where(delivery: Delivery, landmark: str, first: int, last: int) -> str:
-    name = role_name(role_for_key(landmark, delivery.athlete.hand))
+def _lost(delivery: Delivery, one: LostStretch | OpenGap, why: str) -> LostPlace:
+    """Return a stretch that has no places, in words."""
+    name = role_name(role_for_key(one.landmark, delivery.athlete.hand))
+    first, last = one.first_frame, one.last_frame
     frames = f"frame {first}" if first == last else f"frames {first} to {last}"
-    return f"{name[:1].upper()}{name[1:]}, {frames}"
+    return LostPlace(
+        landmark=one.landmark,
+        frame=first,
+        what=f"{name[:1].upper()}{name[1:]}, {frames}",
+        why=why[:1].upper() + why[1:],
+    )

@@ -45,6 +45,8 @@ class TrackPanel(ToolPanel):
         self.all = QPushButton("Track all")
         self.all.setProperty("role", "main")
         self.one = QPushButton("Only this one")
+        self.fill = QPushButton("Bridge short gaps")
+        self.fill.setToolTip("Where it is lost for a few frames, with its own, larger ±")
         self.all.setToolTip("All that something is placed of (T)")
         self.one.setToolTip("The current landmark, or the one asked for (Shift+T)")
         self.answer = Verdict()
@@ -53,6 +55,7 @@ class TrackPanel(ToolPanel):
         self.cards: tuple[LookCard, ...] = ()
         self.add_text("Between placed points, forwards and backwards.")
         self.add_row(self.all, self.one)
+        self.column.addWidget(self.fill)
         self.column.addWidget(self.working)
         self.column.addWidget(self.problem)
         self.column.addWidget(self.answer)
@@ -65,6 +68,7 @@ class TrackPanel(ToolPanel):
         self.column.addStretch(1)
         self.all.clicked.connect(lambda _on: self.follow())
         self.one.clicked.connect(lambda _on: self.follow_one())
+        self.fill.clicked.connect(lambda _on: self.bridge())
         self.anew.toggled.connect(session.set_following_corrections)
         self.working.stop.clicked.connect(lambda: self.answer.say(STOPPED))
         self.working.ended.connect(self.refresh)
@@ -110,6 +114,32 @@ class TrackPanel(ToolPanel):
         self._show_lost(done.lost)
         self.refresh()
 
+    def bridge(self) -> None:
+        """Bridge the short gaps of all landmarks."""
+        if self.working.is_busy:
+            return
+        tell(self.problem, "")
+        self.answer.say("")
+        self._footage = self._session.footage(self.side)
+        work = self._session.filling_work(self.side)
+        self.working.do(work, self._on_bridged, self._on_failed, is_measured=False)
+        self.refresh()
+
+    def _on_bridged(self, filling: Any) -> None:
+        try:
+            done = self._session.take_filling(self.side, self._footage, filling)
+        except DeliveryLabError as error:
+            self.show_problem(error)
+            return
+        n_open = len(done.lost)
+        stay = f"{n_open} gap{'s' if n_open != 1 else ''} stay{'' if n_open != 1 else 's'} open"
+        points = f"{done.n_points} point{'s' if done.n_points != 1 else ''}"
+        said = f"{points} bridged, {stay if n_open else 'no gap stays open'}"
+        self.answer.say(said, "", "good" if done.n_points else "note")
+        self.said.emit(f"{said}.", "good")
+        self._show_lost(done.lost)
+        self.refresh()
+
     def _on_failed(self, error: BaseException) -> None:
         self.show_problem(error)
         self.refresh()
@@ -145,5 +175,6 @@ class TrackPanel(ToolPanel):
         """Show what can be done now."""
         is_free = not self.working.is_busy
         self.all.setEnabled(is_free)
+        self.fill.setEnabled(is_free)
         self.one.setEnabled(is_free and bool(self._session.tracking_landmark(self.side)))
-        tell(self._head, "Lost, the longest first" if self._lost else "")
+        tell(self._head, "Without places, the longest first" if self._lost else "")

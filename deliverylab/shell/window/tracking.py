@@ -35,6 +35,12 @@ class TrackingWindow(FilmWindow):
         if panel is not None:
             panel.follow_one()
 
+    def fill_gaps(self) -> None:
+        """Bridge the short gaps of the active stage's landmarks."""
+        panel = self._track_panel()
+        if panel is not None:
+            panel.bridge()
+
     def _track_panel(self) -> TrackPanel | None:
         side = self.session.active_side
         if self.session.camera(side) is None:

@@ -106,3 +106,30 @@ def test_an_undo_before_the_gaps_are_followed_leaves_them(walking, session, qtbo
     qtbot.waitUntil(lambda: not walking.corrections.is_busy, timeout=5_000)
     assert wrist(session).at(6).x_px == pytest.approx(130.0)
     assert wrist(session).at(7).origin == "tracked"
+
+
+@pytest.mark.parametrize(("frames", "n_bridged"), [((7,), 1), ((6, 7), 0)])
+def test_short_gaps_are_bridged_in_one_step_and_longer_ones_named(
+    walking, session, qtbot, frames, n_bridged
+):
+    walking.track_all()
+    qtbot.waitUntil(lambda: len(wrist(session)) == 11)
+    session.set_following_corrections(False)
+    for frame in frames:
+        session.show_frame("athlete", frame)
+        session.remove_landmark("athlete", "left_wrist")
+    canvas, panel = walking.stages["athlete"].canvas, walking.tool
+    keys = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(canvas, Qt.Key.Key_T, keys)
+    qtbot.waitUntil(lambda: "bridged" in panel.answer.text)
+    bridged = wrist(session).at(7)
+    if n_bridged:
+        assert panel.answer.text == "1 point bridged, no gap stays open"
+        assert bridged.origin == "filled"
+        assert bridged.x_px == pytest.approx(135.0, abs=2.0)
+        session.undo()
+        assert wrist(session).at(7) is None
+    else:
+        assert panel.answer.text == "0 points bridged, 1 gap stays open"
+        assert bridged is None
+        assert panel.cards[0].accessibleName().startswith("Glove wrist, frames 6 to 7. The gap")
