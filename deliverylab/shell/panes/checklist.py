@@ -157,17 +157,19 @@ class ChecklistPane(QWidget):
 
     def _offer_events(self) -> None:
         """Say at the step of events how many are suggested, and why others are not."""
-        session, row = self._session, self._rows["events"]
+        session, row, wanted = self._session, self._rows["events"], ""
         n_found = sum(len(session.open_suggestions(side)) for side in SIDES)
         if n_found:
-            row.show_state(row.state, f"{row.detail}; {n_found} suggested ({ACCEPT_ALL})")
+            wanted = row.detail
+            row.show_state(row.state, f"{n_found} suggested: {ACCEPT_ALL} accepts")
         missing = [
             f"{delivery.name}\n{text}"
             for side in SIDES
             if (delivery := session.delivery(side)) is not None
             and (text := missing_text(session, side))
         ]
-        row.setToolTip("Not suggested:\n" + "\n".join(missing) if missing else "")
+        why = ["Not suggested:", *missing] if missing else []
+        row.setToolTip("\n".join([*filter(None, [wanted]), *why]))
 
     def _find_looks(self) -> list[Look]:
         looks: list[Look] = []

@@ -208,9 +208,9 @@ class ScrubPane(QFrame):
         session, side = self._session, self._session.active_side
         n_found = len(session.open_suggestions(side))
         self.accept.setVisible(n_found > 0)
-        self.accept.setText(f"Accept {n_found} suggested")
+        self.accept.setText(f"Accept {n_found}")
         self.accept.setToolTip(
-            f"Mark where they are suggested ({ACCEPT_ALL}):\n{list_text(session, side)}"
+            f"Mark all events where they are suggested ({ACCEPT_ALL}):\n{list_text(session, side)}"
         )
         missing = missing_text(session, side) if session.camera(side) is not None else ""
         also = f"\nNot suggested:\n{missing}" if missing else ""
