@@ -20,7 +20,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication, QWidget
 
-from deliverylab.core.model.changes import SetDelivery
+from deliverylab.core.model.changes import SetDelivery, replace
 from deliverylab.shell.app import application
 from deliverylab.shell.dialogs.about import cautions_dialog, keys_dialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
@@ -121,6 +121,13 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
             session.remove_landmark("athlete", key)
         session.accept_guess()
 
+    def suggested() -> None:
+        put(session, named(3, "Ana 3"), named(2, "Bo model"))
+        for camera in session.delivery("athlete").cameras:
+            session.project.replace_camera("Ana 3", replace(camera, marks={}))
+        settle(application(), 1.5)
+        window.do_step("events")
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
@@ -144,6 +151,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "above": lambda: window.space.canvas.look_from("above"),
         "both-clips": both_clips,
         "to-look-at": points,
+        "suggested": suggested,
     }
 
 
