@@ -133,6 +133,7 @@ def _answer(delivery: Delivery, camera: Camera, found: Tracking) -> dict[str, An
         "delivery": delivery.name,
         "camera": camera.name,
         "tracked": {key: len(places) for key, places in found.positions.items()},
+        "bridged": {key: len(places) for key, places in found.bridged.items()},
         "lost": [
             {
                 "landmark": one.landmark,
@@ -153,7 +154,7 @@ def _say(delivery: Delivery, camera: Camera, found: Tracking) -> None:
         f"{delivery.name}, {camera.name}: {counted(len(found.frames), 'landmark')} followed, "
         f"{share:.0%} of their frames"
     )
-    rows = [("landmark", "tracked", "lost", "where, the longest first, and why")]
+    rows = [("landmark", "tracked", "bridged", "lost", "where, the longest first, and why")]
     for key, places in found.positions.items():
         lost = sorted(
             (one for one in found.lost if one.landmark == key), key=lambda one: -one.n_frames
@@ -162,7 +163,8 @@ def _say(delivery: Delivery, camera: Camera, found: Tracking) -> None:
             (
                 role_name(role_for_key(key, delivery.athlete.hand)),
                 str(len(places)),
-                str(len(found.frames[key]) - len(places)),
+                str(len(found.bridged.get(key, ()))),
+                str(sum(one.n_frames for one in lost)),
                 "; ".join(map(_where, lost[:_N_STRETCHES])),
             )
         )

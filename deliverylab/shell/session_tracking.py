@@ -262,11 +262,14 @@ class SessionTracking(SessionSides):
 
 def _without_hidden(camera: Camera, tracking: Tracking) -> Tracking:
     """Return what was followed without frames in which the landmark was said to be hidden since."""
-    positions = {
-        key: {frame: place for frame, place in places.items() if not camera.is_occluded(key, frame)}
-        for key, places in tracking.positions.items()
-    }
-    return dataclasses.replace(tracking, positions=positions)
+    seen = [
+        {
+            key: {at: place for at, place in places.items() if not camera.is_occluded(key, at)}
+            for key, places in found.items()
+        }
+        for found in (tracking.positions, tracking.bridged)
+    ]
+    return dataclasses.replace(tracking, positions=seen[0], bridged=seen[1])
 
 
 def _lost(delivery: Delivery, one: LostStretch | OpenGap, why: str) -> LostPlace:

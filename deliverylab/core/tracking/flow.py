@@ -68,12 +68,17 @@ class FlowCourse:
         Standard uncertainty of either coordinate, NaN where it is lost.
     lost : ndarray of uint8, shape (n,)
         Indices into `LOST_REASONS`.
+    likely_px, u_likely_px : ndarray, shapes (n, 2), (n,), px
+        The likeliest place and its u also where it is lost, between the first and the last anchor; NaN
+        beyond them.
     """
 
     frames: NDArray[np.int64]
     xy_px: FloatArray
     u_px: FloatArray
     lost: NDArray[np.uint8]
+    likely_px: FloatArray
+    u_likely_px: FloatArray
 
 
 def follow(
@@ -224,8 +229,14 @@ def _course(
     lost[is_unsure & ~(is_seen[:-1] & is_seen[1:])] = LOST_REASONS.index("faint")
     lost[~is_read] = LOST_REASONS.index("no picture")
     lost[placed] = 0
-    xy_px = np.where((lost == 0)[:, None], found.places_px[:, column], np.nan)
-    xy_px[placed] = known.xy_px[placed, column]
-    u_px = np.where(lost == 0, u_px, np.nan)
-    u_px[placed] = known.u_px[placed, column]
-    return FlowCourse(frames=numbers, xy_px=xy_px, u_px=u_px, lost=lost)
+    likely_px, u_likely_px = found.places_px[:, column].copy(), u_px
+    likely_px[placed], u_likely_px[placed] = known.xy_px[placed, column], known.u_px[placed, column]
+    rows = np.flatnonzero(placed)
+    is_beside = (np.arange(len(numbers)) < rows[0]) | (np.arange(len(numbers)) > rows[-1])
+    xy_px = np.where((lost == 0)[:, None], likely_px, np.nan)
+    u_px = np.where(lost == 0, u_likely_px, np.nan)
+    return FlowCourse(
+        frames=numbers, xy_px=xy_px, u_px=u_px, lost=lost,
+        likely_px=np.where(is_beside[:, None], np.nan, likely_px),
+        u_likely_px=np.where(is_beside, np.nan, u_likely_px),
+    )  # fmt: skip

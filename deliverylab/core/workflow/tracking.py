@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from deliverylab.core.tracking.flow import LOST_REASONS, Anchors, FlowCourse, Pi
 from deliverylab.core.workflow.detecting import frames_to_look_at
 from deliverylab.core.workflow.frames import ProjectFrames
 from deliverylab.core.workflow.pictures_ahead import PicturesAhead
+from deliverylab.core.workflow.tracking_bridge import bridged_places
 from deliverylab.core.workflow.tracking_start import (
     anchors_of,
     chosen_landmarks,
@@ -80,15 +81,19 @@ class Tracking:
     positions : dict of str to dict of int to Position
         Where each was followed to, with the origin ``tracked``; nothing in frames it starts from.
     lost : tuple of LostStretch
-        Where it is not vouched for, by landmark and frame.
+        Where neither is so, by landmark and frame.
     is_complete : bool
         Whether all was gone through; False where it was cancelled.
+    bridged : dict of str to dict of int to Position
+        Where it is not seen surely and its likeliest course is within the limits of
+        `tracking_bridge`, with the origin ``filled``.
     """
 
     frames: dict[str, tuple[int, ...]]
     positions: dict[str, dict[int, Position]]
     lost: tuple[LostStretch, ...]
     is_complete: bool
+    bridged: dict[str, dict[int, Position]] = field(default_factory=dict)
 
 
 def track(
@@ -162,7 +167,7 @@ def track(
                     progress=progress, is_cancelled=is_cancelled,
                 )  # fmt: skip
     is_complete = is_cancelled is None or not is_cancelled()
-    return _gathered(camera, starts, courses, wanted, is_complete=is_complete)
+    return _gathered(camera, starts, courses, wanted, size_px, is_complete=is_complete)
 
 
 def tracking_change(delivery: Delivery, camera: Camera, tracking: Tracking) -> SetPositions:
@@ -170,12 +175,17 @@ def tracking_change(delivery: Delivery, camera: Camera, tracking: Tracking) -> S
 
     What a person placed or imported stays, and what was said to be hidden stays empty.  What an
     earlier tracking, or filling, put into the frames gone through and is lost now is taken away; a
-    detected place is replaced where it was not started from, and stays where the landmark is lost.
+    detected place is replaced where it was not started from, and stays where the landmark is lost or
+    bridged.
     """
     changes: dict[str, dict[int, Position | None]] = {}
     for key, frames in tracking.frames.items():
         origins = {frame: position.origin for frame, position in camera.track(key)}
-        new = tracking.positions.get(key, {})
+        new = tracking.positions.get(key, {}) | {
+            frame: place
+            for frame, place in tracking.bridged.get(key, {}).items()
+            if origins.get(frame) != "detected"
+        }
         places: dict[int, Position | None] = {
             frame: new.get(frame)
             for frame in frames
@@ -211,12 +221,14 @@ def _gathered(
     starts: dict[str, Anchors],
     courses: dict[str, FlowCourse],
     wanted: Sequence[int],
+    size_px: float,
     *,
     is_complete: bool,
 ) -> Tracking:
     """Return what was followed within the frames wanted, landmark by landmark."""
     frames: dict[str, tuple[int, ...]] = {}
     positions: dict[str, dict[int, Position]] = {}
+    bridged: dict[str, dict[int, Position]] = {}
     lost: list[LostStretch] = []
     for key, anchors in starts.items():
         course = courses.get(key)
@@ -231,9 +243,15 @@ def _gathered(
             for frame, place in _places(course, reasons).items()
             if frame not in known and frame not in hidden
         }
-        gone = {frame: reasons[frame] for frame in frames[key] if frame not in hidden}
+        if course is not None:
+            bridged[key] = bridged_places(camera, course, wanted, hidden, size_px)
+        closed = hidden.union(bridged.get(key, ()))
+        gone = {frame: reasons[frame] for frame in frames[key] if frame not in closed}
         lost += _stretches(key, gone, wanted)
-    return Tracking(frames=frames, positions=positions, lost=tuple(lost), is_complete=is_complete)
+    return Tracking(
+        frames=frames, positions=positions, bridged=bridged, lost=tuple(lost),
+        is_complete=is_complete,
+    )  # fmt: skip
 
 
 def _reasons(course: FlowCourse | None, wanted: Sequence[int]) -> dict[int, str]:

@@ -137,6 +137,21 @@ def test_stopping_says_that_it_is_not_complete():
     assert not tracking_change(slid(), slid().cameras[0], found).positions
 
 
+def test_where_it_is_not_seen_surely_the_likeliest_course_is_taken_and_looks_bridged():
+    delivery = slid(placed=(0, 39))
+    found = followed(delivery, landmarks=[KNEE])
+    assert found.bridged[KNEE]
+    assert not set(found.bridged[KNEE]) & set(found.positions[KNEE])
+    camera, project, inverse = applied(delivery, found)
+    origins = {frame: place.origin for frame, place in camera.track(KNEE)}
+    assert {origins[frame] for frame in found.bridged[KNEE]} == {"filled"}
+    assert {origins[frame] for frame in found.positions[KNEE]} == {"tracked"}
+    away = camera.track(KNEE).xy_px - (PATH + OFFS[KNEE])[camera.track(KNEE).frames]
+    assert np.abs(away).max() < 2.0
+    project.apply(inverse)
+    assert project.record.deliveries[0] == delivery
+
+
 def test_each_reason_has_its_words():
     assert {*LOST_REASONS[1:], HIDDEN, NO_ANCHOR} == set(LOST_TEXT)
 
