@@ -30,6 +30,7 @@ from deliverylab.core.synthetic.population import varied_spec
 from deliverylab.core.synthetic.scenario import ExampleClip, demo_scenario
 from deliverylab.core.tracking.flow import LOST_REASONS, Anchors, follow
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
+from deliverylab.core.workflow.tracking_bridge import LARGEST_U_SHARE
 
 KEYS = tuple(key for key in LANDMARK_KEYS if key != "ball")
 SEED = 501
@@ -42,13 +43,19 @@ FULL_HD = 1080
 
 @dataclass
 class Tally:
-    """Errors and u of followed points, one row a point and frame."""
+    """Errors and u of followed points, one row a point and frame.
+
+    `outside` holds those before the first and after the last placed frame, `bridged` the likeliest places
+    where a point is lost between placed ones and its u within the limit of bridging, each with u.
+    """
 
     errors_px: list[np.ndarray] = field(default_factory=list)
     u_px: list[np.ndarray] = field(default_factory=list)
     parts: list[str] = field(default_factory=list)
     distances: list[np.ndarray] = field(default_factory=list)
+    outside: list[np.ndarray] = field(default_factory=list)
     near: list[np.ndarray] = field(default_factory=list)
+    bridged: list[np.ndarray] = field(default_factory=list)
     lost: list[np.ndarray] = field(default_factory=list)
     n_frames: int = 0
     seconds: float = 0.0
@@ -114,6 +121,7 @@ def add(tally: Tally, clip: ExampleClip, delivery: SyntheticDelivery, rng) -> No
     tally.seconds += time.perf_counter() - begun
     tally.n_frames += len(grey)
     within = slice(frames[0], frames[-1] + 1)
+    limit_px = LARGEST_U_SHARE * torso_px(truth)
     away = np.full((frames[-1] + 1 - frames[0], len(KEYS), 2), np.nan)
     distance = np.abs(np.arange(len(grey))[:, None] - frames).min(axis=1)[within]
     for row, key in enumerate(KEYS):
@@ -125,6 +133,13 @@ def add(tally: Tally, clip: ExampleClip, delivery: SyntheticDelivery, rng) -> No
         tally.parts += [key.partition("_")[2] if "_" in key else key] * int(is_followed.sum())
         tally.distances.append(distance[is_followed])
         tally.lost.append(course.lost[within][distance > 0])
+        errors, u_row = course.xy_px - truth[:, row], course.u_px
+        likely = course.likely_px - truth[:, row]
+        is_outside = np.isfinite(u_row)
+        is_outside[within] = False
+        tally.outside.append(np.column_stack((errors, u_row))[is_outside])
+        is_bridged = (course.lost > 0) & (course.u_likely_px <= limit_px)
+        tally.bridged.append(np.column_stack((likely, course.u_likely_px))[is_bridged])
     tally.near.append(np.sqrt(np.nanmean(away**2, axis=(1, 2))) <= NEAR_PX)
     print(
         f"{clip.name:13s} {len(grey)} frames at {clip.rate_hz}: within {NEAR_PX:g} px RMS in "
@@ -155,6 +170,9 @@ def show(tally: Tally) -> None:
     for low, high in pairwise(DISTANCES):
         is_it = (distances >= low) & (distances < high)
         print(line(f"{low}-{high - 1} away", errors[is_it], u_px[is_it]))
+    for name, kept in (("outside", tally.outside), ("bridged", tally.bridged)):
+        rows = np.concatenate(kept)
+        print(line(name, rows[:, :2], rows[:, 2]))
     near = np.concatenate(tally.near)
     print(f"frames in which the followed points are within {NEAR_PX:g} px RMS: {near.mean():.1%}")
     said = ", ".join(
@@ -162,7 +180,11 @@ def show(tally: Tally) -> None:
         for number, reason in enumerate(LOST_REASONS)
         if number
     )
-    print(f"followed {np.mean(lost == 0):.1%} of the points between placed frames; lost: {said}")
+    n_bridged = sum(map(len, tally.bridged))
+    print(
+        f"followed {np.mean(lost == 0):.1%} of the points between placed frames, bridged "
+        f"{n_bridged / len(lost):.1%}; not seen surely: {said}"
+    )
 
 
 def speed() -> None:

@@ -29,6 +29,7 @@ from deliverylab.core.tracking.flow_noise import (
     DRIFT_KEEPS,
     MISFIT_ALLOWED,
     MOST_MISFIT,
+    ONE_SIDED_DOUBT,
     U_GROWTH,
     drift_px,
     guess_u_px,
@@ -186,9 +187,11 @@ def _misfits(
 ) -> tuple[FloatArray, FloatArray]:
     """Return by what factor each step's u grows, (n - 1,), and each frame's misfit, (n,).
 
-    Between two placed positions the steps must add up to what lies between them, within their u.
+    Between two placed positions the steps must add up to what lies between them, within their u.  Before
+    the first and after the last nothing tells whether they do.
     """
-    factor, misfit = np.ones(len(moved_px)), np.zeros(len(moved_px) + 1)
+    factor, misfit = np.full(len(moved_px), ONE_SIDED_DOUBT), np.zeros(len(moved_px) + 1)
+    factor[rows[0] : rows[-1]] = 1.0
     for number, (start, stop) in enumerate(pairwise(rows.tolist())):
         if stop - start < 2:
             continue

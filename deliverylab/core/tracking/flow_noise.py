@@ -31,6 +31,9 @@ _TURN_PX, _TURN_SHARE = 0.05, 0.3
 _NEAR_ROWS = 2
 MISFIT_ALLOWED, MOST_MISFIT = 1.4, 20.0
 """Steps that do not close a gap by more than this, in their u, are doubted; by a factor up to the second."""
+ONE_SIDED_DOUBT = 4.0
+"""Beside the outermost placed positions, where nothing tells whether steps lead anywhere, u of a step is
+so many times larger."""
 U_GROWTH = 1.7
 """Squared errors beside the anchors' own are so many times what the course says: what goes wrong is
 seldom and large."""
