@@ -45,6 +45,13 @@ def test_only_the_frames_that_speeds_take_in_count():
     assert max(found) == 70
 
 
+def test_what_is_followed_from_one_side_alone_comes_before_a_longer_gap_between():
+    marks = {"leg_lift": 0.3, "release": 0.9}
+    found = helping_frames(_camera(marks=marks), ["neck"], [30, 90])
+    assert set(found[:2]) == {20, 100}
+    assert found[2] == 60
+
+
 def test_frames_that_somebody_began_are_kept():
     camera = _camera({"neck": _track([33])})
     assert 33 in helping_frames(camera, ["neck", "head_top"], [0, 100])
