@@ -1,4 +1,4 @@
-"""Part of the table of actions: deliveries that several cameras filmed, as they are seen."""
+"""Part of the table of actions: figures, second clips and courses, as they are seen."""
 
 from __future__ import annotations
 
@@ -33,6 +33,16 @@ VIEWS = (
         intent="session.set_sight_lines",
         shortcut="G",
         icon="sight_line",
+        is_checkable=True,
+    ),
+    ActionSpec(
+        key="coordinates",
+        text="Coordinates of a landmark below the frames",
+        group="Look",
+        intent="window.show_coordinates",
+        shortcut="V",
+        icon="coordinates",
+        needs="delivery",
         is_checkable=True,
     ),
 )

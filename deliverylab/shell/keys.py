@@ -12,7 +12,7 @@ from typing import Literal
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
 
-Place = Literal["stage", "scrub bar", "figure in space"]
+Place = Literal["stage", "scrub bar", "coordinates", "figure in space"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,7 +21,7 @@ class KeySpec:
 
     Attributes
     ----------
-    place : {"stage", "scrub bar", "figure in space"}
+    place : {"stage", "scrub bar", "coordinates", "figure in space"}
         Where it holds.
     text : str
         What it does, for a person.
@@ -132,6 +132,15 @@ KEYS: tuple[KeySpec, ...] = (
         said="double click",
         text="all that is used, or the whole clip; above the rows: mark an event there",
     ),
+    KeySpec(
+        place="coordinates",
+        said="click",
+        text="show the frame of the nearest position, with its landmark chosen",
+    ),
+    KeySpec(place="coordinates", keys="Left", act="back", text="a frame back, with Shift ten"),
+    KeySpec(place="coordinates", keys="Right", act="on", text="a frame on, with Shift ten"),
+    KeySpec(place="coordinates", said="wheel", text="stretch the axis about the pointer"),
+    KeySpec(place="coordinates", said="double click", text="all that is used, or the whole clip"),
     KeySpec(place="figure in space", said="drag", text="turn it"),
     KeySpec(place="figure in space", said="wheel", text="closer or farther"),
     KeySpec(

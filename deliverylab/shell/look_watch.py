@@ -41,7 +41,7 @@ class LookWatch(QObject):
         super().__init__(parent)
         self._session = session
         self._job: Job | None = None
-        self._is_wanted = False
+        self._wanters: set[QObject] = set()
         self._of: Delivery | None = None
         self._found: tuple[Look, ...] = ()
         self._right: set[tuple[str, str, str, int, Position | None]] = set()
@@ -62,10 +62,13 @@ class LookWatch(QObject):
         """Whether the list is of another state of the delivery."""
         return self._of is not self._session.delivery("athlete")
 
-    def want(self, *, is_wanted: bool) -> None:
-        """Say whether somebody wants to see the list."""
-        self._is_wanted = is_wanted
-        self.look()
+    def want(self, who: QObject, *, is_wanted: bool) -> None:
+        """Say that somebody wants to see the list, or does not any more."""
+        if is_wanted:
+            self._wanters.add(who)
+            self.look()
+        else:
+            self._wanters.discard(who)
 
     def say_right(self, look: Look) -> None:
         """Take an entry off the list, until its position is moved."""
@@ -75,7 +78,7 @@ class LookWatch(QObject):
 
     def look(self) -> None:
         """Work out what is due, unless nobody wants it or it is under way."""
-        if not self._is_wanted or self._job is not None or not self.is_due:
+        if not self._wanters or self._job is not None or not self.is_due:
             return
         delivery = self._session.delivery("athlete")
         if delivery is None:
@@ -95,7 +98,7 @@ class LookWatch(QObject):
         return look.delivery, look.camera, look.landmark, look.frame, at
 
     def _on_results_updated(self, *_ignored: object) -> None:
-        if self._is_wanted:
+        if self._wanters:
             self._timer.start()
 
     def _take(self, found: tuple[Delivery | None, tuple[Look, ...]]) -> None:

@@ -21,13 +21,13 @@ def _settled(watch, qtbot):
 def test_nothing_is_worked_out_until_somebody_wants_it(watch, qtbot):
     qtbot.wait(REST_MS + 50)
     assert watch.looks == ()
-    watch.want(is_wanted=True)
+    watch.want(watch, is_wanted=True)
     looks = _settled(watch, qtbot)
     assert {key for key, _, _ in WRONG} <= {look.landmark for look in looks}
 
 
 def test_what_is_right_stays_off_the_list_until_it_is_moved(watch, filmed_twice, qtbot):
-    watch.want(is_wanted=True)
+    watch.want(watch, is_wanted=True)
     first = _settled(watch, qtbot)[0]
     with qtbot.waitSignal(watch.updated):
         watch.say_right(first)
@@ -41,5 +41,5 @@ def test_what_is_right_stays_off_the_list_until_it_is_moved(watch, filmed_twice,
 
 def test_one_clip_alone_is_looked_through_too(placed_pair, qtbot):
     watch = LookWatch(placed_pair)
-    watch.want(is_wanted=True)
+    watch.want(watch, is_wanted=True)
     assert isinstance(_settled(watch, qtbot), tuple)

@@ -49,6 +49,7 @@ CAUTIONS = (
 PARTS: dict[Place, str] = {
     "stage": "On the stage",
     "scrub bar": "On the scrub bar",
+    "coordinates": "On a landmark's coordinates",
     "figure in space": "On the figure in space",
 }
 

@@ -74,13 +74,13 @@ class ToLookAtPane(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Begin to follow."""
         super().showEvent(event)
-        self._watch.want(is_wanted=True)
+        self._watch.want(self, is_wanted=True)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Stop following."""
         super().hideEvent(event)
-        self._watch.want(is_wanted=False)
+        self._watch.want(self, is_wanted=False)
 
     def step(self, direction: int) -> None:
         """Go to the next (1) or previous (-1) entry, from the first once nothing was shown yet."""

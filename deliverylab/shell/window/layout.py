@@ -24,6 +24,7 @@ from deliverylab.shell.menus import Actions
 from deliverylab.shell.messages import Level, MessageLine, error_text
 from deliverylab.shell.panes.checklist import ChecklistPane
 from deliverylab.shell.panes.comparison import ComparisonPane
+from deliverylab.shell.panes.coordinates import CoordinatesPane
 from deliverylab.shell.panes.page_preview import PagePane
 from deliverylab.shell.panes.placing_line import PlacingLinePane
 from deliverylab.shell.panes.readings import ReadingsPane
@@ -106,7 +107,9 @@ class WindowLayout(QMainWindow):
         self.comparison = ComparisonPane(session)
         watch = SpaceWatch(session, self)
         self.space, self.points = SpacePane(session, watch), SpacePointsPane(session, watch)
-        self.to_look_at = ToLookAtPane(session, LookWatch(session, self))
+        looks = LookWatch(session, self)
+        self.to_look_at = ToLookAtPane(session, looks)
+        self.coordinates = CoordinatesPane(session, self.scrub.bar, looks)
         self.page = PagePane(session)
         self.page.set_paper(self.settings.get("paper"))
         self.welcome = WelcomePane()
@@ -114,22 +117,10 @@ class WindowLayout(QMainWindow):
     def _lay_out(self) -> None:
         self._menus = self.actions_by_key.fill(self.menuBar())
         self._recent_menu = self._menus["File"].addMenu("Opened last")
-        side_by_side = QSplitter(Qt.Orientation.Horizontal)
-        side_by_side.setChildrenCollapsible(False)
-        for stage in self.stages.values():
-            side_by_side.addWidget(stage)
-            stage.setMinimumWidth(220)
-        work = QSplitter(Qt.Orientation.Vertical)
-        work.setChildrenCollapsible(False)
-        work.addWidget(_column(side_by_side, self.placing_line))
-        work.addWidget(self.scrub)
-        work.setStretchFactor(0, 5)
-        work.setStretchFactor(1, 2)
-        work.setSizes([520, 245])
+        work = self._work = self._laid_out_work()
         self.centre = QStackedWidget()
         for pane in (self.welcome, work, self.page):
             self.centre.addWidget(pane)
-        self._work = work
         self._tabs = QTabBar()
         self._tabs.setDrawBase(False)
         self._tabs.setExpanding(False)
@@ -149,8 +140,6 @@ class WindowLayout(QMainWindow):
         self.columns = QSplitter(Qt.Orientation.Horizontal)
         self.columns.setChildrenCollapsible(False)
         self.columns.setHandleWidth(8)
-        work.setHandleWidth(8)
-        side_by_side.setHandleWidth(8)
         self._left = _panel(self.checklist)
         middle = QWidget()
         below = QVBoxLayout(middle)
@@ -171,6 +160,26 @@ class WindowLayout(QMainWindow):
         self.setCentralWidget(body)
         on_theme_changed(self, self._on_theme_changed)
         self.setWindowIcon(icon("deliverylab"))
+
+    def _laid_out_work(self) -> QSplitter:
+        """Return the stages, the frames below them and the coordinates, with handles between."""
+        side_by_side = QSplitter(Qt.Orientation.Horizontal)
+        side_by_side.setChildrenCollapsible(False)
+        side_by_side.setHandleWidth(8)
+        for stage in self.stages.values():
+            side_by_side.addWidget(stage)
+            stage.setMinimumWidth(220)
+        work = QSplitter(Qt.Orientation.Vertical)
+        work.setChildrenCollapsible(False)
+        work.setHandleWidth(8)
+        work.addWidget(_column(side_by_side, self.placing_line))
+        work.addWidget(self.scrub)
+        work.addWidget(self.coordinates)
+        self.coordinates.hide()
+        for number, share in enumerate((5, 2, 2)):
+            work.setStretchFactor(number, share)
+        work.setSizes([520, 245, 200])
+        return work
 
     def _connect(self) -> None:
         session = self.session

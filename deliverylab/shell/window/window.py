@@ -6,6 +6,7 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.coordinates import CoordinatesWindow
 from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.flow import FlowWindow
@@ -22,6 +23,7 @@ class Window(
     TrackingWindow,
     PlanningWindow,
     ViewingWindow,
+    CoordinatesWindow,
     FieldWindow,
     SuggestingWindow,
     FlowWindow,
