@@ -45,9 +45,10 @@ class Hand:
             self.wait(target.isActiveWindow, 2000)
         return QApplication.focusWidget()
 
-    def click(self, widget, at=None, *, kind="clicks"):
+    def click(self, widget, at=None, *, kind="clicks", keys=gestures.NO_KEYS):
         self.done[kind] += 1
-        gestures.click(widget, at if at is not None else QPointF(widget.rect().center()))
+        place = at if at is not None else QPointF(widget.rect().center())
+        gestures.click(widget, place, keys=keys)
 
     def chosen_file(self, path, *, method="getOpenFileName"):
         """Choose a file in the system's own dialog: two clicks."""
@@ -89,14 +90,15 @@ class Hand:
 
 
 @contextmanager
-def hand_at_work(kind, qtbot, folder, monkeypatch) -> Iterator[Hand]:
+def hand_at_work(kind, qtbot, folder, monkeypatch, *, has_detector=False) -> Iterator[Hand]:
     """Give a hand of this kind an empty window, and put it away afterwards.
 
-    The detector is looked for in a folder of its own: what the machine happens to have changes nothing.
+    The detector that the machine happens to have is only there where it is asked for.
     """
-    monkeypatch.setattr(
-        detector_files.platformdirs, "user_data_path", lambda *_, **__: folder / "data"
-    )
+    if not has_detector:
+        monkeypatch.setattr(
+            detector_files.platformdirs, "user_data_path", lambda *_, **__: folder / "data"
+        )
     session = Session()
     settings = Settings(QSettings(str(folder / "s.ini"), QSettings.Format.IniFormat))
     window = Window(session, settings)
