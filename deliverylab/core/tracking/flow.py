@@ -27,6 +27,7 @@ from numpy.typing import NDArray
 from deliverylab.core.tracking.course_fusion import CourseInputs, fused_course
 from deliverylab.core.tracking.flow_noise import (
     DRIFT_KEEPS,
+    LEAST_ALIKE,
     MISFIT_ALLOWED,
     MOST_MISFIT,
     ONE_SIDED_DOUBT,
@@ -35,6 +36,7 @@ from deliverylab.core.tracking.flow_noise import (
     guess_u_px,
     noise_px,
     turn_px,
+    unlike_factor,
 )
 from deliverylab.core.tracking.flow_sight import (
     Anchors,
@@ -43,15 +45,16 @@ from deliverylab.core.tracking.flow_sight import (
     SeenSteps,
     known_places,
 )
+from deliverylab.core.tracking.likeness import likeness
 from deliverylab.core.tracking.picture_steps import Pictures
 
 __all__ = ["LOST_REASONS", "Anchors", "FlowCourse", "LostReason", "Pictures", "follow"]
 
 FloatArray = NDArray[np.float64]
-LostReason = Literal["", "no picture", "faint", "disagrees", "far"]
+LostReason = Literal["", "no picture", "faint", "covered", "disagrees", "far"]
 LOST_REASONS: tuple[LostReason, ...] = get_args(LostReason)
-"""Not lost; the frame cannot be read; the picture shows too little there; what was followed does not
-lead to the next placed position; too far from any of them."""
+"""Not lost; the frame cannot be read; the picture shows too little there; the place looks unlike itself;
+what was followed does not lead to the next placed position; too far from any of them."""
 MOST_U_SHARE = 0.02
 """A place less sure than this, of the torso's length, is none."""
 
@@ -127,9 +130,11 @@ def follow(
     if again is None:
         return {}
     found = _fused(known, again, size_px, first.places_px)
+    places_px = np.where(known.is_placed[..., None], known.xy_px, found.places_px)
+    alike = likeness(run.pictures, numbers, known.is_placed, places_px, size_px)
     is_read = np.array([run.pictures.read(int(frame)) is not None for frame in numbers])
     return {
-        name: _course(numbers, known, found, size_px, is_read, column)
+        name: _course(numbers, known, found, alike[:, column], size_px, is_read, column)
         for column, name in enumerate(names)
     }
 
@@ -214,6 +219,7 @@ def _course(
     numbers: NDArray[np.int64],
     known: KnownPlaces,
     found: _Fused,
+    alike: FloatArray,
     size_px: float,
     is_read: NDArray[np.bool_],
     column: int,
@@ -223,12 +229,16 @@ def _course(
     u_placed_px = float(np.mean(known.u_px[placed, column]))
     # what grows beside the anchors' own u is larger by a factor than the course says, see flow_noise
     grown = np.maximum(found.u_px[:, column] ** 2 - u_placed_px**2, 0.0)
-    u_px = np.sqrt(found.u_px[:, column] ** 2 + (U_GROWTH - 1.0) * grown)
+    u_seen_px = np.sqrt(found.u_px[:, column] ** 2 + (U_GROWTH - 1.0) * grown)
+    u_px = u_seen_px * unlike_factor(alike)
     is_seen = np.pad(found.is_seen[:, column], 1, mode="edge")
     lost = np.zeros(len(numbers), dtype=np.uint8)
     is_unsure = u_px > MOST_U_SHARE * size_px
     lost[is_unsure] = LOST_REASONS.index("far")
     lost[is_unsure & (found.misfit[:, column] > MISFIT_ALLOWED)] = LOST_REASONS.index("disagrees")
+    lost[(alike < LEAST_ALIKE) & (u_seen_px <= MOST_U_SHARE * size_px)] = LOST_REASONS.index(
+        "covered"
+    )
     lost[is_unsure & ~(is_seen[:-1] & is_seen[1:])] = LOST_REASONS.index("faint")
     lost[~is_read] = LOST_REASONS.index("no picture")
     lost[placed] = 0

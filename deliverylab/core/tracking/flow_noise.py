@@ -39,6 +39,18 @@ U_GROWTH = 1.7
 seldom and large."""
 
 
+LEAST_ALIKE = 0.5
+"""A place whose picture correlates less with that of the placed ones is taken for covered."""
+_ALIKE, _UNLIKE_GROWTH = 0.9, 1.2
+"""Below the first, u grows by the second for each unit of correlation."""
+
+
+def unlike_factor(alike: FloatArray) -> FloatArray:
+    """Return by what factor u grows where a place looks less like itself; 1 where nothing tells."""
+    missing = np.maximum(_ALIKE - np.nan_to_num(alike, nan=1.0), 0.0)
+    return np.asarray(1.0 + _UNLIKE_GROWTH * missing)
+
+
 def noise_px(u_step_px: FloatArray, speed_px: FloatArray, size_px: float) -> FloatArray:
     """Return u of seen steps: blur and large displacements make them worse."""
     fast = _SPEED_SHARE * speed_px + _SPEED_SQUARE * speed_px**2 * USUAL_PX / size_px

@@ -32,6 +32,7 @@ LOST_TEXT: dict[str, str] = {
     "no picture": "the picture cannot be read",
     "far": "too far from the next place that is known",
     "faint": "the picture shows too little to hold on to",
+    "covered": "it looks unlike itself there, as if something were in front of it",
     "disagrees": "followed through the pictures, it does not come out at the next known place",
 }
 """Why a landmark is not vouched for, in words, by the reason's key."""
