@@ -76,7 +76,6 @@ class CoordinatesPane(QFrame):
         self.chooser.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.chooser.activated.connect(self._on_landmark_chosen)
         self._words, self._doubt = ElidedLabel(), ElidedLabel()
-        self._doubt.setContentsMargins(10, 0, 10, 0)
         self._symbols: dict[Origin, tuple[QLabel, QLabel]] = {}
         self._lay_out()
         self._connect()
@@ -108,7 +107,10 @@ class CoordinatesPane(QFrame):
         self._column.setContentsMargins(4, 4, 4, 4)
         self._column.setSpacing(2)
         self._column.addLayout(head)
-        self._column.addWidget(self._doubt)
+        below = QHBoxLayout()
+        below.setContentsMargins(10, 0, 10, 0)
+        below.addWidget(self._doubt)
+        self._column.addLayout(below)
 
     def _connect(self) -> None:
         session = self._session

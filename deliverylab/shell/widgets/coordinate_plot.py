@@ -13,6 +13,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QFontMetricsF,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
@@ -27,6 +28,7 @@ from PySide6.QtWidgets import QGraphicsPathItem, QGraphicsSimpleTextItem, QToolT
 from deliverylab.core.model.track import Origin
 from deliverylab.shell.coordinate_content import tip_text
 from deliverylab.shell.drawing.coordinate_scene import DIRECTIONS, CoordinateScene, Direction
+from deliverylab.shell.drawing.scrub_curve import nice_levels
 from deliverylab.shell.keys import acts
 from deliverylab.shell.theme import on_theme_changed, theme
 
@@ -47,6 +49,8 @@ BAND_ALPHA = 60
 WHEEL_STEP, ZOOM_STEP = 120.0, 1.3
 HOVER_REACH_PX = 14.0
 LEAST_PLOT_HEIGHT = 54
+TICKS_APART = 1.05
+"""Heights of a line of text from one value beside the axis to the next, at least."""
 AXIS_HEIGHT, TOP, APART = 20, 5, 9
 DESIGNED_POINT_SIZE = 9.0
 
@@ -105,7 +109,15 @@ class _Course:
         share = min(0.3, (RING_PX / 2.0 + 1.0) / max(1.0, box.height()))
         room = share * (top - bottom) / (1.0 - 2.0 * share)
         box.setRange(xRange=(low, high), yRange=(bottom - room, top + room), padding=0.0)
-        px_per_s = box.width() / (high - low)
+        line_height = QFontMetricsF(self.title.font()).height()
+        least = (top - bottom + 2.0 * room) * TICKS_APART * line_height / max(1.0, box.height())
+        # the step that two to five values have on three times as much
+        step = nice_levels(0.0, 3.0 * least)[1]
+        self.plot.getAxis("left").setTickSpacing(levels=[(step, 0.0)])
+        self._fit_dots(scene, box.width() / (high - low))
+
+    def _fit_dots(self, scene: CoordinateScene, px_per_s: float) -> None:
+        """Make marks smaller that lie close together."""
         for origin, dots in self.dots.items():
             places = scene.places[scene.rows_of(origin)]
             apart_px = px_per_s * float(np.median(np.diff(places))) if len(places) > 1 else math.inf
