@@ -86,6 +86,13 @@ def coordinate_scene(
     )
 
 
+def playhead_place(session: Session, side: Side) -> float | None:
+    """Return where a stage's shown frame lies on the scrub bar's axis, s; None without a clip."""
+    if session.camera(side) is None:
+        return None
+    return float(to_axis(session, side, np.array([session.time_s(side)]))[0])
+
+
 def _lower_edge_px(camera: Camera) -> float:
     return camera.height_px - 0.5
 

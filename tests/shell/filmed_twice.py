@@ -44,6 +44,21 @@ def with_wrong_points(delivery: Delivery) -> Delivery:
     )
 
 
+def of_many_origins(delivery: Delivery) -> Delivery:
+    """Return it with the left wrist of its second clip placed here and there, and a gap."""
+    side, rear = delivery.cameras
+    origins = {0: "placed", 1: "tracked", 2: "detected", 3: "filled"}
+    track = Track.of(
+        (frame, at._replace(u_px=None if frame % 40 == 0 else 4.0, origin=origins[frame // 5 % 4]))
+        for frame, at in rear.track("left_wrist")
+        if not 250 < frame < 262
+    )
+    tracks = dict(rear.tracks) | {"left_wrist": track}
+    return msgspec.structs.replace(
+        delivery, cameras=(side, msgspec.structs.replace(rear, tracks=tracks))
+    )
+
+
 def put(session: Session, *deliveries: Delivery) -> None:
     """Put deliveries on the stages."""
     for delivery in deliveries:

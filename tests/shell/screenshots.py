@@ -31,7 +31,7 @@ from deliverylab.shell.settings import Settings
 from deliverylab.shell.theme import theme
 from deliverylab.shell.window.window import Window
 from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, delivery_of, figure_tracks
-from tests.shell.filmed_twice import named, put, with_wrong_points
+from tests.shell.filmed_twice import WRONG, named, of_many_origins, put, with_wrong_points
 
 SIZES = ((1280, 800), (1920, 1080))
 LARGE_TYPE = 1.5
@@ -127,6 +127,12 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
             session.project.replace_camera("Ana 3", replace(camera, marks={}))
         settle(application(), 1.5)
         window.do_step("events")
+
+    def coordinates() -> None:
+        put(session, of_many_origins(session.delivery("athlete")))
+        session.look_at_point("Ana 3", "rear", WRONG[1][1], WRONG[1][0])
+        window.show_coordinates()
+        settle(application(), 1.5)
 
     return {
         "contact": lambda: session.go_to_event("foot_contact"),

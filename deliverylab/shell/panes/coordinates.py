@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from deliverylab.core.model.track import ORIGINS, Origin
@@ -15,6 +15,7 @@ from deliverylab.shell.coordinate_content import (
     landmark_name,
     landmark_to_show,
     placed_landmarks,
+    playhead_place,
     position_text,
 )
 from deliverylab.shell.drawing.elided_label import ElidedLabel
@@ -26,7 +27,8 @@ from deliverylab.shell.widgets.scrub_bar import ScrubBar
 if TYPE_CHECKING:
     from deliverylab.shell.widgets.coordinate_plot import CoordinatePlot
 
-SYMBOL_SIZE = 14
+SYMBOL_SIZE, GAP = 14, 6
+LONGEST_WORDS = "8888.8 across, 8888.8 up ± 88.8 px"
 ABOUT = (
     "Across is counted from the left edge of the picture as it was filmed, up from its lower edge.\n"
     "The band is ±, rings are positions to check."
@@ -52,14 +54,7 @@ class CoordinatesPane(QFrame):
         The curves; None before they were wanted.
     chooser : QComboBox
         The landmarks that have positions.
-
-    Signals
-    -------
-    stage_wanted(str)
-        The stage of this side shows what was clicked.
     """
-
-    stage_wanted = Signal(str)
 
     def __init__(
         self, session: Session, bar: ScrubBar, watch: LookWatch, parent: QWidget | None = None
@@ -93,11 +88,12 @@ class CoordinatesPane(QFrame):
     def _lay_out(self) -> None:
         head = QHBoxLayout()
         head.setContentsMargins(8, 2, 10, 0)
-        head.setSpacing(6)
+        head.setSpacing(GAP)
         head.addWidget(self.chooser)
         head.addWidget(self._words, 1)
         for origin in ORIGINS:
             symbol, name = QLabel(), QLabel(origin)
+            symbol.setToolTip(origin)
             name.setProperty("role", "small")
             self._symbols[origin] = symbol, name
             head.addWidget(symbol)
@@ -117,8 +113,8 @@ class CoordinatesPane(QFrame):
         session.changed.connect(self.refresh)
         session.selection_changed.connect(self.refresh)
         session.display_changed.connect(self.refresh)
-        session.current_landmark_changed.connect(self.refresh_landmark)
-        session.next_landmark_changed.connect(self.refresh_landmark)
+        session.current_landmark_changed.connect(self._on_landmark_changed)
+        session.next_landmark_changed.connect(self._on_landmark_changed)
         session.frame_changed.connect(self._show_frame)
         self._watch.updated.connect(self.refresh)
         self._bar.span_changed.connect(self._show_span)
@@ -153,13 +149,6 @@ class CoordinatesPane(QFrame):
         super().hideEvent(event)
         self._watch.want(self, is_wanted=False)
 
-    def refresh_landmark(self, *_ignored: object) -> None:
-        """Follow the landmark in hand to another one."""
-        session = self._session
-        wanted = landmark_to_show(session, session.active_side, self._landmark)
-        if wanted != self._landmark:
-            self.refresh()
-
     def refresh(self, *_ignored: object) -> None:
         """Draw what is so now."""
         if not self.isVisible() or self.plot is None:
@@ -173,6 +162,14 @@ class CoordinatesPane(QFrame):
         if (scene.origins_shown, scene.hue) != (shown.origins_shown, shown.hue):
             self._show_symbols()
         self._show_frame()
+
+    def _on_landmark_changed(self, *_ignored: object) -> None:
+        """Follow the landmark in hand to another one."""
+        session = self._session
+        if not self.isVisible():
+            return
+        if landmark_to_show(session, session.active_side, self._landmark) != self._landmark:
+            self.refresh()
 
     def _show_choice(self) -> None:
         """List the landmarks that have positions, and the one that is shown."""
@@ -197,10 +194,22 @@ class CoordinatesPane(QFrame):
         for origin, (symbol, name) in self._symbols.items():
             is_seen = origin in scene.origins_shown
             symbol.setVisible(is_seen)
-            name.setVisible(is_seen)
+            name.setVisible(is_seen and self._has_room_for_names(scene.origins_shown))
             if is_seen:
                 ratio = self.devicePixelRatioF()
                 symbol.setPixmap(symbol_pixmap(origin, scene.hue, SYMBOL_SIZE, ratio))
+
+    def _has_room_for_names(self, origins: tuple[Origin, ...]) -> bool:
+        """Return whether marks can be named beside what is said of the position."""
+        metrics = self._words.fontMetrics()
+        names = sum(metrics.horizontalAdvance(name) + SYMBOL_SIZE + 2 * GAP for name in origins)
+        words = metrics.horizontalAdvance(LONGEST_WORDS) + 3 * GAP
+        return self.chooser.sizeHint().width() + words + names + 3 * GAP <= self.width()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Name the marks where there is room."""
+        super().resizeEvent(event)
+        self._show_symbols()
 
     def _show_span(self) -> None:
         if self.plot is not None and self.isVisible():
@@ -211,11 +220,11 @@ class CoordinatesPane(QFrame):
     def _show_frame(self, *_ignored: object) -> None:
         """Move the playhead and say what is known there."""
         session, side = self._session, self._session.active_side
-        row = self._bar.scene.row(side)
-        if self.plot is None or not self.isVisible() or row is None:
+        place = playhead_place(session, side)
+        if self.plot is None or not self.isVisible() or place is None:
             return
-        frame = min(session.state(side).frame, len(row.axis) - 1)
-        self.plot.show_playhead(float(row.axis[frame]))
+        frame = session.state(side).frame
+        self.plot.show_playhead(place)
         self._words.setText(position_text(self.plot.scene_shown, frame))
         doubt = doubt_text(self.plot.scene_shown, frame)
         self._doubt.setText(doubt)

@@ -44,6 +44,8 @@ SYMBOLS: dict[Origin, tuple[str, float, bool]] = {
 """By origin: outline, size in px, and whether it is full: told apart without colour."""
 LEAST_SIZE = 0.3
 """Factor of the size of marks that lie close: they must not drown the line and its band."""
+FILLED_SHARE = 0.75
+"""Of the way from one mark to the next, as much as the mark may take."""
 RING_PX = 17.0
 BAND_ALPHA = 60
 WHEEL_STEP, ZOOM_STEP = 120.0, 1.3
@@ -122,7 +124,7 @@ class _Course:
             places = scene.places[scene.rows_of(origin)]
             apart_px = px_per_s * float(np.median(np.diff(places))) if len(places) > 1 else math.inf
             size = SYMBOLS[origin][1]
-            size *= min(1.0, max(LEAST_SIZE, round(apart_px / size, 1)))
+            size *= min(1.0, max(LEAST_SIZE, round(FILLED_SHARE * apart_px / size, 1)))
             if size != dots.opts["size"]:
                 dots.setSize(size)
 

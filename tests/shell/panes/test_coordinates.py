@@ -8,10 +8,11 @@ import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
+from deliverylab.core.model.track import ORIGINS
 from deliverylab.shell.look_watch import LookWatch
 from deliverylab.shell.panes.coordinates import CoordinatesPane
 from deliverylab.shell.panes.scrub import ScrubPane
-from tests.shell.filmed_twice import WRONG, filmed_twice
+from tests.shell.filmed_twice import WRONG, filmed_twice, of_many_origins, put
 from tests.shell.gestures import click, double_click, tap, turn_wheel
 
 __all__ = ["filmed_twice"]
@@ -129,11 +130,13 @@ def test_a_moved_point_is_drawn_at_once_and_fast(pane, filmed_twice):
 
 def test_the_other_stage_has_its_own_curve_on_the_same_axis(pane, filmed_twice):
     filmed_twice.activate("model")
-    assert pane.plot.scene_shown.frames[-1] != 0
-    QApplication.processEvents()
-    pane._bar.span_changed.emit()
+    track = filmed_twice.camera("model").track(pane.plot.scene_shown.landmark)
+    assert pane.plot.scene_shown.frames is track.frames
     assert _x_on_curve(pane, 200) == pytest.approx(_x_on_bar(pane, 200), abs=1.0)
     assert pane.plot.scene_shown.looks == {}
+    shown = filmed_twice.state("model").frame
+    playhead = pane.plot.courses["up"].playhead.value()
+    assert playhead == pytest.approx(pane._bar.scene.row("model").axis[shown])
 
 
 def test_nothing_is_followed_while_nobody_sees_it(pane, filmed_twice):
@@ -156,3 +159,18 @@ def test_an_empty_project_has_an_empty_pane(session, qtbot):
 def test_the_window_starts_without_the_library_that_draws():
     code = "import sys, deliverylab.shell.window.window; sys.exit('pyqtgraph' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_marks_are_named_where_there_is_room(filmed_twice, qtbot):
+    put(filmed_twice, of_many_origins(filmed_twice.delivery("athlete")))
+    filmed_twice.look_at_point("Ana 3", "rear", FRAME, KEY)
+    pane = below_the_bar(filmed_twice, qtbot)
+
+    def named():
+        return [origin for origin, (_, name) in pane._symbols.items() if name.isVisible()]
+
+    assert named() == ["placed", "tracked", "detected", "filled"]
+    pane.holder.resize(520, 520)
+    QApplication.processEvents()
+    assert named() == []
+    assert [s.toolTip() for s, _ in pane._symbols.values() if s.isVisible()] == list(ORIGINS[:4])

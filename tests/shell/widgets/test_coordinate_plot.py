@@ -41,7 +41,8 @@ def plot(qtbot):
     )
     made.show_span(0.0, 1.0, 128.0, 14.0)
     QApplication.processEvents()
-    yield made
+    made.holder = holder  # or it would be gone, and the plot with it
+    return made
 
 
 def heard(signal):
