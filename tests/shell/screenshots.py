@@ -158,6 +158,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "both-clips": both_clips,
         "to-look-at": points,
         "suggested": suggested,
+        "coordinates": coordinates,
     }
 
 
