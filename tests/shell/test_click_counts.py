@@ -24,6 +24,7 @@ from deliverylab.core.model.delivery import Mark
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store.detector_files import detector_weights
 from deliverylab.core.vocabulary.events import EVENTS
+from deliverylab.core.workflow.placing_plan import Ask
 from tests.shell import gestures
 from tests.shell.hand import Hand, hand_at_work
 
@@ -34,8 +35,8 @@ SCATTER_PX = 1.0
 CROWDED_PX = 16.0
 MARKED = ("leg_lift", "foot_contact", "foot_plant", "full_layback", "release")
 NUMBERS = {event.key: number for number, event in enumerate(EVENTS, 1)}
-MOST_ROUNDS, N_FRAMES_A_ROUND = 4, 2
-"""Tracking again after a few frames more, and how many."""
+MOST_ROUNDS = 8
+"""Of placing one frame more and tracking again."""
 
 
 @pytest.fixture(scope="module")
@@ -102,9 +103,12 @@ class ClipHand(Hand):
             assert QApplication.activeModalWidget() is None
 
     def go_on(self):
-        """Go to the next frame that matters and place what is asked for there."""
-        self.key(Qt.Key.Key_P)
-        frame = self.session.state(self.side).frame
+        """Place what is asked for here; where that is nothing that matters, go to the next that does."""
+        frame, key = self.session.state(self.side).frame, self.canvas().scene.next_key
+        plan = self.session.plan(self.side)
+        if not key or plan.purpose_of(Ask(frame, key)) == "rest":
+            self.key(Qt.Key.Key_P)
+            frame = self.session.state(self.side).frame
         self.place_asked(lambda: self.session.state(self.side).frame != frame)
 
     def follow_until(self, aim):
@@ -113,8 +117,7 @@ class ClipHand(Hand):
         for _ in range(MOST_ROUNDS):
             if aim <= self.shown():
                 return
-            for _ in range(N_FRAMES_A_ROUND):
-                self.go_on()
+            self.go_on()
             self.follow()
         assert aim <= self.shown()
 
