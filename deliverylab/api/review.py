@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
-    from deliverylab.core.workflow.review import Look
+    from deliverylab.core.workflow.review_entry import Look
 
 
 def to_look_at(project: Project, delivery: Delivery) -> tuple[Look, ...]:

@@ -67,4 +67,12 @@ POINTS = (
         shortcut="Shift+N",
         needs="delivery",
     ),
+    ActionSpec(
+        key="say_right",
+        text="The point looked at is right",
+        group="Landmarks",
+        intent="window.say_right",
+        shortcut="Y",
+        needs="delivery",
+    ),
 )

@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from deliverylab.core.metrics.spec import Result
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import ProjectRecord
-    from deliverylab.core.model.track import Position
-    from deliverylab.core.workflow.review import Look as Look  # noqa: PLC0414 (panes name it from here)
+    from deliverylab.core.workflow.review_entry import Look as Look  # noqa: PLC0414 (panes name it from here)
 
 REST_MS = 200
 """How long nothing may have moved before anything is worked out anew."""
@@ -44,18 +43,27 @@ class LookWatch(QObject):
         self._wanters: set[QObject] = set()
         self._of: Delivery | None = None
         self._found: tuple[Look, ...] = ()
-        self._right: set[tuple[str, str, str, int, Position | None]] = set()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(REST_MS)
         self._timer.timeout.connect(self.look)
+        session.changed.connect(self._on_changed)
         session.results_updated.connect(self._on_results_updated)
         session.selection_changed.connect(self._on_results_updated)
 
     @property
     def looks(self) -> tuple[Look, ...]:
         """What is left to look at."""
-        return tuple(look for look in self._found if self._named(look) not in self._right)
+        delivery = self._session.delivery("athlete")
+        if delivery is None or self._of is None or delivery.name != self._of.name:
+            return self._found
+        cameras = {camera.name: camera for camera in delivery.cameras}
+        return tuple(
+            look
+            for look in self._found
+            if look.camera in cameras
+            and not cameras[look.camera].is_right(look.landmark, look.frame, look.reason)
+        )
 
     @property
     def is_due(self) -> bool:
@@ -69,12 +77,6 @@ class LookWatch(QObject):
             self.look()
         else:
             self._wanters.discard(who)
-
-    def say_right(self, look: Look) -> None:
-        """Take an entry off the list, until its position is moved."""
-        self._right.add(self._named(look))
-        # later: whoever was pressed is taken off the list with it
-        QTimer.singleShot(0, self, self.updated.emit)
 
     def look(self) -> None:
         """Work out what is due, unless nobody wants it or it is under way."""
@@ -91,11 +93,10 @@ class LookWatch(QObject):
         job.ended.connect(self._on_ended)
         job.start()
 
-    def _named(self, look: Look) -> tuple[str, str, str, int, Position | None]:
-        """Return an entry with its position: moved, it may be wrong again."""
-        camera = None if self._of is None else self._of.camera(look.camera)
-        at = None if camera is None else camera.track(look.landmark).at(look.frame)
-        return look.delivery, look.camera, look.landmark, look.frame, at
+    def _on_changed(self, touches: frozenset[str]) -> None:
+        if "looked_at" in touches:
+            # later: whoever was pressed is taken off the list with it
+            QTimer.singleShot(0, self, self.updated.emit)
 
     def _on_results_updated(self, *_ignored: object) -> None:
         if self._wanters:

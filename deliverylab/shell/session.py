@@ -14,25 +14,26 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
+from deliverylab.shell.session_review import SessionReview
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
     SideState,
     other_side,
 )
-from deliverylab.shell.session_tracking import SessionTracking
 
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionTracking):
+class Session(SessionReview):
     """A project in the window: its file, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
     `SessionDeliveries`, a clip's times in `SessionFilm`, the ball in `SessionBall`, the cameras on the
     field in `SessionSpace`, one's own precision in `SessionPlacing`, suggested events in
     `SessionSuggesting`, which frames and clips are seen in `SessionViews`, the
-    landmark detector in `SessionDetecting`, following through the clip in `SessionTracking`.
+    landmark detector in `SessionDetecting`, following through the clip in `SessionTracking`,
+    what was looked at in `SessionReview`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.

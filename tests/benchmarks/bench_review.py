@@ -22,7 +22,8 @@ from deliverylab.core.model.track import Track
 from deliverylab.core.synthetic.filming import FilmingSetUp, clothing_offsets_m, film_positions
 from deliverylab.core.synthetic.population import varied_delivery
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
-from deliverylab.core.workflow.review import Look, to_look_at
+from deliverylab.core.workflow.review import to_look_at
+from deliverylab.core.workflow.review_entry import Look
 
 SET_UPS = ((240.0, 2.0), (240.0, 0.7), (120.0, 2.0), (120.0, 0.7), (60.0, 0.7))
 """Frames a second, and scatter of a position in px: 2 by hand, 0.7 tracked."""

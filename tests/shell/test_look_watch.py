@@ -30,8 +30,12 @@ def test_what_is_right_stays_off_the_list_until_it_is_moved(watch, filmed_twice,
     watch.want(watch, is_wanted=True)
     first = _settled(watch, qtbot)[0]
     with qtbot.waitSignal(watch.updated):
-        watch.say_right(first)
+        filmed_twice.say_right(first)
     assert first not in watch.looks
+    assert first not in _settled(watch, qtbot)
+    filmed_twice.undo_stack.undo()
+    assert first in _settled(watch, qtbot)
+    filmed_twice.undo_stack.redo()
     filmed_twice.look_at_point(first.delivery, first.camera, first.frame, first.landmark)
     at = filmed_twice.camera("athlete").track(first.landmark).at(first.frame)
     filmed_twice.place_landmark("athlete", first.landmark, at.x_px + 60.0, at.y_px)

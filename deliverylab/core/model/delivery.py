@@ -13,7 +13,7 @@ from deliverylab.core.model.precision import PlacingPrecision, PlacingRun
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.timing import Timing
-from deliverylab.core.model.track import EMPTY_TRACK, Track
+from deliverylab.core.model.track import EMPTY_TRACK, Position, Track
 from deliverylab.core.numerics.uncertainty import rectangular_u
 from deliverylab.core.vocabulary.balls import BallKey
 from deliverylab.core.vocabulary.views import Direction, plate_direction
@@ -50,6 +50,26 @@ class ClipReference(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
     size_bytes: int
     head_sha256: str
     tail_sha256: str
+
+
+class LookedAt(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A person looked at what stands out in a clip, and found it right.
+
+    Attributes
+    ----------
+    landmark : str
+        Key.
+    frame : int
+    reason : str
+        Why it stood out; what stands out for another reason is not covered.
+    position : Position or None
+        As it was then; None where there was none.  Once it is another one, nothing is said of it.
+    """
+
+    landmark: str
+    frame: int
+    reason: str
+    position: Position | None = None
 
 
 class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -90,6 +110,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         Points of the field in its picture, by their keys.
     depth_choices : dict of str to dict of str to DepthChoice
         By event and limb, which way the limb points: the user's word for what is not seen.
+    looked_at : tuple of LookedAt
+        What stands out, and is right all the same.
     """
 
     name: str
@@ -111,6 +133,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     stand: CameraStand = CameraStand()
     control: dict[str, ControlClick] = {}
     depth_choices: dict[str, dict[str, DepthChoice]] = {}
+    looked_at: tuple[LookedAt, ...] = ()
 
     @property
     def end_frame(self) -> int:
@@ -125,6 +148,14 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     def is_occluded(self, landmark: str, frame: int) -> bool:
         """Return whether the landmark was marked as not visible in this frame."""
         return frame in self.occluded.get(landmark, ())
+
+    def is_right(self, landmark: str, frame: int, reason: str) -> bool:
+        """Return whether a person found right what stands out here, as it is now."""
+        return any(
+            (said.landmark, said.frame, said.reason) == (landmark, frame, reason)
+            and said.position == self.track(landmark).at(frame)
+            for said in self.looked_at
+        )
 
     def u_mark_s(self, event: str) -> float:
         """Return a mark's standard uncertainty on the clip's own clock, seconds."""

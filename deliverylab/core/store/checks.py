@@ -96,7 +96,8 @@ def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
     n_frames = camera.timing.n_frames
     tracked = [("tracks", key, track.frames.tolist()) for key, track in camera.tracks.items()]
     hidden = [("occluded", key, list(frames)) for key, frames in camera.occluded.items()]
-    for table, key, frames in tracked + hidden:
+    said = [("looked_at", each.landmark, [each.frame]) for each in camera.looked_at]
+    for table, key, frames in tracked + hidden + said:
         if key not in landmarks.BY_KEY:
             yield f"{path}.{table}.{key}", "there is no such landmark"
         outside = [frame for frame in frames if not 0 <= frame < n_frames]

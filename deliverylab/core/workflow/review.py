@@ -4,25 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
 from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
-from deliverylab.core.metrics.spec import PLACING, Result
+from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import ProjectRecord
-from deliverylab.core.model.track import ORIGINS
-from deliverylab.core.vocabulary.events import event as event_entry
-from deliverylab.core.vocabulary.landmarks import ARM_PARTS, LEG_PARTS, key_for_role
+from deliverylab.core.vocabulary.landmarks import ARM_PARTS, LEG_PARTS
 from deliverylab.core.vocabulary.segments import SEGMENTS
-from deliverylab.core.workflow.placing_needs import n_results_at
 from deliverylab.core.workflow.review_courses import LEAST_JUMP, crossings, jumps
+from deliverylab.core.workflow.review_entry import Look, LookReason, entry
+from deliverylab.core.workflow.review_events import bridged, lost, unsure
 from deliverylab.core.workflow.segment_lengths import SegmentLength, long_px, segment_lengths
 from deliverylab.core.workflow.space_residuals import LEAST_MISFIT, SAME_S, worst_places
 
-LookReason = Literal["residual", "jump", "length", "flip", "unsure", "lost"]
 QUICKEST_HZ = dict.fromkeys(("elbow", "wrist", "hand"), 11.0)
 QUICKEST_BODY_HZ = 8.0
 """Of the quickest swing in a throw: chosen so that clean deliveries at 60 to 240 frames a second list
@@ -31,43 +27,10 @@ LEAST_SCATTER_PX = 0.5
 MOST_SHARE = 1.2
 """Of a limb's length: nearer to the camera, and off the plane of the scale, it looks longer than it is."""
 MOST_U = 3.0
-UNSURE_TIMES = 1.5
-"""A position this much less sure than one placed by hand is worth a hand's."""
-LEAST_COST = 0.1
-"""Share of a result's u² from which an unsure position costs something."""
-FLIP_WEIGHT, AT_EVENT_WEIGHT, NEAR_EVENT_S = 3.0, 2.0, 0.05
-MOST_WEIGHT = 5.0
+FLIP_WEIGHT = 3.0
 FIRST: dict[LookReason, int] = {"flip": 0, "residual": 1}
 """Reasons that stand for others of the same incident: they say more of what is wrong."""
-_BY_MACHINE = tuple(ORIGINS.index(origin) for origin in ("tracked", "detected", "filled"))
 _PARTS = (*ARM_PARTS, *LEG_PARTS)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Look:
-    """One position or frame that a person should check.
-
-    Attributes
-    ----------
-    delivery, camera : str
-    frame : int
-        Of that clip; the worst of its incident.
-    landmark : str
-        Key.
-    reason : {"residual", "jump", "length", "flip", "unsure", "lost"}
-    text : str
-        Why, in words.
-    weight : float
-        The larger the more urgent: by how much a bound is passed, twice as much at an event.
-    """
-
-    delivery: str
-    camera: str
-    frame: int
-    landmark: str
-    reason: LookReason
-    text: str
-    weight: float
 
 
 def to_look_at(
@@ -86,8 +49,8 @@ def to_look_at(
     Returns
     -------
     tuple of Look
-        One an incident, however many frames and reasons it has; what is said to be hidden is left
-        out, and so is what nobody has placed yet.
+        One an incident, however many frames and reasons it has; what is said to be hidden or found
+        right is left out, and so is what nobody has placed yet.
     """
     lengths = segment_lengths(record, delivery)
     found = list(_residuals(delivery))
@@ -96,24 +59,15 @@ def to_look_at(
             *_flips(delivery, camera),
             *_jumps(delivery, camera),
             *_lengths(delivery, camera, lengths),
-            *_lost(delivery, camera),
-            *_unsure(delivery, camera, results or ()),
+            *lost(delivery, camera),
+            *bridged(delivery, camera),
+            *unsure(delivery, camera, results or ()),
         ]
-    return tuple(_one_an_incident(delivery, found))
-
-
-def _looked(
-    delivery: Delivery, camera: Camera, frame: int, landmark: str, reason: LookReason, text: str,
-    weight: float,
-) -> Look:  # fmt: skip
-    timing = camera.timing
-    frame_s = float(timing.times_s[frame])
-    near_s = NEAR_EVENT_S / timing.real_per_clip
-    is_near = any(abs(mark.time_s - frame_s) <= near_s for mark in camera.marks.values())
-    return Look(
-        delivery=delivery.name, camera=camera.name, frame=frame, landmark=landmark, reason=reason,
-        text=text, weight=min(weight, MOST_WEIGHT) * (AT_EVENT_WEIGHT if is_near else 1.0),
-    )  # fmt: skip
+    return tuple(
+        look
+        for look in _one_an_incident(delivery, found)
+        if not delivery.camera(look.camera).is_right(look.landmark, look.frame, look.reason)
+    )
 
 
 def _interval_s(camera: Camera) -> float:
@@ -123,7 +77,7 @@ def _interval_s(camera: Camera) -> float:
 def _residuals(delivery: Delivery) -> Iterator[Look]:
     for place in worst_places(delivery):
         camera = delivery.camera(place.camera)
-        yield _looked(
+        yield entry(
             delivery, camera, place.frame, place.landmark, "residual",
             f"the clips contradict each other here: {place.misfit:.0f} times as far apart as "
             "chance explains; either may be wrong",
@@ -139,7 +93,7 @@ def _jumps(delivery: Delivery, camera: Camera) -> Iterator[Look]:
             continue
         quickest_hz = QUICKEST_HZ.get(key.partition("_")[2], QUICKEST_BODY_HZ)
         for jump in jumps(track, u_px[key], LEAST_SCATTER_PX, interval_s, quickest_hz):
-            yield _looked(
+            yield entry(
                 delivery, camera, jump.frame, key, "jump",
                 f"{jump.off_px:.0f} px off the course of the frames before and after",
                 jump.size / LEAST_JUMP,
@@ -158,7 +112,7 @@ def _flips(delivery: Delivery, camera: Camera) -> Iterator[Look]:
     for (first, last), parts in by_stretch.items():
         where = f"frame {first}" if first == last else f"frames {first} to {last}"
         names = " and ".join(part for _, part in parts)
-        yield _looked(
+        yield entry(
             delivery, camera, first, f"left_{max(parts)[1]}", "flip",
             f"left and right may have changed places ({names}, {where})", FLIP_WEIGHT,
         )  # fmt: skip
@@ -189,65 +143,11 @@ def _lengths(
         for at in np.flatnonzero(share > 1.0).tolist():
             name = segment.key.partition("_")[2].replace("_segment", "").replace("_", " ")
             percent = 100.0 * (seen_px[at] / usual_px - 1.0)
-            yield _looked(
+            yield entry(
                 delivery, camera, int(common[at]), segment.distal, "length",
                 f"the {name} would be {percent:.0f} % longer here than it is: one of its ends is off",
                 float(share[at]),
             )  # fmt: skip
-
-
-def _lost(delivery: Delivery, camera: Camera) -> Iterator[Look]:
-    """Yield what a tracker or detector left out in a frame that an event needs."""
-    is_in_space = delivery.space is not None and not delivery.space.is_refused
-    for event, mark in camera.marks.items():
-        frame = camera.timing.frame_at(mark.time_s)
-        needs = n_results_at(event, delivery.athlete.hand, camera.view, is_in_space=is_in_space)
-        for key, n_results in needs.items():
-            track = camera.track(key)
-            if not np.isin(track.origins, _BY_MACHINE).any() or camera.is_occluded(key, frame):
-                continue
-            if track.at(frame) is None:
-                yield _looked(
-                    delivery, camera, frame, key, "lost",
-                    f"no position at {event_entry(event).name}: it was lost here, and "
-                    f"{n_results} results need it", 1.0 + n_results / 10.0,
-                )  # fmt: skip
-
-
-def _unsure(delivery: Delivery, camera: Camera, results: Sequence[Result]) -> Iterator[Look]:
-    """Yield positions at events that are much less sure than a hand's, and cost results their ±."""
-    u_px = default_u_px(delivery, camera)
-    for (key, event), (cost, name) in _costs(delivery, camera, results).items():
-        if event not in camera.marks:
-            continue
-        frame = camera.timing.frame_at(camera.marks[event].time_s)
-        position = camera.track(key).at(frame)
-        if position is None or position.u_px is None or key not in u_px:
-            continue
-        times = position.u_px / u_px[key]
-        if times > UNSURE_TIMES:
-            yield _looked(
-                delivery, camera, frame, key, "unsure",
-                f"± {2.0 * position.u_px:.0f} px at {event_entry(event).name}, {times:.1f} times a "
-                f"hand's: {100.0 * cost:.0f} % of what is unsure about {name}", cost,
-            )  # fmt: skip
-
-
-def _costs(
-    delivery: Delivery, camera: Camera, results: Sequence[Result]
-) -> dict[tuple[str, str], tuple[float, str]]:
-    """Return the largest share of any result's u² by landmark and event, and which result."""
-    costs: dict[tuple[str, str], tuple[float, str]] = {}
-    for result in results:
-        if not result.is_shown or (result.camera != camera.name and result.view != "space"):
-            continue
-        for part, share in zip(result.budget, result.variance_shares, strict=True):
-            if part.source != PLACING or not part.landmark or share < LEAST_COST:
-                continue
-            at = key_for_role(part.landmark, delivery.athlete.hand), part.event or result.event
-            if share > costs.get(at, (0.0, ""))[0]:
-                costs[at] = share, result.name
-    return costs
 
 
 def _one_an_incident(delivery: Delivery, found: Sequence[Look]) -> list[Look]:

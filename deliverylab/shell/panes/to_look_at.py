@@ -14,14 +14,14 @@ from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
 from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.look_watch import LookWatch
-from deliverylab.shell.session import Session
+from deliverylab.shell.session import SIDES, Session
 from deliverylab.shell.widgets.look_card import LookCard
 
 if TYPE_CHECKING:
     from deliverylab.shell.look_watch import Look
 
 NOTHING = "Nothing to check: no position stands out."
-HINT = "The worst first. N goes to the next, Shift+N back."
+HINT = "The worst first. N goes to the next, Shift+N back; Y says that it is right."
 RIGHT = "It is right"
 
 
@@ -52,6 +52,7 @@ class ToLookAtPane(QWidget):
         self._session, self._watch = session, watch
         self._looks: tuple[Look, ...] | None = None
         self._at: Look | None = None
+        self._number = 0
         self._steps_due = 0
         self.cards: tuple[LookCard, ...] = ()
         self._head = QLabel("To look at")
@@ -93,10 +94,22 @@ class ToLookAtPane(QWidget):
         if not looks:
             return
         if self._at in looks:
-            number = (looks.index(self._at) + direction) % len(looks)
-        else:
-            number = 0 if direction > 0 else len(looks) - 1
-        self._go_to(looks[number])
+            number = looks.index(self._at) + direction
+        else:  # another one has taken the place of what was dealt with
+            number = self._number - (direction < 0)
+        self._go_to(looks[number % len(looks)])
+
+    def say_right(self) -> None:
+        """Take the entry that is shown off the list; without effect where none is."""
+        look = self._at
+        if look is not None and look in self._watch.looks and self._is_shown(look):
+            self._session.say_right(look)
+
+    def _is_shown(self, look: Look) -> bool:
+        states = (self._session.state(side) for side in SIDES)
+        return (look.delivery, look.camera, look.frame) in {
+            (state.delivery, state.camera, state.frame) for state in states
+        }
 
     def refresh(self) -> None:
         """Show what was found last."""
@@ -119,6 +132,8 @@ class ToLookAtPane(QWidget):
             self.failed.emit(error)
             return
         self._at = look
+        looks = self._watch.looks
+        self._number = looks.index(look) if look in looks else 0
         self._show_head()
         self.stage_wanted.emit(side)
 
@@ -144,7 +159,7 @@ class ToLookAtPane(QWidget):
             detail = f"{look.text[:1].upper()}{look.text[1:]}."
             card = LookCard(what, detail, level="caution", action=RIGHT)
             card.pressed.connect(partial(self._go_to, look))
-            card.action_chosen.connect(partial(self._watch.say_right, look))
+            card.action_chosen.connect(partial(self._session.say_right, look))
             column.addWidget(card)
             cards.append(card)
         column.addStretch(1)

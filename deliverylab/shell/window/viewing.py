@@ -46,6 +46,10 @@ class ViewingWindow(IntentWindow):
         self._tabs.setCurrentIndex(TO_LOOK_AT)
         self.to_look_at.step(direction)
 
+    def say_right(self) -> None:
+        """Say of the position that is shown from the list that it is right."""
+        self.to_look_at.say_right()
+
     def _on_looks_counted(self, n_looks: int) -> None:
         self._tabs.setTabText(TO_LOOK_AT, f"Check ({n_looks})" if n_looks else "Check")
 

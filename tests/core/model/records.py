@@ -15,7 +15,7 @@ from deliverylab.core.model.clip_changes import (
     SetPositions,
     SetScale,
 )
-from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, LookedAt, Mark
 from deliverylab.core.model.depth_changes import SetDepthChoice
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldPoint, FieldSetUp
 from deliverylab.core.model.precision import (
@@ -26,6 +26,7 @@ from deliverylab.core.model.precision import (
 )
 from deliverylab.core.model.precision_changes import SetPlacingRun, SetPrecision
 from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.review_changes import SetLookedAt
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.space import (
     ControlResidual,
@@ -207,6 +208,15 @@ hidden_frames = st.lists(frames, min_size=1, max_size=3, unique=True).map(
 )
 
 
+looked_at = st.builds(
+    LookedAt,
+    landmark=landmarks,
+    frame=frames,
+    reason=st.sampled_from(["jump", "lost"]),
+    position=st.none() | positions,
+)
+
+
 def cameras(name: str) -> st.SearchStrategy[Camera]:
     """Return cameras of this name with all that a camera may hold."""
     return st.builds(
@@ -234,6 +244,7 @@ def cameras(name: str) -> st.SearchStrategy[Camera]:
             st.dictionaries(limbs, depth_choices, min_size=1, max_size=2),
             max_size=2,
         ),
+        looked_at=st.lists(looked_at, max_size=2).map(tuple),
     )
 
 
@@ -291,6 +302,7 @@ _single_changes = st.one_of(
         limb=limbs,
         choice=st.none() | depth_choices,
     ),
+    st.builds(SetLookedAt, **_where, looked_at=st.lists(looked_at, max_size=2).map(tuple)),
     st.builds(SetScale, **_where, scale=st.none() | scales),
     st.builds(SetTiming, **_where, timing=timings),
     st.builds(SetRowTime, **_where, row_time_s=st.sampled_from([0.0, 1e-5])),

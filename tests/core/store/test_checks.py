@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 
 from deliverylab.core.model.athlete import Athlete
-from deliverylab.core.model.delivery import Camera, Delivery, Mark
+from deliverylab.core.model.delivery import Camera, Delivery, LookedAt, Mark
 from deliverylab.core.model.field import FieldPoint, FieldSetUp
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
@@ -64,6 +64,11 @@ def test_each_contradiction_is_named_with_its_place():
             "do not ascend",
         ),
         ({"first_frame": 10}, "first_frame", "no frame 10"),
+        (
+            {"looked_at": (LookedAt(landmark="neck", frame=10, reason="jump"),)},
+            "looked_at.neck",
+            "no frame 10",
+        ),
         (
             {"scale": PlanarScale(a=Point(0, 0), b=Point(1e300, 0), length_m=1.0)},
             "scale.b[0]",

@@ -1,31 +1,19 @@
 from __future__ import annotations
 
-import msgspec
 import numpy as np
 import pytest
 
-from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.model.clip_changes import SetPosition
-from deliverylab.core.model.project import Project, ProjectRecord
-from deliverylab.core.model.track import ORIGINS, Track
+from deliverylab.core.model.project import Project
 from deliverylab.core.workflow.review import to_look_at
 from tests.benchmarks.bench_review import filmed, listed, moved, swapped, with_tracks
+from tests.core.workflow.reviewed import without
 from tests.core.workflow.two_phones import solved_two_phones
 
 
 @pytest.fixture(scope="module")
 def clean():
     return filmed(7001, 240.0, 0.7)[0]
-
-
-def as_tracked(track, u_px=1.0):
-    origins = np.full(len(track), ORIGINS.index("tracked"), np.uint8)
-    return Track(track.frames, track.xy_px, np.full(len(track), u_px), origins)
-
-
-def without(track, frames):
-    kept = ~np.isin(track.frames, frames)
-    return Track(track.frames[kept], track.xy_px[kept], track.u_px[kept], track.origins[kept])
 
 
 def test_clean_clips_list_next_to_nothing():
@@ -71,32 +59,6 @@ def test_a_limb_too_long_at_a_few_placed_frames_is_listed(clean):
     (look,) = listed(wrong)
     assert (look.reason, look.frame, look.landmark) == ("length", few[3], "right_ankle")
     assert look.text.startswith("the shank would be ")
-
-
-def test_what_a_tracker_lost_at_an_event_is_listed_and_what_is_hidden_is_not(clean):
-    camera = clean.cameras[0]
-    at = camera.timing.frame_at(camera.marks["foot_contact"].time_s)
-    key = "left_knee" if clean.athlete.hand == "right" else "right_knee"
-    track = without(as_tracked(camera.track(key)), range(at - 4, at + 5))
-    lost = with_tracks(clean, {key: track})
-    (look,) = [each for each in listed(lost) if each.reason == "lost"]
-    assert (look.landmark, look.frame) == (key, at)
-    assert "no position at foot contact" in look.text
-    hidden = msgspec.structs.replace(lost.cameras[0], occluded={key: (at,)})
-    looks = listed(msgspec.structs.replace(lost, cameras=(hidden,)))
-    assert all(each.reason != "lost" for each in looks)
-
-
-def test_an_unsure_position_that_costs_a_result_is_listed(clean):
-    camera = clean.cameras[0]
-    key = "left_knee" if clean.athlete.hand == "right" else "right_knee"
-    delivery = with_tracks(clean, {key: as_tracked(camera.track(key), u_px=9.0)})
-    record = ProjectRecord(deliveries=(delivery,))
-    looks = [e for e in to_look_at(record, delivery, evaluate(delivery)) if e.reason == "unsure"]
-    assert looks
-    assert {each.landmark for each in looks} == {key}
-    assert "times a hand's" in looks[0].text
-    assert all(each.reason != "unsure" for each in to_look_at(record, clean, evaluate(clean)))
 
 
 def test_clips_that_contradict_each_other_are_one_entry_with_the_jump():

@@ -54,6 +54,24 @@ def test_it_is_right_takes_one_off(pane, qtbot):
     assert len(pane.cards) == n - 1
 
 
+def test_what_is_shown_is_right_and_the_next_takes_its_place(pane, filmed_twice, qtbot):
+    first, second = pane._watch.looks[:2]
+    pane.say_right()
+    assert not filmed_twice.undo_stack.count(), "nothing is shown yet"
+    pane.step(1)
+    filmed_twice.show_frame("athlete", first.frame + 1)
+    pane.say_right()
+    assert not filmed_twice.undo_stack.count(), "another frame is shown"
+    filmed_twice.show_frame("athlete", first.frame)
+    pane.say_right()
+    assert filmed_twice.undo_stack.undoText() == "Say that it is right"
+    qtbot.waitUntil(lambda: not pane._watch.is_due, timeout=10_000)
+    assert first not in pane._watch.looks
+    pane.step(1)
+    state = filmed_twice.state("athlete")
+    assert (state.camera, state.frame) == (second.camera, second.frame)
+
+
 def test_after_a_correction_the_list_is_shorter(pane, filmed_twice, qtbot):
     key, frame, dy_px = WRONG[0]
     filmed_twice.look_at_point("Ana 3", "rear", frame, key)
