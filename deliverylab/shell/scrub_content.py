@@ -75,6 +75,8 @@ def scrub_row(session: Session, side: Side) -> ScrubRow | None:
         axis=to_axis(session, side, camera.timing.times_s),
         times_s=camera.timing.times_s,
         coverage=session.coverage(side),
+        by_hand=session.coverage_by_hand(side),
+        waiting_frames=session.waiting_frames(side),
         marks=dict(zip(keys, (float(place) for place in places), strict=True)),
         suggested=ghosts(session, side, partial(to_axis, session, side)),
         doubted=doubts(session, side, partial(to_axis, session, side)),

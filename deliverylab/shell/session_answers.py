@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -14,7 +15,9 @@ from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.precision import REPLACED_ORIGINS
 from deliverylab.core.model.scale import PlanarScale
+from deliverylab.core.model.track import ORIGINS
 from deliverylab.shell.session_state import SessionState, Side, placing_keys
 
 if TYPE_CHECKING:
@@ -145,14 +148,23 @@ class SessionAnswers(SessionState):
         return tuple(project_health(self.record, self.path))
 
     def coverage(self, side: Side) -> NDArray[np.float64]:
-        """Return the share of the 20 body landmarks placed in each frame, shape (n_frames,)."""
+        """Return the share of the 20 body landmarks known in each frame, shape (n_frames,)."""
+        return self._coverage(side, ORIGINS)
+
+    def coverage_by_hand(self, side: Side) -> NDArray[np.float64]:
+        """Return the share of them that is placed or imported, not tracked, detected or bridged."""
+        return self._coverage(side, REPLACED_ORIGINS)
+
+    def _coverage(self, side: Side, origins: Collection[str]) -> NDArray[np.float64]:
         delivery, camera = self.delivery(side), self.camera(side)
         if delivery is None or camera is None:
             return np.zeros(0)
         keys = placing_keys(delivery.athlete.hand)
         n_placed = np.zeros(camera.timing.n_frames)
+        wanted = np.array([origin in origins for origin in ORIGINS])
         for key in keys:
-            n_placed[camera.track(key).frames] += 1.0
+            track = camera.track(key)
+            n_placed[track.frames[wanted[track.origins]]] += 1.0
         return n_placed / len(keys)
 
     def deliveries(self) -> tuple[Delivery, ...]:

@@ -38,6 +38,8 @@ from deliverylab.shell.drawing.scrub_scene import (
 
 MIDDLE_LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 TRIM_WIDTH = 6.0
+WAITING_APART = 9.0
+STRIPE_PX = 3
 FLAG_LEVELS = (13.0, 28.0)
 KEEP_NAMES = (
     "foot_contact",
@@ -87,8 +89,12 @@ def _paint_row(
     painter.setFont(plain)
     if is_active:
         painter.fillRect(QRectF(6.0, rect.top(), 3.0, rect.height()), hue)
-    columns = coverage_columns(row, layout, max(1, round(rect.width())))
-    painter.drawImage(rect.topLeft(), coverage_image(columns, round(rect.height()), hue))
+    n_columns = max(1, round(rect.width()))
+    columns = coverage_columns(row, layout, n_columns)
+    by_hand = (
+        columns if row.by_hand is None else coverage_columns(row, layout, n_columns, row.by_hand)
+    )
+    painter.drawImage(rect.topLeft(), coverage_image(columns, by_hand, round(rect.height()), hue))
     # what the trim leaves out is struck through by a wash
     for start, end in (
         (layout.left, layout.x_of(float(row.axis[row.first_frame]))),
@@ -99,6 +105,27 @@ def _paint_row(
             painter.fillRect(washed, faded(colour("pane"), 190))
     painter.setBrush(colour("quiet" if is_active else "faint"))
     _paint_trim(painter, row, layout, number)
+    for x in waiting_places(row, layout):
+        _paint_triangle(painter, x, rect.bottom() + 0.5, colour("caution"))
+
+
+def waiting_places(row: ScrubRow, layout: ScrubLayout) -> list[float]:
+    """Return the x of the frames in which places wait; of those that would touch, the first."""
+    places: list[float] = []
+    for frame in row.waiting_frames:
+        x = layout.x_of(float(row.axis[frame]))
+        if layout.left <= x <= layout.right and (not places or x - places[-1] >= WAITING_APART):
+            places.append(x)
+    return places
+
+
+def _paint_triangle(painter: QPainter, x: float, top: float, hue: QColor) -> None:
+    """Paint a small triangle below a row that points at a frame."""
+    shape = QPainterPath(QPointF(x, top))
+    shape.lineTo(x - 4.0, top + 5.5)
+    shape.lineTo(x + 4.0, top + 5.5)
+    shape.closeSubpath()
+    painter.fillPath(shape, hue)
 
 
 def trim_rects(row: ScrubRow, layout: ScrubLayout, number: int) -> dict[str, QRectF]:
@@ -119,16 +146,24 @@ def _paint_trim(painter: QPainter, row: ScrubRow, layout: ScrubLayout, number: i
         painter.drawRoundedRect(rect.adjusted(1.0, -1.0, -1.0, 1.0), 1.5, 1.5)
 
 
-def coverage_image(columns: FloatArray, height: int, hue: QColor) -> QImage:
-    """Return bars whose height is the coverage, one px a column; the clip's extent as a wash."""
+def coverage_image(columns: FloatArray, by_hand: FloatArray, height: int, hue: QColor) -> QImage:
+    """Return bars whose height is the coverage, one px a column; the clip's extent as a wash.
+
+    What is placed by hand stands solid at the foot of each bar, the rest striped above it.
+    """
     n_columns = len(columns)
     red, green, blue = hue.red(), hue.green(), hue.blue()
     is_clip = np.isfinite(columns)
     # a placed frame is never less than two px high
     share = np.where(is_clip, columns, 0.0)
     bar = np.where(share > 0.0, np.maximum(2.0, np.round(share * height)), 0.0)
+    hand = np.where(is_clip, by_hand, 0.0)
+    solid = np.where(hand > 0.0, np.maximum(2.0, np.round(hand * height)), 0.0)
     rows = height - np.arange(height)[:, None]
-    alpha = np.where(rows <= bar[None, :], 190, np.where(is_clip[None, :], 34, 0))
+    is_stripe = (rows + np.arange(n_columns)[None, :]) % (2 * STRIPE_PX) < STRIPE_PX
+    made = np.where(is_stripe, 150, 60)
+    alpha = np.where(rows <= bar[None, :], made, np.where(is_clip[None, :], 34, 0))
+    alpha = np.where(rows <= solid[None, :], 190, alpha)
     pixels: NDArray[np.uint8] = np.empty((height, n_columns, 4), dtype=np.uint8)
     # premultiplied, in the byte order of ARGB32 on little-endian machines
     for channel, level in enumerate((blue, green, red)):

@@ -59,7 +59,11 @@ class ScrubRow:
     times_s : ndarray, shape (n_frames,), s
         Each frame's time on its own clip's clock.
     coverage : ndarray, shape (n_frames,)
-        Share of the body's landmarks placed.
+        Share of the body's landmarks known.
+    by_hand : ndarray, shape (n_frames,), optional
+        Share of them that a person placed; all of `coverage` without.
+    waiting_frames : tuple of int
+        Frames in which places wait for a person.
     marks : mapping of str to float, s
         Events on the bar's axis.
     suggested : mapping of str to Ghost
@@ -83,6 +87,22 @@ class ScrubRow:
     first_frame: int = 0
     last_frame: int = 0
     has_movable_marks: bool = True
+    by_hand: FloatArray | None = None
+    waiting_frames: tuple[int, ...] = ()
+
+    def coverage_text(self, place: float) -> str:
+        """Say how much is known in the frame at a place, who gave it, and whether anything waits."""
+        frame = self.frame_at(place)
+        known = float(self.coverage[frame])
+        by_hand = known if self.by_hand is None else float(self.by_hand[frame])
+        lines = [f"Frame {frame}: {known:.0%} of the body's landmarks known"]
+        if known:
+            lines.append(f"Solid: placed by hand, {by_hand:.0%}")
+        if known > by_hand:
+            lines.append(f"Striped: tracked, detected or bridged, {known - by_hand:.0%}")
+        if frame in self.waiting_frames:
+            lines.append("Triangle below: places here wait for you (W leads there)")
+        return "\n".join(lines)
 
     def frame_at(self, place: float) -> int:
         """Return the frame nearest to a place on the axis, within the trim."""
@@ -294,8 +314,12 @@ def zoomed_span(
     return start, start + width
 
 
-def coverage_columns(row: ScrubRow, layout: ScrubLayout, n_columns: int) -> FloatArray:
+def coverage_columns(
+    row: ScrubRow, layout: ScrubLayout, n_columns: int, shares: FloatArray | None = None
+) -> FloatArray:
     """Return the coverage in each px column of the row, shape (n_columns,); NaN off the clip.
+
+    It is the row's own, or another share of each frame, shape (n_frames,).
 
     A column that holds several frames shows the best of them: a single placed frame among a
     thousand must be seen.  Wide frames are kept apart by an empty column.
@@ -310,7 +334,8 @@ def coverage_columns(row: ScrubRow, layout: ScrubLayout, n_columns: int) -> Floa
     first = np.clip(np.searchsorted(borders, edges[:-1], side="right") - 1, 0, len(row.axis) - 1)
     last = np.clip(np.searchsorted(borders, edges[1:], side="left") - 1, first, len(row.axis) - 1)
     highest = np.maximum.reduceat(
-        np.append(row.coverage, 0.0), np.stack((first, last + 1), axis=1).ravel()
+        np.append(row.coverage if shares is None else shares, 0.0),
+        np.stack((first, last + 1), axis=1).ravel(),
     )[::2]
     is_off = (edges[1:] < borders[0]) | (edges[:-1] > borders[-1])
     columns: FloatArray = np.where(is_off, np.nan, highest)

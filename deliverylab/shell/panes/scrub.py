@@ -127,6 +127,7 @@ class ScrubPane(QFrame):
         session.selection_changed.connect(self._on_selection_changed)
         session.results_updated.connect(self._settle.start)
         session.suggestions_changed.connect(self._on_suggestions_changed)
+        session.waiting_changed.connect(self._on_suggestions_changed)
         session.frame_changed.connect(self._on_frame_changed)
         session.display_changed.connect(self._on_display_changed)
         bar.frame_requested.connect(self._on_frame_requested)

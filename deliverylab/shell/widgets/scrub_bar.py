@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtGui import QFontMetricsF, QHelpEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from deliverylab.core.vocabulary.events import BY_KEY
@@ -202,6 +202,17 @@ class ScrubBar(ScrubSurface):
             QToolTip.hideText()
             self.unsetCursor()
         self.update()
+
+    def event(self, event: QEvent) -> bool:
+        """Say what a row's bars mean where the pointer rests on them."""
+        if isinstance(event, QHelpEvent) and not self._hovered:
+            layout, at = self.layout_now(), QPointF(event.pos())
+            number = layout.row_number_at(at.y())
+            if number is not None and layout.left <= at.x() <= layout.right:
+                text = self.scene.rows[number].coverage_text(layout.place_of(at.x()))
+                QToolTip.showText(event.globalPos(), text, self)
+                return True
+        return super().event(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go; a flag that was not moved is gone to, a ghost is accepted."""

@@ -4,9 +4,16 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from PySide6.QtGui import QFont, QFontMetricsF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF
 
-from deliverylab.shell.drawing.scrub_paint import KEEP_NAMES, flag_rects, trim_rects
+from deliverylab.shell.drawing.scrub_paint import (
+    KEEP_NAMES,
+    WAITING_APART,
+    coverage_image,
+    flag_rects,
+    trim_rects,
+    waiting_places,
+)
 from deliverylab.shell.drawing.scrub_scene import ScrubLayout, ScrubRow, ScrubScene
 
 MARKS = {
@@ -52,3 +59,34 @@ def test_handles_of_the_trim_stand_outside_it():
     assert rects["end"].left() > layout.x_of(AXIS[300])
     zoomed = ScrubLayout(900.0, 240.0, 0.6, 0.8, 1)
     assert trim_rects(scene.rows[0], zoomed, 0) == {}
+
+
+def alphas(image):
+    return np.array(
+        [
+            [image.pixelColor(x, y).alpha() for x in range(image.width())]
+            for y in range(image.height())
+        ]
+    )
+
+
+def test_what_a_machine_made_is_striped_above_what_was_placed(qapp):
+    hue = QColor("white")
+    columns = np.full(12, 1.0)
+    seen = alphas(coverage_image(columns, np.full(12, 0.5), 16, hue))
+    assert set(seen[8:].ravel()) == {190}
+    assert set(seen[:8].ravel()) == {150, 60}
+    assert all(set(row) == {150, 60} for row in seen[:8])
+    all_placed = alphas(coverage_image(columns, columns, 16, hue))
+    assert set(all_placed.ravel()) == {190}
+
+
+def test_triangles_point_at_waiting_frames_and_never_touch():
+    scene = scene_of(waiting_frames=(50, 51, 52, 200))
+    row = scene.rows[0]
+    layout = ScrubLayout(900.0, 240.0, *scene.used_span, 1)
+    places = waiting_places(row, layout)
+    assert places[0] == pytest.approx(layout.x_of(AXIS[50]))
+    assert places[-1] == pytest.approx(layout.x_of(AXIS[200]))
+    assert min(np.diff(places)) >= WAITING_APART
+    assert waiting_places(row, ScrubLayout(900.0, 240.0, 1.0, 1.2, 1)) == []

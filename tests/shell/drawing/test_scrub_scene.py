@@ -109,3 +109,25 @@ def test_a_click_below_the_flags_belongs_to_its_row():
         assert layout.row_number_at(layout.row_rect(number).center().y()) == number
     assert layout.row_number_at(5.0) is None
     assert layout.row_number_at(layout.curve_rect.center().y()) is None
+
+
+def test_a_frame_says_who_gave_its_places_and_whether_any_wait():
+    row = row_of(coverage=np.full(240, 0.75), by_hand=np.full(240, 0.25), waiting_frames=(12,))
+    assert row.coverage_text(11 / 240).splitlines() == [
+        "Frame 11: 75% of the body's landmarks known",
+        "Solid: placed by hand, 25%",
+        "Striped: tracked, detected or bridged, 50%",
+    ]
+    assert "wait for you" in row.coverage_text(12 / 240)
+    assert row_of().coverage_text(0.0) == "Frame 0: 0% of the body's landmarks known"
+
+
+def test_columns_of_another_share_lie_where_the_rows_own_do():
+    row = row_of(coverage=np.ones(240))
+    by_hand = np.zeros(240)
+    by_hand[100] = 1.0
+    layout = layout_of(ScrubScene(rows=(row,)))
+    columns = coverage_columns(row, layout, 700, by_hand)
+    lit = np.flatnonzero(columns == 1.0)
+    assert 0 < len(lit) <= 4
+    assert np.array_equal(np.isnan(columns), np.isnan(coverage_columns(row, layout, 700)))
