@@ -177,10 +177,14 @@ class CoordinatesPane(QFrame):
         keys = placed_landmarks(session, side)
         if self._landmark and self._landmark not in keys:
             keys = (self._landmark, *keys)
-        if keys != tuple(self.chooser.itemData(row) for row in range(self.chooser.count())):
+        rows = range(self.chooser.count())
+        listed = [(self.chooser.itemText(row), self.chooser.itemData(row)) for row in rows]
+        # the same landmark is called otherwise in a left-hander
+        wanted = [(landmark_name(session, side, key), key) for key in keys]
+        if wanted != listed:
             self.chooser.clear()
-            for key in keys:
-                self.chooser.addItem(landmark_name(session, side, key), key)
+            for name, key in wanted:
+                self.chooser.addItem(name, key)
         self.chooser.setCurrentIndex(self.chooser.findData(self._landmark))
         self.chooser.setVisible(bool(keys))
 
