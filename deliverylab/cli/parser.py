@@ -82,6 +82,7 @@ def build_parser() -> Parser:
         sheet_commands,
         smoothing_commands,
         space_commands,
+        steady_commands,
         timing_commands,
         tracking_commands,
         trust_commands,
@@ -103,6 +104,7 @@ def build_parser() -> Parser:
     ball_commands.add_commands(commands)
     detector_commands.add_commands(commands)
     tracking_commands.add_commands(commands)
+    steady_commands.add_commands(commands)
     look_commands.add_commands(commands)
     precision_commands.add_commands(commands)
     space_commands.add_commands(commands)

@@ -19,7 +19,8 @@ from deliverylab.core.errors import EXIT_CODES, UsageError
 ROOT = Path(__file__).resolve().parents[2]
 COMMANDS = (
     *("demo", "open", "new", "add", "scale", "place", "mark", "relink", "nearer"),
-    *("timing", "ball", "fall", "get-detector", "detect", "repeat", "precision"),
+    *("timing", "ball", "fall", "get-detector", "detect", "track", "steady", "look"),
+    *("repeat", "precision"),
     *("control", "cameras-from", "solve", "sync"),
     *("measure", "compare", "page", "order", "export", "smooth", "trust", "field-sheet"),
     *("check", "schema"),
