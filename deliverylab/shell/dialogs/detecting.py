@@ -59,6 +59,7 @@ class DetectPanel(ToolPanel):
         self._session = session
         self._footage: Footage | None = None
         self._people: tuple[Box, ...] = ()
+        self._n_by_hand = _n_by_hand(session, side)
         self.get = QPushButton(GET)
         self.draw_box = QPushButton("Draw a box …")
         self.no_box = QPushButton("Take it away")
@@ -112,6 +113,7 @@ class DetectPanel(ToolPanel):
         self.queue.stage_wanted.connect(self._on_place_shown)
         self.queue.failed.connect(self.show_problem)
         self.queue.counted.connect(self.goes_on.setVisible)
+        self._session.changed.connect(self._on_changed)
 
     @property
     def is_fresh(self) -> bool:
@@ -235,6 +237,14 @@ class DetectPanel(ToolPanel):
         self.box_unwanted.emit()
         self.stage_wanted.emit(side)
 
+    def _on_changed(self, _touches: frozenset[str]) -> None:
+        """Close where somebody places by hand instead: nothing is sought, said or found here."""
+        before, self._n_by_hand = self._n_by_hand, _n_by_hand(self._session, self.side)
+        session = self._session
+        is_used = session.detection_box(self.side) or session.detection(self.side) is not None
+        if self._n_by_hand > before and not (self.working.is_busy or is_used):
+            self.closed.emit()
+
     def refresh(self) -> None:
         """Show what there is to do now."""
         if self._session.delivery(self.side) is None:
@@ -260,6 +270,11 @@ class DetectPanel(ToolPanel):
             button.setVisible(1 < len(self._people) > number)
         self._ask_sides()
         self.queue.refresh()
+
+
+def _n_by_hand(session: Session, side: Side) -> float:
+    """Return how much is placed by hand, in frames' worth of a body."""
+    return float(session.coverage_by_hand(side).sum())
 
 
 def _box_text(box: Box) -> str:

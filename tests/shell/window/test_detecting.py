@@ -242,3 +242,27 @@ def test_left_and_right_are_asked_with_the_frame_and_answered_by_a_button(
     assert knee.x_px == pytest.approx(place(15)[0] + 0.22 * TORSO_PX)
     session.undo()
     assert n_detected(session) == n_before
+
+
+def test_a_panel_without_use_closes_when_somebody_places_by_hand(
+    walking, session, monkeypatch, tmp_path, qtbot
+):
+    nobody_fetched_it(monkeypatch)
+    canvas = walking.stages["athlete"].canvas
+    qtbot.keyClick(canvas, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    assert isinstance(walking.tool, DetectPanel)
+    session.place_landmark("athlete", "left_wrist", 100.0, 80.0)
+    assert walking.tool is None
+    assert walking.right.currentWidget() is not None
+
+
+def test_a_panel_in_use_stays_when_somebody_places_by_hand(
+    walking, session, monkeypatch, tmp_path, qtbot
+):
+    stand_in(monkeypatch, tmp_path, UnclearLead())
+    canvas = walking.stages["athlete"].canvas
+    qtbot.keyClick(canvas, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    panel = walking.tool
+    panel.take_box(50.0, 50.0, 120.0, 180.0)
+    session.place_landmark("athlete", "left_wrist", 100.0, 80.0)
+    assert walking.tool is panel
