@@ -19,7 +19,7 @@ from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_state import placing_keys
 
 if TYPE_CHECKING:
-    from deliverylab.core.workflow.review import Look
+    from deliverylab.core.workflow.review_entry import Look
 
 COVERAGE_FACTOR = 2.0
 NOTHING = "No positions in this clip yet"

@@ -6,7 +6,7 @@ import pytest
 from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.model.clip_changes import SetPositions
 from deliverylab.core.model.track import Position
-from deliverylab.core.workflow.review import Look
+from deliverylab.core.workflow.review_entry import Look
 from deliverylab.shell.coordinate_content import (
     NOTHING,
     coordinate_scene,
