@@ -133,3 +133,12 @@ def test_short_gaps_are_bridged_in_one_step_and_longer_ones_named(
         assert panel.answer.text == "0 points bridged, 1 gap stays open"
         assert bridged is None
         assert panel.cards[0].accessibleName().startswith("Glove wrist, frames 6 to 7. The gap")
+
+
+def test_escape_closes_the_summary_of_what_was_tracked(walking, session, qtbot):
+    qtbot.keyClick(walking.stages["athlete"].canvas, Qt.Key.Key_T)
+    panel = walking.tool
+    qtbot.waitUntil(lambda: bool(panel.answer.text) and not panel.working.is_busy)
+    qtbot.keyClick(panel, Qt.Key.Key_Escape)
+    assert walking.tool is None
+    assert len(wrist(session)) == 11
