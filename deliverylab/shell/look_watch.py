@@ -18,10 +18,12 @@ if TYPE_CHECKING:
 
 REST_MS = 200
 """How long nothing may have moved before anything is worked out anew."""
+UNSEEN_REST_MS = 1000
+"""The same while nobody sees more than how many entries there are."""
 
 
 class LookWatch(QObject):
-    """Follow what is to be checked, as long as somebody wants to see it.
+    """Follow what is to be checked, sooner while somebody sees the list.
 
     Attributes
     ----------
@@ -45,7 +47,6 @@ class LookWatch(QObject):
         self._found: tuple[Look, ...] = ()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
-        self._timer.setInterval(REST_MS)
         self._timer.timeout.connect(self.look)
         session.changed.connect(self._on_changed)
         session.results_updated.connect(self._on_results_updated)
@@ -79,8 +80,8 @@ class LookWatch(QObject):
             self._wanters.discard(who)
 
     def look(self) -> None:
-        """Work out what is due, unless nobody wants it or it is under way."""
-        if not self._wanters or self._job is not None or not self.is_due:
+        """Work out what is due, unless it is under way."""
+        if self._job is not None or not self.is_due:
             return
         delivery = self._session.delivery("athlete")
         if delivery is None:
@@ -99,8 +100,7 @@ class LookWatch(QObject):
             QTimer.singleShot(0, self, self.updated.emit)
 
     def _on_results_updated(self, *_ignored: object) -> None:
-        if self._wanters:
-            self._timer.start()
+        self._timer.start(REST_MS if self._wanters else UNSEEN_REST_MS)
 
     def _take(self, found: tuple[Delivery | None, tuple[Look, ...]]) -> None:
         self._of, self._found = found

@@ -9,21 +9,16 @@ import numpy as np
 
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.units import UnitSystem, format_value
-from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
-from deliverylab.core.vocabulary.landmarks import Hand, role_for_key, role_name
+from deliverylab.core.vocabulary.landmarks import Hand, role_for_key
 from deliverylab.core.vocabulary.segments import BY_ENDS
 from deliverylab.shell.drawing.space_figure import SpaceBody, SpaceScene
 from deliverylab.shell.session import Session
-from deliverylab.shell.space_watch import PointToLook, SpaceFound
+from deliverylab.shell.space_watch import SpaceFound
 
 if TYPE_CHECKING:
     from deliverylab.core.cameras.consistency import LimbLength
     from deliverylab.core.workflow.space_figure import SpaceFigure
-    from deliverylab.core.workflow.space_residuals import WorstPlace
 
-NEAR_EVENT_S = 0.25
-"""So near to an event an instant is told from it, real seconds."""
-AT_EVENT_S = 0.005
 ADD_CAMERA, SOLVE = "add_camera", "field"
 
 
@@ -127,36 +122,6 @@ def _words(points: np.ndarray, found: SpaceFound, scene: SpaceScene) -> str:
     if found.model_figure is None:
         return f"{found.model.name} is not solved in space"
     return "Mark leg lift, foot contact and release in both to see them at one phase"
-
-
-# ------------------------------------------------------------------------------ points to look at
-
-
-def point_words(point: PointToLook, delivery: Delivery) -> tuple[str, str]:
-    """Return what a point is and where, and how far it is off, in words."""
-    place = point.place
-    name = role_name(role_for_key(place.landmark, delivery.athlete.hand))
-    gap = f"{point.gap_px:.0f} px off, " if math.isfinite(point.gap_px) else ""
-    size = f"{gap}{place.misfit:.0f} times what placing explains"
-    when = f"Frame {place.frame}{_event_words(delivery, place)}"
-    return f"{name[:1].upper()}{name[1:]}, {place.camera}", f"{when}: {size}"
-
-
-def _event_words(delivery: Delivery, place: WorstPlace) -> str:
-    """Return where an instant lies to the nearest event that any clip marks; empty far from all."""
-    near = []
-    for name, frame in place.frames.items():
-        camera = delivery.camera(name)
-        for key, mark in camera.marks.items():
-            apart_s = float(camera.timing.real_s(camera.timing.times_s[frame]))
-            apart_s -= float(camera.timing.real_s(mark.time_s))
-            near.append((abs(apart_s), key, apart_s))
-    if not near or min(near)[0] > NEAR_EVENT_S:
-        return ""
-    size_s, key, apart_s = min(near)
-    if size_s < AT_EVENT_S:
-        return f", {EVENTS[key].name}"
-    return f", {size_s:.2f} s {'after' if apart_s > 0.0 else 'before'} {EVENTS[key].name}"
 
 
 def limb_words(limbs: tuple[LimbLength, ...], hand: Hand, system: UnitSystem) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -15,29 +15,9 @@ from deliverylab.shell.session import Session
 if TYPE_CHECKING:
     from deliverylab.core.cameras.consistency import LimbLength
     from deliverylab.core.workflow.space_figure import SpaceFigure
-    from deliverylab.core.workflow.space_residuals import WorstPlace
 
 REST_MS = 200
 """How long nothing may have moved before anything is worked out anew."""
-N_POINTS = 12
-"""More points at once are no list to work through; what is mended makes room for others."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class PointToLook:
-    """A landmark that two clips contradict each other about.
-
-    Attributes
-    ----------
-    delivery : str
-    place : WorstPlace
-    gap_px : float
-        How far it lies from where another clip sees it; NaN where that is not known.
-    """
-
-    delivery: str
-    place: WorstPlace
-    gap_px: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,18 +29,15 @@ class SpaceFound:
     athlete, model : Delivery or None
     athlete_figure, model_figure : SpaceFigure or None
         None where nothing can be told in space.
-    points : tuple of PointToLook
-        Of the athlete's delivery, worst first.
     limbs : tuple of LimbLength
-        Of the same.
+        Of the athlete's delivery.
     """
 
     athlete: Delivery | None = None
     model: Delivery | None = None
     athlete_figure: SpaceFigure | None = None
     model_figure: SpaceFigure | None = None
-    points: tuple[PointToLook, ...] = ()
-    limbs: tuple[LimbLength, ...] = field(default=())
+    limbs: tuple[LimbLength, ...] = ()
 
 
 class SpaceWatch(QObject):
@@ -144,7 +121,7 @@ class SpaceWatch(QObject):
 def space_work(
     athlete: Delivery | None, model: Delivery | None
 ) -> Callable[[Callable[[float], None]], SpaceFound]:
-    """Return the work that puts two deliveries in space and lists what does not fit in the first."""
+    """Return the work that puts two deliveries in space."""
 
     def work(report: Callable[[float], None]) -> SpaceFound:
         from deliverylab.core.workflow.space_figure import space_figure
@@ -154,36 +131,18 @@ def space_work(
         report(0.4)
         model_figure = None if model is None else space_figure(model)
         report(0.6)
-        points: tuple[PointToLook, ...] = ()
         limbs: tuple[LimbLength, ...] = ()
         if athlete is not None and athlete_figure is not None:
-            points = _points_to_look(athlete)
-            report(0.9)
             limbs = limb_lengths(athlete)
         return SpaceFound(
             athlete=athlete,
             model=model,
             athlete_figure=athlete_figure,
             model_figure=model_figure,
-            points=points,
             limbs=limbs,
         )
 
     return work
-
-
-def _points_to_look(delivery: Delivery) -> tuple[PointToLook, ...]:
-    from deliverylab.core.workflow.space_guide import guides
-    from deliverylab.core.workflow.space_residuals import worst_places
-
-    points = []
-    for place in worst_places(delivery)[:N_POINTS]:
-        lines = guides(delivery, place.camera, place.frame, place.landmark)
-        gaps = [line.gap_px for line in lines]
-        points.append(
-            PointToLook(delivery=delivery.name, place=place, gap_px=max(gaps, default=float("nan")))
-        )
-    return tuple(points)
 
 
 def _raise(error: BaseException) -> None:

@@ -18,10 +18,10 @@ def _settled(watch, qtbot):
     return watch.looks
 
 
-def test_nothing_is_worked_out_until_somebody_wants_it(watch, qtbot):
+def test_it_follows_unseen_but_later(watch, filmed_twice, qtbot):
+    filmed_twice.remove_landmark("athlete", "neck")
     qtbot.wait(REST_MS + 50)
     assert watch.looks == ()
-    watch.want(watch, is_wanted=True)
     looks = _settled(watch, qtbot)
     assert {key for key, _, _ in WRONG} <= {look.landmark for look in looks}
 

@@ -6,7 +6,7 @@ import pytest
 
 from deliverylab.core.cameras.body_facts import INDEX
 from deliverylab.core.units import format_value
-from deliverylab.shell.space_content import lack_of, limb_words, point_words, shown_space
+from deliverylab.shell.space_content import lack_of, limb_words, shown_space
 from deliverylab.shell.space_watch import space_work
 from tests.shell.conftest import delivery_of
 from tests.shell.filmed_twice import filmed_twice, named, with_wrong_points
@@ -94,15 +94,6 @@ def test_a_model_without_a_solve_is_named(filmed_twice, found):
     shown = shown_space(filmed_twice, alone, has_trails=True)
     assert shown.words == "Bo model is not solved in space"
     assert shown.scene.model is None
-
-
-def test_points_are_told_in_words(found):
-    delivery = with_wrong_points(named(3, "Ana 3"))
-    words = dict(point_words(one, delivery) for one in found.points)
-    detail = words["Lead knee, rear"]
-    assert detail.startswith("Frame 200, 0.18 s before foot contact: ")
-    assert " px off, " in detail
-    assert detail.endswith("times what placing explains")
 
 
 def test_limbs_are_told_by_role_the_least_even_first(found):

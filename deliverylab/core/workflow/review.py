@@ -17,7 +17,8 @@ from deliverylab.core.workflow.review_courses import LEAST_JUMP, crossings, jump
 from deliverylab.core.workflow.review_entry import Look, LookReason, entry
 from deliverylab.core.workflow.review_events import bridged, lost, unsure
 from deliverylab.core.workflow.segment_lengths import SegmentLength, long_px, segment_lengths
-from deliverylab.core.workflow.space_residuals import LEAST_MISFIT, SAME_S, worst_places
+from deliverylab.core.workflow.space_guide import guides
+from deliverylab.core.workflow.space_residuals import LEAST_MISFIT, SAME_S, WorstPlace, worst_places
 
 QUICKEST_HZ = dict.fromkeys(("elbow", "wrist", "hand"), 11.0)
 QUICKEST_BODY_HZ = 8.0
@@ -79,10 +80,17 @@ def _residuals(delivery: Delivery) -> Iterator[Look]:
         camera = delivery.camera(place.camera)
         yield entry(
             delivery, camera, place.frame, place.landmark, "residual",
-            f"the clips contradict each other here: {place.misfit:.0f} times as far apart as "
-            "chance explains; either may be wrong",
+            f"the clips contradict each other here: {_gap(delivery, place)}{place.misfit:.0f} times "
+            "what placing explains; either may be wrong",
             place.misfit / LEAST_MISFIT,
         )  # fmt: skip
+
+
+def _gap(delivery: Delivery, place: WorstPlace) -> str:
+    """Return how far a position lies from where another clip sees it; empty where nobody knows."""
+    guided = guides(delivery, place.camera, place.frame, place.landmark)
+    gaps_px = [line.gap_px for line in guided if math.isfinite(line.gap_px)]
+    return f"{max(gaps_px):.0f} px off, " if gaps_px else ""
 
 
 def _jumps(delivery: Delivery, camera: Camera) -> Iterator[Look]:

@@ -9,9 +9,10 @@ from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 
 from deliverylab.shell.drawing.elided_label import ElidedLabel
+from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.session import Session
-from deliverylab.shell.space_content import Lack, lack_of, shown_space
+from deliverylab.shell.space_content import Lack, lack_of, limb_words, shown_space
 from deliverylab.shell.space_watch import SpaceWatch
 from deliverylab.shell.theme import icon, on_theme_changed
 from deliverylab.shell.widgets.space_canvas import SpaceCanvas
@@ -22,6 +23,7 @@ VIEWS = (
     ("behind", "From behind (B)", "from_behind"),
     ("plate", "From the plate (P)", "from_plate"),
 )
+LIMBS = "Lengths over the throw, and how they spread:"
 WORKING = "Putting the points together …"
 
 
@@ -49,6 +51,7 @@ class SpacePane(QWidget):
         self.canvas.view_changed.connect(self._on_view_changed)
         self._words = ElidedLabel()
         self._words.setProperty("role", "small")
+        self._limbs = text_label(role="small")
         self.empty = Verdict()
         self.empty.action_chosen.connect(self._on_action_chosen)
         self._buttons = {view: self._button(tip, name) for view, tip, name in VIEWS}
@@ -91,6 +94,7 @@ class SpacePane(QWidget):
         figure.addLayout(head)
         figure.addWidget(self.canvas, 1)
         figure.addWidget(self._words)
+        figure.addWidget(self._limbs)
         bare = QWidget()
         below = QVBoxLayout(bare)
         below.setContentsMargins(4, 6, 6, 0)
@@ -107,6 +111,11 @@ class SpacePane(QWidget):
     def words(self) -> str:
         """What is said below the figure."""
         return self._words.full_text
+
+    @property
+    def limbs(self) -> str:
+        """What is said of the limbs."""
+        return self._limbs.text()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Begin to follow."""
@@ -137,6 +146,10 @@ class SpacePane(QWidget):
             return
         self.canvas.show_scene(shown.scene)
         self._words.setText(shown.words)
+        if delivery is not None:
+            limbs = self._watch.found.limbs
+            words = limb_words(limbs, delivery.athlete.hand, self._session.unit_system)
+            tell(self._limbs, "\n".join((LIMBS, *words)) if words else "")
         self._pages.setCurrentIndex(0)
 
     def _on_frame_changed(self, side: str, _frame: int) -> None:

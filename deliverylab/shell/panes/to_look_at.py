@@ -10,9 +10,9 @@ from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
 from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.drawing.text_label import tell, text_label
+from deliverylab.shell.look_content import look_words
 from deliverylab.shell.look_watch import LookWatch
 from deliverylab.shell.session import SIDES, Session
 from deliverylab.shell.widgets.look_card import LookCard
@@ -73,13 +73,13 @@ class ToLookAtPane(QWidget):
         return self._head.text()
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Begin to follow."""
+        """Begin to follow closely."""
         super().showEvent(event)
         self._watch.want(self, is_wanted=True)
         self.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        """Stop following."""
+        """Stop following closely: how many there are is still told."""
         super().hideEvent(event)
         self._watch.want(self, is_wanted=False)
 
@@ -154,10 +154,7 @@ class ToLookAtPane(QWidget):
         for look in looks:
             if delivery is None:
                 break
-            name = role_name(role_for_key(look.landmark, delivery.athlete.hand))
-            what = f"{name[:1].upper()}{name[1:]}, {look.camera}, frame {look.frame}"
-            detail = f"{look.text[:1].upper()}{look.text[1:]}."
-            card = LookCard(what, detail, level="caution", action=RIGHT)
+            card = LookCard(*look_words(look, delivery), level="caution", action=RIGHT)
             card.pressed.connect(partial(self._go_to, look))
             card.action_chosen.connect(partial(self._session.say_right, look))
             column.addWidget(card)

@@ -30,7 +30,6 @@ from deliverylab.shell.panes.placing_line import PlacingLinePane
 from deliverylab.shell.panes.readings import ReadingsPane
 from deliverylab.shell.panes.scrub import ScrubPane
 from deliverylab.shell.panes.space import SpacePane
-from deliverylab.shell.panes.space_points import SpacePointsPane
 from deliverylab.shell.panes.stage import StagePane
 from deliverylab.shell.panes.to_look_at import ToLookAtPane
 from deliverylab.shell.panes.top_bar import TopBarPane
@@ -105,8 +104,7 @@ class WindowLayout(QMainWindow):
         self.scrub = ScrubPane(session)
         self.readings = ReadingsPane(session)
         self.comparison = ComparisonPane(session)
-        watch = SpaceWatch(session, self)
-        self.space, self.points = SpacePane(session, watch), SpacePointsPane(session, watch)
+        self.space = SpacePane(session, SpaceWatch(session, self))
         looks = LookWatch(session, self)
         self.to_look_at = ToLookAtPane(session, looks)
         self.coordinates = CoordinatesPane(session, self.scrub.bar, looks)
@@ -131,7 +129,7 @@ class WindowLayout(QMainWindow):
         self._numbers = QStackedWidget()
         self._numbers.addWidget(self.readings)
         self._numbers.addWidget(self.comparison)
-        self._numbers.addWidget(_stacked(self.space, self.points))
+        self._numbers.addWidget(self.space)
         self._numbers.addWidget(self.to_look_at)
         self._tabs.currentChanged.connect(self._numbers.setCurrentIndex)
         numbers = _panel(self._tabs, self._numbers)
@@ -283,17 +281,6 @@ class WindowLayout(QMainWindow):
     def show_error(self, error: DeliveryLabError) -> None:
         """Say what failed, without being in the way."""
         self.say(error_text(error), "problem")
-
-
-def _stacked(figure: QWidget, points: QWidget) -> QSplitter:
-    """Return the figure above its points, with a handle between them."""
-    made = QSplitter(Qt.Orientation.Vertical)
-    made.setChildrenCollapsible(False)
-    for part, share in ((figure, 3), (points, 2)):
-        made.addWidget(part)
-        made.setStretchFactor(made.count() - 1, share)
-    made.setSizes([360, 240])
-    return made
 
 
 def _column(first: QWidget, line: QWidget) -> QWidget:

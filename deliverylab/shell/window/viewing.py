@@ -24,8 +24,6 @@ class ViewingWindow(IntentWindow):
         super().__init__(session, settings, files)
         self._numbers_before = 0
         self.space.action_wanted.connect(self._on_action_wanted)
-        self.points.stage_wanted.connect(self._on_point_shown)
-        self.points.failed.connect(self.show_error)
         self.to_look_at.stage_wanted.connect(self._on_point_shown)
         self.to_look_at.failed.connect(self.show_error)
         self.to_look_at.counted.connect(self._on_looks_counted)

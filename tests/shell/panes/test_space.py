@@ -49,6 +49,11 @@ def test_the_figure_follows_the_frame(pane, filmed_twice):
     assert pane.words == "thin: Bo model, same phase and height"
 
 
+def test_limbs_and_how_even_they_are_stand_below(pane, qtbot):
+    qtbot.waitUntil(lambda: len(pane.limbs.splitlines()) == 9, timeout=10_000)
+    assert pane.limbs.startswith("Lengths over the throw, and how they spread:")
+
+
 def test_it_follows_the_other_clip_as_well(pane, filmed_twice):
     filmed_twice.go_to_event("foot_contact")
     before = pane.canvas.scene.athlete.points_m

@@ -25,7 +25,7 @@ def pane(filmed_twice, qtbot):
 def test_each_entry_says_what_where_and_why(pane):
     said = [card.accessibleName() for card in pane.cards]
     assert any(
-        one.startswith("Throwing wrist, rear, frame 240. The clips contradict") for one in said
+        one.startswith("Throwing wrist, rear, frame 240") and " px off, " in one for one in said
     )
     assert pane.head == f"To look at: {len(said)}"
 
