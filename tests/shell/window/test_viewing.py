@@ -113,3 +113,13 @@ def test_the_figure_leads_to_the_cameras_on_the_field(open_window, placed_pair, 
     window.space.empty.button.click()
     assert asked == ["clip"], "a second clip is asked for"
     assert not window.actions_by_key["both_clips"].isEnabled()
+
+
+def test_y_says_that_what_is_shown_is_right(window, filmed_twice, qtbot):
+    canvas = window.stages["athlete"].canvas
+    tap(canvas, Qt.Key.Key_N)
+    qtbot.waitUntil(lambda: filmed_twice.state("athlete").frame == WRONG[1][1], timeout=10_000)
+    tap(canvas, Qt.Key.Key_Y)
+    qtbot.waitUntil(lambda: _tab(window) == "Check (1)", timeout=10_000)
+    tap(canvas, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: _tab(window) == "Check (2)", timeout=10_000)
