@@ -15,6 +15,7 @@ from deliverylab.api.placing import (
     precision,
     scatter,
     suggest_events,
+    take_motion_out,
     track_landmarks,
 )
 from deliverylab.api.planning import field_sheet, trust
@@ -53,8 +54,9 @@ __all__ = [
     "solve_camera",
     "suggest_events",
     "sync",
-    "track_landmarks",
+    "take_motion_out",
     "to_look_at",
+    "track_landmarks",
     "trajectories",
     "trust",
     "what_would_help",

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import Project
     from deliverylab.core.workflow.detection import Detection
+    from deliverylab.core.workflow.steadying import Steadying
     from deliverylab.core.workflow.tracking import Tracking
 
 
@@ -192,4 +193,48 @@ def track_landmarks(
         chosen, own, project_path, landmarks=landmarks, frames=frames, from_detected=from_detected
     )
     project.apply(tracking.tracking_change(chosen, own, found))
+    return found
+
+
+def take_motion_out(
+    project: Project,
+    project_path: str | Path,
+    delivery: str,
+    camera: str | None = None,
+    *,
+    reference_frame: int | None = None,
+) -> Steadying:
+    """Find how a clip's camera turned or shook, and take that out of all results.
+
+    Parameters
+    ----------
+    project : Project
+        It is changed, in one step that can be undone; positions stay as they were clicked.
+    project_path : str or pathlib.Path
+        Its file, which the clip's path is relative to.
+    delivery : str
+        Name of the delivery.
+    camera : str, optional
+        Name of one of its cameras; the first when None.
+    reference_frame : int, optional
+        The frame in which scale and field were clicked; the first shown one when None.
+
+    Returns
+    -------
+    Steadying
+        What the background told; a camera that stood still changes nothing.
+
+    Raises
+    ------
+    ClipError
+        The clip cannot be read.
+    InputValueError
+        The background tells too little, or no such frame.
+    """
+    from deliverylab.core.workflow import steadying
+
+    chosen = project.delivery(delivery)
+    own = chosen.camera(camera)
+    found = steadying.steady(chosen, own, project_path, reference_frame=reference_frame)
+    project.apply(steadying.steadying_change(chosen, own, found))
     return found

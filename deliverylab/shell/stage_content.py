@@ -51,13 +51,16 @@ def _place(points: Mapping[str, tuple[float, float, str]], key: str) -> tuple[fl
     return None if point is None or point[2] == "hidden" else (point[0], point[1])
 
 
-def scale_line(camera: Camera, system: UnitSystem) -> tuple[Annotation, ...]:
-    """Return the two points of known distance, where a person clicked them."""
+def scale_line(camera: Camera, frame: int, system: UnitSystem) -> tuple[Annotation, ...]:
+    """Return the two points of known distance, where they lie in a frame."""
     scale = camera.scale
     if scale is None or scale.is_solved:
         return ()
     text = format_value(scale.length_m, None, "m", 2, system)
-    return (ScaleLine(a=(scale.a.x_px, scale.a.y_px), b=(scale.b.x_px, scale.b.y_px), text=text),)
+    ends = [(end.x_px, end.y_px) for end in (scale.a, scale.b)]
+    if camera.motion is not None:
+        ends = [place for end in ends if (place := camera.motion.in_frame(frame, end)) is not None]
+    return (ScaleLine(a=ends[0], b=ends[1], text=text),) if len(ends) == 2 else ()
 
 
 def ball_trail(camera: Camera, frame: int) -> tuple[Annotation, ...]:

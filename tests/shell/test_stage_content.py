@@ -60,14 +60,14 @@ def test_the_ground_is_where_the_feet_are():
 
 def test_the_scale_is_shown_in_the_readers_unit():
     camera = camera_of(scale=SCALE)
-    assert stage_content.scale_line(camera, "metric")[0].text == "1.50 m"
-    assert stage_content.scale_line(camera, "imperial")[0].text.endswith("in")
-    assert stage_content.scale_line(camera_of(), "metric") == ()
+    assert stage_content.scale_line(camera, 0, "metric")[0].text == "1.50 m"
+    assert stage_content.scale_line(camera, 0, "imperial")[0].text.endswith("in")
+    assert stage_content.scale_line(camera_of(), 0, "metric") == ()
 
 
 def test_a_scale_that_follows_from_solved_cameras_is_no_line_that_somebody_clicked():
     solved = msgspec.structs.replace(SCALE, is_solved=True)
-    assert stage_content.scale_line(camera_of(scale=solved), "metric") == ()
+    assert stage_content.scale_line(camera_of(scale=solved), 0, "metric") == ()
 
 
 def test_the_body_is_framed_with_room_around_it_and_without_the_ball():

@@ -24,7 +24,7 @@ from deliverylab.core.metrics.ball_flight import (
 from deliverylab.core.metrics.inputs import default_u_px
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.setup import Setup
-from deliverylab.core.metrics.shutter import landmark_times_s
+from deliverylab.core.metrics.shutter import landmark_times_s, steady_track
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.numerics.uncertainty import contributions
@@ -105,7 +105,7 @@ def fall_check(
         raise InputValueError(
             "no scale: pixels are not metres yet", where=where, remedy="set the scale first"
         )
-    track = camera.track("ball")
+    track = steady_track(camera, "ball")
     last = camera.timing.n_frames - 1 if last_frame is None else last_frame
     rows = np.flatnonzero((track.frames >= first_frame) & (track.frames <= last))
     times = landmark_times_s(camera, "ball")[rows] if len(rows) else np.zeros(0)

@@ -17,7 +17,7 @@ from deliverylab.core.metrics.inputs import EventPositions, default_u_px
 from deliverylab.core.metrics.motion_results import RADAR_U_M_S
 from deliverylab.core.metrics.remedies import ONE_PLANE
 from deliverylab.core.metrics.setup import Setup
-from deliverylab.core.metrics.shutter import landmark_times_s
+from deliverylab.core.metrics.shutter import landmark_times_s, steady_track
 from deliverylab.core.metrics.sight import Sight, cautions_of, not_shown, shown
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR, MetricSpec, Result
 from deliverylab.core.metrics.validity import Absence
@@ -48,7 +48,7 @@ TOO_FAST = (
 
 def ball_places(delivery: Delivery, camera: Camera) -> Places | None:
     """Return the ball's places after release; None without release, or with fewer than three."""
-    track, mark = camera.track("ball"), camera.marks.get("release")
+    track, mark = steady_track(camera, "ball"), camera.marks.get("release")
     if mark is None or not len(track):
         return None
     timing = camera.timing
@@ -105,7 +105,7 @@ def ball_result(spec: MetricSpec, event: str, sight: Sight) -> Result:
     delivery, camera = sight.delivery, sight.camera
     lift = sight.positions("leg_lift")
     made_of = _MadeOf(
-        camera.track("ball"), None if lift is None else lift.only(_FOOT), delivery.ball,
+        steady_track(camera, "ball"), None if lift is None else lift.only(_FOOT), delivery.ball,
         delivery.ball_speed_m_s, camera.row_time_s, default_u_px(delivery, camera)["ball"],
     )  # fmt: skip
     return _remembered(spec.key, event, made_of, sight)

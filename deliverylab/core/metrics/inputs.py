@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from deliverylab.core.metrics.seen import Seen, seen_at, with_row_u
-from deliverylab.core.metrics.shutter import seen_track
+from deliverylab.core.metrics.shutter import seen_track, steady_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.precision import part_of
 from deliverylab.core.model.scale import PlanarScale, Point
@@ -173,6 +173,7 @@ class _Gathered:
             and camera.height_px == theirs.height_px
             and camera.row_time_s == theirs.row_time_s
             and camera.u_row_time_s == theirs.u_row_time_s
+            and camera.motion is theirs.motion
         )
 
     def _seen_of(self, key: str, track: Track | None) -> Seen | None:
@@ -237,7 +238,9 @@ def _size_by_legs(delivery: Delivery, camera: Camera) -> float | None:
     for side in ("left", "right"):
         for part in ("thigh", "shank"):
             segment = SEGMENT_BY_KEY[f"{side}_{part}"]
-            longest = longest_px(camera.track(segment.proximal), camera.track(segment.distal))
+            longest = longest_px(
+                steady_track(camera, segment.proximal), steady_track(camera, segment.distal)
+            )
             if share := segment.usual_length(delivery.athlete.sex):
                 best = max(best, longest / share)
     return height_m / best if best > 0.0 else None

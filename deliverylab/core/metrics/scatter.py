@@ -10,6 +10,7 @@ from deliverylab.core.errors import InputValueError
 from deliverylab.core.metrics.inputs import default_u_px, metres_per_px
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.rates import SmoothingBand, band_of
+from deliverylab.core.metrics.shutter import steady_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.track import ORIGINS, Track
 from deliverylab.core.numerics.filters import even_rate_hz, n_unreliable, noise_gains
@@ -114,7 +115,7 @@ def landmark_scatter(delivery: Delivery, camera: Camera, landmark: str) -> Landm
     that a tracker carried on, or that were filled in, follow each other: their scatter says little.
     """
     landmark_entry(landmark)
-    track = camera.track(landmark)
+    track = steady_track(camera, landmark)
     if len(track) < 2:
         raise InputValueError(
             "nothing is placed here to be analysed",
@@ -156,7 +157,7 @@ def spline_scatter_px(camera: Camera, landmark: str) -> float:
     A second opinion that needs neither even frames nor a straight part; its stiffness is chosen by
     cross-validation, which takes about a second.  NaN without eight positions near each other.
     """
-    track = camera.track(landmark)
+    track = steady_track(camera, landmark)
     real_s = camera.timing.real_s(camera.timing.times_s[track.frames])
     gap_s = SPLINE_GAP_FRAMES / camera.timing.true_rate_hz
     fits = [smoothing_spline(real_s, each, real_s[:0], max_gap_s=gap_s) for each in track.xy_px.T]

@@ -17,6 +17,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from deliverylab.core.model.camera_motion import CameraMotion
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
@@ -32,21 +33,40 @@ def middle_row(camera: Camera) -> float:
 def landmark_times_s(camera: Camera, landmark: str) -> FloatArray:
     """Return when each position of a landmark was really seen, shape (n,), real seconds."""
     track, timing = camera.track(landmark), camera.timing
-    frame_s = timing.real_s(timing.times_s[track.frames])
-    return frame_s + camera.row_time_s * (track.xy_px[:, 1] - middle_row(camera))
+    frames, rows_px = track.frames, track.xy_px[:, 1]
+    if camera.motion is not None:
+        # in step with the steadied track, which lacks the frames that do not tell
+        is_known = np.isin(frames, camera.motion.frames)
+        frames, rows_px = frames[is_known], rows_px[is_known]
+    frame_s = timing.real_s(timing.times_s[frames])
+    return frame_s + camera.row_time_s * (rows_px - middle_row(camera))
 
 
 def seen_track(camera: Camera, landmark: str) -> Track:
-    """Return a landmark's track at the frames' times; without a row time the very track placed.
+    """Return a landmark's track at the frames' times, with the camera's own motion taken out.
+
+    Without a row time and with a camera that stood still it is the very track that was placed.
 
     A position with placed neighbours in the next frames on both sides is moved along the parabola
     through the three, with one neighbour along the line, and with none it stays: its speed is not
     known.
     """
     track = camera.track(landmark)
-    if camera.row_time_s == 0.0 or len(track) < 2:
-        return track
-    return _unrolled(track, camera.timing, camera.row_time_s, middle_row(camera))
+    if camera.row_time_s != 0.0 and len(track) > 1:
+        track = _unrolled(track, camera.timing, camera.row_time_s, middle_row(camera))
+    # rows are those of the frame itself: the camera's own motion is taken out after them
+    return track if camera.motion is None else _steadied(track, camera.motion)
+
+
+def steady_track(camera: Camera, landmark: str) -> Track:
+    """Return a landmark's track with the camera's own motion taken out, at the times of its rows."""
+    track = camera.track(landmark)
+    return track if camera.motion is None else _steadied(track, camera.motion)
+
+
+@lru_cache(maxsize=512)
+def _steadied(track: Track, motion: CameraMotion) -> Track:
+    return motion.steadied(track)
 
 
 @lru_cache(maxsize=512)

@@ -17,7 +17,7 @@ from deliverylab.core.metrics.inputs import CLICK_U_PX, default_u_px
 from deliverylab.core.metrics.pose import FloatArray
 from deliverylab.core.metrics.rates import band_of
 from deliverylab.core.metrics.seen import seen_at
-from deliverylab.core.metrics.shutter import seen_track
+from deliverylab.core.metrics.shutter import seen_track, steady_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
@@ -98,7 +98,7 @@ def placing_of(delivery: Delivery, camera: Camera, landmark: str) -> Placing:
     Their whole u is what they state, or the default; the part that scatters is measured where the
     track is long enough.
     """
-    track = camera.track(landmark)
+    track = steady_track(camera, landmark)
     default_px = default_u_px(delivery, camera)[landmark]
     whole_px = _whole_u_px(track, default_px)
     scatter_px = _scatter_px(track, camera.timing, band_of(landmark).cutoff_hz)

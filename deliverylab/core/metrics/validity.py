@@ -23,6 +23,7 @@ from deliverylab.core.metrics.inputs import EventPositions, longest_px, metres_p
 from deliverylab.core.metrics.over_time import places_px
 from deliverylab.core.metrics.pose_batch import BODY_DEPTH_U_M
 from deliverylab.core.metrics.setup import nearness
+from deliverylab.core.metrics.shutter import steady_track
 from deliverylab.core.metrics.spec import MetricSpec
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.vocabulary.events import event as event_entry
@@ -254,7 +255,8 @@ def foreshortened_frames(
     for proximal, distal in spec.segments:
         known = known_length_px(proximal, distal, delivery, camera)
         a, b = (
-            places_px(camera.track(key_for_role(role, hand)), frames) for role in (proximal, distal)
+            places_px(steady_track(camera, key_for_role(role, hand)), frames)
+            for role in (proximal, distal)
         )
         if known is not None:
             seen_px = _slack(camera) * np.hypot(*(a - b).T)
@@ -294,5 +296,5 @@ def known_length_px(
         if usual and longest:
             height_px = athlete.height_m / size
             return KnownLength(usual * height_px, longest * height_px)
-    seen_px = longest_px(camera.track(keys[0]), camera.track(keys[1]))
+    seen_px = longest_px(steady_track(camera, keys[0]), steady_track(camera, keys[1]))
     return KnownLength(seen_px, seen_px) if seen_px else None

@@ -8,6 +8,7 @@ import msgspec
 
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.camera_motion import CameraMotion
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldSetUp
 from deliverylab.core.model.precision import PlacingPrecision, PlacingRun
 from deliverylab.core.model.scale import PlanarScale
@@ -112,6 +113,8 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         By event and limb, which way the limb points: the user's word for what is not seen.
     looked_at : tuple of LookedAt
         What stands out, and is right all the same.
+    motion : CameraMotion or None
+        How it turned or shook while it filmed; None where it stood still.
     """
 
     name: str
@@ -134,6 +137,7 @@ class Camera(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     control: dict[str, ControlClick] = {}
     depth_choices: dict[str, dict[str, DepthChoice]] = {}
     looked_at: tuple[LookedAt, ...] = ()
+    motion: CameraMotion | None = None
 
     @property
     def end_frame(self) -> int:

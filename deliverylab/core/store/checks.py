@@ -6,6 +6,7 @@ produced is refused; an unfinished project is a good project.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
@@ -81,6 +82,7 @@ def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
     if camera.view not in views.BY_KEY:
         yield f"{path}.view", f"there is no view {camera.view!r}"
     yield from _timing_complaints(camera, path)
+    yield from _motion_complaints(camera, path)
     if min(camera.width_px, camera.height_px) < 1:
         yield f"{path}.width_px", "the picture has no size"
     for event, mark in camera.marks.items():
@@ -103,6 +105,21 @@ def _camera_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
         outside = [frame for frame in frames if not 0 <= frame < n_frames]
         if outside:
             yield f"{path}.{table}.{key}", f"the clip has no frame {outside[0]}"
+
+
+def _motion_complaints(camera: Camera, path: str) -> Iterator[tuple[str, str]]:
+    motion = camera.motion
+    if motion is None:
+        return
+    frames = motion.frames
+    if not len(frames) == len(motion.homographies) == len(motion.u_px) > 0:
+        yield f"{path}.motion", "frames, homographies and u_px are not equally many"
+    elif list(frames) != sorted(set(frames)) or not 0 <= frames[0] <= frames[-1] < (
+        camera.timing.n_frames
+    ):
+        yield f"{path}.motion.frames", "the frames do not rise, or are not the clip's"
+    elif not all(math.isfinite(number) for one in motion.homographies for number in one):
+        yield f"{path}.motion.homographies", "not all are numbers"
 
 
 def plain(problem: Exception) -> str:

@@ -227,6 +227,16 @@ def _axis_findings(camera: Camera, where: str) -> Iterator[Finding]:
             "from the first row to the last",
             remedy="positions without neighbours in the next frames stay as they are",
         )
+    if camera.motion is not None:
+        n_left = camera.end_frame - camera.first_frame + 1 - len(camera.motion.frames)
+        yield Finding(
+            level="note",
+            where=where,
+            what="the camera's own motion is taken out, up to "
+            f"{max(camera.motion.u_px):.2g} px of u"
+            + (f"; {n_left} frames do not tell it and are left out" if n_left > 0 else ""),
+            remedy=f"scale and field must have been clicked in frame {camera.motion.reference_frame}",
+        )
 
 
 def _in_frames(ranges: tuple[tuple[int, int], ...]) -> str:

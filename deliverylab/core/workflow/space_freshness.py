@@ -37,7 +37,9 @@ def body_fingerprint(delivery: Delivery) -> str:
 
 def _camera_digest(camera: Camera) -> tuple[object, ...]:
     tracks = {key: _track_digest(track) for key, track in camera.tracks.items() if len(track)}
-    return (camera.name, camera.marks, camera.row_time_s, tracks)
+    # nothing stands for a camera that stood still: what was solved before is as fresh as it was
+    moved = () if camera.motion is None else (camera.motion,)
+    return (camera.name, camera.marks, camera.row_time_s, tracks, *moved)
 
 
 @lru_cache(maxsize=1024)

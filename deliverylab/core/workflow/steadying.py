@@ -9,14 +9,21 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from deliverylab.core.errors import ClipError
+from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.model.camera_motion import CameraMotion
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.motion_changes import SetCameraMotion
 from deliverylab.core.tracking.camera_motion import BackgroundMotion, LeftOut, background_motion
 from deliverylab.core.tracking.picture_steps import Pictures
 from deliverylab.core.workflow.detecting import frames_to_look_at
 from deliverylab.core.workflow.frames import ProjectFrames
 from deliverylab.core.workflow.tracking_start import torso_px
 
+MOST_U_PX = 0.5
+"""A frame whose places can be brought over no surer than this counts as not told: landmarks are placed
+to a pixel or two, beside which more would matter."""
+LEAST_TOLD = 0.5
+"""Share of the frames that must tell."""
 _GROWN_TORSOS = 0.8
 """Round the landmarks: head and hands reach beyond them, and frames between placed ones are guessed."""
 
@@ -106,6 +113,50 @@ def steady(
             is_cancelled=is_cancelled,
         )
     return Steadying(motion=motion, is_complete=is_cancelled is None or not is_cancelled())
+
+
+def steadying_change(delivery: Delivery, camera: Camera, found: Steadying) -> SetCameraMotion:
+    """Return the change that takes the camera's own motion out of all results, or says it stood still.
+
+    The scale and the clicks on the field then count as in the reference frame.
+
+    Raises
+    ------
+    InputValueError
+        Not all frames were gone through, or the background tells too little.
+    """
+    motion = found.motion
+    where = f"{delivery.name}: {camera.name}"
+    if not found.is_complete:
+        raise InputValueError(
+            "the background was not looked at to the end", where=where, remedy="let it run"
+        )
+    if motion.is_still:
+        return SetCameraMotion(delivery=delivery.name, camera=camera.name, motion=None)
+    middle = _middle(*motion.size_px)
+    frames, numbers, u_px = [], [], []
+    for row in np.flatnonzero(motion.is_told):
+        _, u_there_px = motion.carried(int(row), middle)
+        if float(u_there_px.max()) <= MOST_U_PX:
+            frames.append(int(motion.frames[row]))
+            numbers.append(tuple(motion.homographies[row].ravel()[:8].tolist()))
+            u_px.append(float(u_there_px.max()))
+    if len(frames) < LEAST_TOLD * len(motion.frames):
+        raise InputValueError(
+            f"the background tells the motion in {len(frames)} of {len(motion.frames)} frames only",
+            where=where, remedy="film from a tripod, or trim the clip to where the background shows",
+        )  # fmt: skip
+    kept = CameraMotion(
+        reference_frame=motion.reference_frame, frames=tuple(frames), homographies=tuple(numbers),
+        u_px=tuple(u_px),
+    )  # fmt: skip
+    return SetCameraMotion(delivery=delivery.name, camera=camera.name, motion=kept)
+
+
+def _middle(width_px: int, height_px: int) -> NDArray[np.float64]:
+    """Return places over the middle of a picture, in which the athlete is, shape (9, 2), px."""
+    shares = (0.25, 0.5, 0.75)
+    return np.array([(x * width_px, y * height_px) for x in shares for y in shares])
 
 
 def _athlete(delivery: Delivery, camera: Camera) -> LeftOut | None:

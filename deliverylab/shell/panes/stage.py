@@ -293,11 +293,12 @@ class StagePane(QFrame):
         # while it is being set, the form's own points stand for it; solved cameras do without it
         is_in_space = delivery.space is not None and not delivery.space.is_refused
         is_set = not self.canvas.has_handles and not is_in_space
-        annotations = stage_content.scale_line(camera, system) if is_set else ()
-        annotations += stage_content.ball_trail(camera, session.state(side).frame)
+        frame = session.state(side).frame
+        annotations = stage_content.scale_line(camera, frame, system) if is_set else ()
+        annotations += stage_content.ball_trail(camera, frame)
         event = session.event_at_frame(side)
         if event:
-            points = stage_content.frame_points(camera, session.state(side).frame)
+            points = stage_content.frame_points(camera, frame)
             annotations += stage_content.angle_arcs(
                 session.results(side), event, points, hand, camera.name, system
             )

@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.inputs import event_positions
 from deliverylab.core.metrics.shutter import landmark_times_s, middle_row, seen_track
+from deliverylab.core.model.camera_motion import CameraMotion
 from deliverylab.core.model.delivery import Camera
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Position, Track
+from tests.core.tracking.turned import mapped, turning
 
 ROW_TIME_S = 0.020 / 720
 
@@ -147,3 +150,49 @@ def test_a_doubted_axis_withholds_speeds_and_leaves_positions(side):
     assert not shown["com_forward_speed", "release"]
     assert "the motion slows" in reasons["com_forward_speed"]
     assert shown["trunk_forward_tilt", "release"]
+
+
+def shaken(delivery):
+    """Return the delivery as a camera that pans and shakes would have recorded it, and its motion."""
+    camera = delivery.cameras[0]
+    n = camera.timing.n_frames
+    at = np.arange(n)
+    angles = np.stack((0.02 * at, 0.15 * np.sin(at / 9.0), 0.1 * np.cos(at / 7.0)), axis=-1)
+    to_first = turning(angles)
+    to_first = np.linalg.inv(to_first[0]) @ to_first
+    to_first /= to_first[:, 2:, 2:]
+    tracks = {}
+    for key, track in camera.tracks.items():
+        back = np.linalg.inv(to_first[track.frames])
+        places = np.array(
+            [mapped(one, [place])[0] for one, place in zip(back, track.xy_px, strict=True)]
+        )
+        tracks[key] = Track(track.frames, places, track.u_px, track.origins)
+    motion = CameraMotion(
+        reference_frame=0,
+        frames=tuple(range(n)),
+        homographies=tuple(tuple(one.ravel()[:8].tolist()) for one in to_first),
+        u_px=(0.05,) * n,
+    )
+    return replace(camera, tracks=tracks), motion
+
+
+def test_what_a_panning_camera_does_to_results_is_taken_out(side):
+    side = side.delivery
+    still = {(one.metric, one.event): one for one in evaluate(side)}
+    camera, motion = shaken(side)
+
+    def results(**parts):
+        moved = replace(side, cameras=(replace(camera, **parts), *side.cameras[1:]))
+        return {(one.metric, one.event): one for one in evaluate(moved)}
+
+    wrong, right = results(), results(motion=motion)
+    speed = ("com_forward_speed", "foot_contact")
+    assert abs(wrong[speed].value - still[speed].value) > 2.0 * still[speed].expanded_u
+    n_compared = 0
+    for key, one in still.items():
+        if one.value is None or one.metric.startswith("ball"):
+            continue
+        assert right[key].value == pytest.approx(one.value, abs=0.05 * one.expanded_u + 1e-6), key
+        n_compared += 1
+    assert n_compared > 20

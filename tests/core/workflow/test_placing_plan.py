@@ -161,7 +161,7 @@ def test_going_on_from_the_middle_comes_back_to_what_was_left():
 
 def test_a_frame_that_somebody_went_to_is_finished_first():
     needed = {stop.event: stop.landmarks for stop in _stops(_plan(_camera()), "results")}
-    plan = _plan(_camera(at=dict.fromkeys(needed["foot_plant"], [149])))
+    plan = _plan(_camera(at={key: [149] for key in needed["foot_plant"]}))
     rest = [key for key in KEYS if key not in needed["foot_plant"]]
     assert plan.in_frame(149) == (
         *[key for key in rest if plan.purpose_of(Ask(149, key)) == "tracking"],

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from deliverylab.core.errors import ClipError, InputValueError
+from deliverylab.core.metrics.shutter import seen_track
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.video.writer import write_clip
-from deliverylab.core.workflow.steadying import steady
+from deliverylab.core.workflow.steadying import steady, steadying_change
 from tests.core.tracking.sliding import HEIGHT, WIDTH
 from tests.core.tracking.turned import filmed, mapped, turning
 from tests.core.workflow.slid import PATH, N, colour_pictures, pictures, slid
@@ -83,3 +87,34 @@ def test_what_cannot_be_looked_at_is_refused_and_cancelling_ends_it():
         steady(delivery, delivery.cameras[0], None, pictures=pictures(), frames=(5, 900))
     ended = steadied(delivery, pictures(), is_cancelled=lambda: True)
     assert not ended.is_complete
+
+
+def test_the_change_brings_every_landmark_to_the_reference_frame():
+    shown = filmed(PANNED, patch_xy_px=PATH - 45.0)
+    delivery = slid()
+    found = steadied(delivery, shown, reference_frame=2)
+    change = steadying_change(delivery, delivery.cameras[0], found)
+    assert change.motion.reference_frame == 2
+    assert change.motion.frames == tuple(range(LAST + 1))
+    assert max(change.motion.u_px) < 0.2
+    camera = replace(delivery.cameras[0], motion=change.motion)
+    seen = seen_track(camera, "left_knee").at(0)
+    true = mapped(np.linalg.inv(PANNED[2]) @ PANNED[0], [camera.track("left_knee").xy_px[0]])[0]
+    assert seen[:2] == pytest.approx(tuple(true), abs=0.3)
+
+
+def test_a_still_camera_changes_nothing_and_half_a_look_is_no_change():
+    delivery = slid()
+    still = steadied(delivery, pictures())
+    assert steadying_change(delivery, delivery.cameras[0], still).motion is None
+    half = dataclasses.replace(still, is_complete=False)
+    with pytest.raises(InputValueError, match="to the end"):
+        steadying_change(delivery, delivery.cameras[0], half)
+
+
+def test_a_background_that_seldom_tells_is_refused():
+    shown = filmed(PANNED, patch_xy_px=PATH - 45.0)
+    bare = np.full((HEIGHT, WIDTH), 90, np.uint8)
+    found = steadied(slid(), lambda frame: shown(frame) if frame < 3 else bare)
+    with pytest.raises(InputValueError, match="3 of 12 frames only"):
+        steadying_change(slid(), slid().cameras[0], found)
