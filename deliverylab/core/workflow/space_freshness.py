@@ -39,7 +39,9 @@ def _camera_digest(camera: Camera) -> tuple[object, ...]:
     tracks = {key: _track_digest(track) for key, track in camera.tracks.items() if len(track)}
     # nothing stands for a camera that stood still: what was solved before is as fresh as it was
     moved = () if camera.motion is None else (camera.motion,)
-    return (camera.name, camera.marks, camera.row_time_s, tracks, *moved)
+    # where a mark came from changes nothing about where it is
+    marks = {key: {"time_s": one.time_s, "u_s": one.u_s} for key, one in camera.marks.items()}
+    return (camera.name, marks, camera.row_time_s, tracks, *moved)
 
 
 @lru_cache(maxsize=1024)

@@ -155,7 +155,9 @@ def test_only_the_projects_own_fields_can_be_set():
 def test_every_change_says_what_it_is(change):
     assert isinstance(change.label, str)
     assert all(isinstance(part, str) for part in change.key)
-    known = {"positions", "marks", "scale", "precision", "space", "deliveries", "project"}
+    known = {
+        "positions", "marks", "scale", "precision", "space", "deliveries", "project", "looked_at",
+    }  # fmt: skip
     assert change.touches <= known
 
 

@@ -100,11 +100,13 @@ def test_what_waits_is_gone_through_by_one_key_and_one_click_each(
     assert session.state("athlete").frame == 10
     assert session.next_landmark("athlete") == "left_ankle"
     assert panel.queue.head == "Left to you: 1 of 2"
-    qtbot.waitUntil(lambda: canvas.is_exact, timeout=10_000)
+    asked = canvas.scene
+    qtbot.waitUntil(lambda: canvas.is_exact and asked.next_key == "left_ankle", timeout=10_000)
     click(canvas, canvas.view.to_widget(150, 175))
     # the next one is asked for by itself
     qtbot.waitUntil(lambda: panel.queue.head == "Left to you: 1 of 1")
     assert session.next_landmark("athlete") == "right_ankle"
+    qtbot.waitUntil(lambda: canvas.is_exact and asked.next_key == "right_ankle", timeout=10_000)
     click(canvas, canvas.view.to_widget(140, 175))
     qtbot.waitUntil(lambda: panel.queue.head.startswith("Nothing is left"))
     assert "38 more lie between the events" in panel.queue.note
