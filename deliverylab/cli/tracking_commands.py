@@ -147,6 +147,8 @@ def _answer(delivery: Delivery, camera: Camera, found: Tracking) -> dict[str, An
 
 
 def _say(delivery: Delivery, camera: Camera, found: Tracking) -> None:
+    from deliverylab.core.workflow.tracking import BESIDE
+
     n_tracked = sum(map(len, found.positions.values()))
     n_asked = sum(map(len, found.frames.values()))
     share = n_tracked / n_asked if n_asked else 0.0
@@ -157,7 +159,8 @@ def _say(delivery: Delivery, camera: Camera, found: Tracking) -> None:
     rows = [("landmark", "tracked", "bridged", "lost", "where, the longest first, and why")]
     for key, places in found.positions.items():
         lost = sorted(
-            (one for one in found.lost if one.landmark == key), key=lambda one: -one.n_frames
+            (one for one in found.lost if one.landmark == key),
+            key=lambda one: (one.reason == BESIDE, -one.n_frames),
         )
         rows.append(
             (

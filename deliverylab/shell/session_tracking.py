@@ -110,7 +110,7 @@ class SessionTracking(SessionSides):
         UsageError
             The stage shows other pictures now.
         """
-        from deliverylab.core.workflow.tracking import tracking_change
+        from deliverylab.core.workflow.tracking import BESIDE, tracking_change
 
         delivery, camera = self._unchanged(side, footage, "landmarks were followed")
         change = tracking_change(delivery, camera, _without_hidden(camera, tracking))
@@ -124,7 +124,9 @@ class SessionTracking(SessionSides):
             n_landmarks=sum(n > 0 for n in n_by_key),
             lost=tuple(
                 _lost(delivery, one, one.text)
-                for one in sorted(tracking.lost, key=lambda one: -one.n_frames)
+                for one in sorted(
+                    tracking.lost, key=lambda one: (one.reason == BESIDE, -one.n_frames)
+                )
             ),
         )
 

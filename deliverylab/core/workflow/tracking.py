@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import groupby
 from pathlib import Path
 
 from deliverylab.core.errors import ClipError, InputValueError
@@ -17,6 +16,15 @@ from deliverylab.core.workflow.detecting import frames_to_look_at
 from deliverylab.core.workflow.frames import ProjectFrames
 from deliverylab.core.workflow.pictures_ahead import PicturesAhead
 from deliverylab.core.workflow.tracking_bridge import bridged_places
+from deliverylab.core.workflow.tracking_lost import (
+    BESIDE,
+    HIDDEN,
+    LOST_TEXT,
+    NO_ANCHOR,
+    LostStretch,
+    beside,
+    stretches,
+)
 from deliverylab.core.workflow.tracking_start import (
     anchors_of,
     chosen_landmarks,
@@ -24,51 +32,20 @@ from deliverylab.core.workflow.tracking_start import (
     up_to_anchors,
 )
 
-HIDDEN = "hidden"
-NO_ANCHOR = "no anchor"
-LOST_TEXT: dict[str, str] = {
-    HIDDEN: "it was said to be hidden there",
-    NO_ANCHOR: "nothing is placed to start from",
-    "no picture": "the picture cannot be read",
-    "far": "too far from the next place that is known",
-    "faint": "the picture shows too little to hold on to",
-    "covered": "it looks unlike itself there, as if something were in front of it",
-    "disagrees": "followed through the pictures, it does not come out at the next known place",
-}
-"""Why a landmark is not vouched for, in words, by the reason's key."""
+__all__ = [
+    "BESIDE",
+    "HIDDEN",
+    "LOST_TEXT",
+    "NO_ANCHOR",
+    "LostStretch",
+    "Tracking",
+    "track",
+    "tracking_change",
+]
+
 MACHINE_MADE = frozenset({"tracked", "filled"})
 """Origins that tracking replaces, or takes away where the landmark is lost now."""
 Progress = Callable[[float], object]
-
-
-@dataclass(frozen=True, kw_only=True)
-class LostStretch:
-    """Frames in a row in which a landmark is not vouched for.
-
-    Attributes
-    ----------
-    landmark : str
-        Key.
-    first_frame, last_frame : int
-        Both included.
-    reason : str
-        A key of `LOST_TEXT`.
-    """
-
-    landmark: str
-    first_frame: int
-    last_frame: int
-    reason: str
-
-    @property
-    def n_frames(self) -> int:
-        """How many frames it is long, repeats included."""
-        return self.last_frame - self.first_frame + 1
-
-    @property
-    def text(self) -> str:
-        """Why, in words."""
-        return LOST_TEXT.get(self.reason, self.reason)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -247,8 +224,12 @@ def _gathered(
         if course is not None:
             bridged[key] = bridged_places(camera, course, wanted, hidden, size_px)
         closed = hidden.union(bridged.get(key, ()))
-        gone = {frame: reasons[frame] for frame in frames[key] if frame not in closed}
-        lost += _stretches(key, gone, wanted)
+        gone = {
+            frame: beside(reasons[frame], frame, known)
+            for frame in frames[key]
+            if frame not in closed
+        }
+        lost += stretches(key, gone, wanted)
     return Tracking(
         frames=frames, positions=positions, bridged=bridged, lost=tuple(lost),
         is_complete=is_complete,
@@ -277,16 +258,3 @@ def _places(course: FlowCourse | None, reasons: dict[int, str]) -> dict[int, Pos
         for frame, (x_px, y_px), u_px in rows
         if reasons.get(frame) == ""
     }
-
-
-def _stretches(key: str, reasons: dict[int, str], wanted: Sequence[int]) -> list[LostStretch]:
-    """Return runs of frames, in the order of those wanted, that are lost for one reason."""
-    stretches: list[LostStretch] = []
-    runs = groupby(wanted, key=lambda frame: reasons.get(frame, ""))
-    for reason, run in runs:
-        at = list(run)
-        if reason:
-            stretches.append(
-                LostStretch(landmark=key, first_frame=at[0], last_frame=at[-1], reason=reason)
-            )
-    return stretches

@@ -10,11 +10,9 @@ from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.track import Position, Track
 from deliverylab.core.store.clips import clip_reference
-from deliverylab.core.tracking.flow import LOST_REASONS
 from deliverylab.core.video.writer import write_clip
 from deliverylab.core.workflow.tracking import (
-    HIDDEN,
-    LOST_TEXT,
+    BESIDE,
     NO_ANCHOR,
     LostStretch,
     track,
@@ -152,8 +150,11 @@ def test_where_it_is_not_seen_surely_the_likeliest_course_is_taken_and_looks_bri
     assert project.record.deliveries[0] == delivery
 
 
-def test_each_reason_has_its_words():
-    assert {*LOST_REASONS[1:], HIDDEN, NO_ANCHOR} == set(LOST_TEXT)
+def test_what_lies_beside_all_known_places_is_told_apart():
+    found = followed(slid(placed=(18, 20)), landmarks=[KNEE])
+    reasons = {one.reason for one in found.lost}
+    assert reasons == {BESIDE}
+    assert (found.lost[0].first_frame, found.lost[-1].last_frame) == (0, 39)
 
 
 def test_repeated_pictures_are_left_out():
