@@ -64,4 +64,11 @@ TRACKING = (
         shortcut="Ctrl+Shift+T",
         needs="delivery",
     ),
+    ActionSpec(
+        key="steady",
+        text="Take the camera's own motion out, or put it back",
+        group="Landmarks",
+        intent="window.steady",
+        needs="delivery",
+    ),
 )

@@ -22,6 +22,7 @@ from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
     from deliverylab.core.workflow.filling import Filling, OpenGap
+    from deliverylab.core.workflow.steadying import Steadying
     from deliverylab.core.workflow.tracking import LostStretch, Tracking
 
 FOLLOWED = "tracked"
@@ -129,6 +130,48 @@ class SessionTracking(SessionSides):
                 )
             ),
         )
+
+    def steadying_work(self, side: Side) -> Callable[[Report], Steadying]:
+        """Return the work that finds how a stage's camera moved, against the shown frame.
+
+        Raises
+        ------
+        DeliveryLabError
+            There is no clip on that stage.
+        """
+        name, camera = self._needs_camera(side)
+        delivery, path, frame = self.project.delivery(name), self.path, self.state(side).frame
+
+        def work(report: Report) -> Steadying:
+            from deliverylab.core.workflow.steadying import steady
+
+            return steady(delivery, camera, path, reference_frame=frame, progress=report)
+
+        return work
+
+    def take_steadying(self, side: Side, footage: Footage | None, found: Steadying) -> str:
+        """Take the camera's own motion out, where it moved; return what was found.
+
+        Raises
+        ------
+        DeliveryLabError
+            The stage shows other pictures now, or the background tells too little.
+        """
+        from deliverylab.core.workflow.steadying import steadying_change
+
+        delivery, camera = self._unchanged(side, footage, "the background was looked at")
+        self._do(steadying_change(delivery, camera, found))
+        return found.text
+
+    def put_motion_back(self, side: Side) -> bool:
+        """Take a camera as still again; return whether its motion was taken out."""
+        from deliverylab.core.model.motion_changes import SetCameraMotion
+
+        name, camera = self._needs_camera(side)
+        if camera.motion is None:
+            return False
+        self._do(SetCameraMotion(delivery=name, camera=camera.name, motion=None))
+        return True
 
     def filling_work(self, side: Side) -> Callable[[Report], Filling]:
         """Return the work that bridges the short gaps of a stage's clip.

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import threading
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 
+from deliverylab.core.model.changes import SetDelivery
+from deliverylab.core.store.clips import clip_reference
+from deliverylab.core.video.writer import write_clip
 from deliverylab.shell.dialogs.tracking import TrackPanel
+from deliverylab.shell.window.tracking import LOOKING
+from tests.core.tracking.turned import filmed, turning
+from tests.core.workflow.slid import PATH, N, slid
 from tests.shell.detected import show_walk
 from tests.shell.tracked import stand_in, straight
 
@@ -142,3 +149,36 @@ def test_escape_closes_the_summary_of_what_was_tracked(walking, session, qtbot):
     qtbot.keyClick(panel, Qt.Key.Key_Escape)
     assert walking.tool is None
     assert len(wrist(session)) == 11
+
+
+@pytest.fixture
+def panned(window, session, tmp_path):
+    """The window with a clip whose camera turned slowly."""
+    turned = turning([(0.2 * frame, 0.0, 0.0) for frame in range(N)])
+    shown = filmed(turned, patch_xy_px=PATH - 45.0)
+    pictures = [np.repeat(shown(frame)[..., None], 3, axis=2) for frame in range(N)]
+    clip = write_clip(tmp_path / "panned.mp4", pictures, rate=120)
+    delivery = slid(clip=clip_reference(clip, None))
+    session.project.apply(SetDelivery(name="slid", delivery=delivery))
+    session.undo_stack.clear()
+    return window
+
+
+def test_a_cameras_own_motion_is_taken_out_and_put_back(panned, session, qtbot):
+    assert panned.actions_by_key["steady"].isEnabled()
+    panned.actions_by_key["steady"].trigger()
+    qtbot.waitUntil(lambda: session.camera("athlete").motion is not None, timeout=20_000)
+    assert session.camera("athlete").motion.reference_frame == session.state("athlete").frame
+    assert "It is taken out" in panned.notices.text
+    panned.actions_by_key["steady"].trigger()
+    assert session.camera("athlete").motion is None
+    session.undo()
+    assert session.camera("athlete").motion is not None
+
+
+def test_looking_at_the_background_can_be_stopped(panned, session, qtbot):
+    panned.steady()
+    qtbot.waitUntil(lambda: LOOKING in panned.notices.text, timeout=20_000)
+    panned.notices._button.click()
+    qtbot.waitUntil(lambda: "Stopped" in panned.notices.text, timeout=20_000)
+    assert session.camera("athlete").motion is None
