@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
@@ -16,9 +16,6 @@ from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_detecting import Footage
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.film import FilmWindow
-
-if TYPE_CHECKING:
-    from deliverylab.core.workflow.steadying import Steadying
 
 LOOKING = "Looking at the background"
 
@@ -87,13 +84,14 @@ class TrackingWindow(FilmWindow):
         job.ended.connect(self._on_steadying_ended)
         job.start()
 
-    def _on_steadied(self, side: Side, footage: Footage | None, found: Steadying) -> None:
+    def _on_steadied(self, side: Side, footage: Footage | None, found: Any) -> None:
         try:
             text = self.session.take_steadying(side, footage, found)
         except DeliveryLabError as error:
             self.show_error(error)
             return
-        is_out = not found.motion.is_still
+        camera = self.session.camera(side)
+        is_out = camera is not None and camera.motion is not None
         told = f"{text[:1].upper()}{text[1:]}"
         if is_out:
             told += ". It is taken out; the scale counts as in this frame."
