@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from collections.abc import Callable
+from concurrent.futures import Executor, ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +23,7 @@ from deliverylab.core.tracking.pose_checks import RawPoses
 from deliverylab.core.tracking.pose_region import Picture, Region, region_of_box
 from deliverylab.core.tracking.pose_scan import people
 from deliverylab.core.workflow.frames import ProjectFrames
+from deliverylab.core.workflow.pictures_ahead import PicturesAhead
 
 FloatArray = NDArray[np.float64]
 Progress = Callable[[float], object]
@@ -112,16 +113,17 @@ class DetectorRun:
         unseen = [frame for frame in frames if frame not in self._rows]
         with (
             ProjectFrames(self._project_path) as reader,
-            ThreadPoolExecutor(1) as reading,
+            PicturesAhead(
+                lambda frame: reader(self._delivery, self._camera, frame), unseen
+            ) as pictures,
             ThreadPoolExecutor(_N_BESIDE) as beside,
         ):
-            pictures = self._pictures(reader, unseen, reading)
             try:
                 for number, frame in enumerate(frames):
                     if is_cancelled is not None and is_cancelled():
                         break
                     if frame not in self._rows:
-                        picture = next(pictures)
+                        picture = pictures(frame)
                         if picture is None and not done:
                             raise self._unreadable(reader)
                         self._rows[frame] = self._looked_at(picture, number, beside)
@@ -136,18 +138,6 @@ class DetectorRun:
                 if n_new:
                     self._keep()
         return done
-
-    def _pictures(
-        self, reader: ProjectFrames, frames: list[int], reading: Executor
-    ) -> Iterator[Picture | None]:
-        """Yield the frames' pictures, each read while the one before is looked at."""
-        ahead: Future[Picture | None] | None = None
-        for frame in frames:
-            here, ahead = ahead, reading.submit(reader, self._delivery, self._camera, frame)
-            if here is not None:
-                yield here.result()
-        if ahead is not None:
-            yield ahead.result()
 
     def raw(self, frames: list[int]) -> RawPoses:
         """Return the answers for frames that were done."""
