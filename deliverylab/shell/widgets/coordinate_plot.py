@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QColor,
     QFontMetricsF,
@@ -21,6 +21,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPen,
     QPixmap,
+    QResizeEvent,
     QWheelEvent,
 )
 from PySide6.QtWidgets import QGraphicsPathItem, QGraphicsSimpleTextItem, QToolTip, QWidget
@@ -183,6 +184,11 @@ class CoordinatePlot(pg.GraphicsLayoutWidget):
             for row, direction in enumerate(DIRECTIONS)
         }
         self.courses["across"].plot.hideAxis("bottom")
+        # how many values stand beside an axis follows from its height, known once it is laid out
+        self._laid_out = QTimer(self)
+        self._laid_out.setSingleShot(True)
+        self._laid_out.setInterval(0)
+        self._laid_out.timeout.connect(self._show_ranges)
         on_theme_changed(self, self._on_theme_changed)
 
     # ------------------------------------------------------------------------ what is shown
@@ -227,6 +233,13 @@ class CoordinatePlot(pg.GraphicsLayoutWidget):
         box = self.courses[direction].plot.vb
         scene_at = box.mapViewToScene(QPointF(place, value))
         return QPointF(self.viewportTransform().map(scene_at))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Fit the values beside the axes to the new height."""
+        super().resizeEvent(event)
+        # the library's constructor resizes before there is anything to fit
+        if hasattr(self, "_laid_out"):
+            self._laid_out.start()
 
     def _show_ranges(self) -> None:
         for course in self.courses.values():
