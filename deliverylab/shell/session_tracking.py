@@ -54,6 +54,8 @@ class Followed:
     n_points: int
     n_landmarks: int
     lost: tuple[LostPlace, ...]
+    n_bridged: int = 0
+    """Places that following bridged, where it did not see the landmark surely."""
 
 
 class SessionTracking(SessionSides):
@@ -117,11 +119,17 @@ class SessionTracking(SessionSides):
         change = tracking_change(delivery, camera, _without_hidden(camera, tracking))
         self._do(change)
         n_by_key = [
-            sum(place is not None for place in places.values())
+            sum(place is not None and place.origin == "tracked" for place in places.values())
             for places in change.positions.values()
         ]
+        n_bridged = sum(
+            place is not None and place.origin == "filled"
+            for places in change.positions.values()
+            for place in places.values()
+        )
         return Followed(
             n_points=sum(n_by_key),
+            n_bridged=n_bridged,
             n_landmarks=sum(n > 0 for n in n_by_key),
             lost=tuple(
                 _lost(delivery, one, one.text)

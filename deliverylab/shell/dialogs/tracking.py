@@ -107,6 +107,8 @@ class TrackPanel(ToolPanel):
         landmarks = f"{done.n_landmarks} landmark{'s' if done.n_landmarks != 1 else ''}"
         n_lost = len(done.lost)
         lost = f"lost in {n_lost} place{'s' if n_lost != 1 else ''}" if n_lost else "none lost"
+        if done.n_bridged:
+            lost = f"{done.n_bridged} bridged, {lost}"
         self.answer.say(
             f"{points} of {landmarks} tracked, {lost}", "", "good" if done.n_points else "caution"
         )
