@@ -23,6 +23,10 @@ C = TypeVar("C")
 V = TypeVar("V")
 N = TypeVar("N", Camera, Delivery, PlacingRun)
 replace = msgspec.structs.replace
+PROJECT_FIELDS = frozenset(
+    {"title", "organisation", "unit_system", "pair", "own_set", "partner_set"}
+)
+"""Fields of the project itself that are set one by one."""
 
 
 class Change(Protocol):
@@ -119,7 +123,7 @@ class SetDelivery:
 
 @dataclass(frozen=True, kw_only=True)
 class SetProjectField:
-    """Set a field of the project itself: title, organisation, unit_system, pair."""
+    """Set a field of the project itself: title, pair, sets compared ..."""
 
     field: str
     value: Any
@@ -137,7 +141,7 @@ class SetProjectField:
 
     def apply(self, project: Project) -> SetProjectField:
         """Set the field."""
-        if self.field not in {"title", "organisation", "unit_system", "pair"}:
+        if self.field not in PROJECT_FIELDS:
             raise UsageError("a project has no such field", where=self.field)
         before = getattr(project.record, self.field)
         project.record = replace(project.record, **{self.field: self.value})

@@ -10,6 +10,7 @@ from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.camera_motion import CameraMotion
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldSetUp
+from deliverylab.core.model.plan import Plan
 from deliverylab.core.model.precision import PlacingPrecision, PlacingRun
 from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.model.space import SpaceSolution
@@ -199,6 +200,8 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         Delivery whose field and clicks hold, as the cameras were left in place; empty for its own.
     space : SpaceSolution or None
         What a solve of its cameras found.
+    plan : Plan or None
+        What to work on after it.
     """
 
     name: str
@@ -212,6 +215,7 @@ class Delivery(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     field: FieldSetUp | None = None
     cameras_from: str = ""
     space: SpaceSolution | None = None
+    plan: Plan | None = None
 
     def camera(self, name: str | None = None) -> Camera:
         """Return the camera of this name; the first when None.

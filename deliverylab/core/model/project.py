@@ -9,6 +9,7 @@ import msgspec
 
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.units import UnitSystem
 
 if TYPE_CHECKING:
@@ -28,6 +29,11 @@ class ProjectRecord(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
         In the order in which they were added.
     pair : tuple of str or None
         Names of the athlete's and the model delivery last compared.
+    own_set, partner_set : str
+        Which further deliveries, or published group, stand on either side of the comparison, in the
+        form that `deliverylab.core.compare.parties` reads; empty for the pair's own delivery.
+    walkthroughs : tuple of Walkthrough
+        Scripts, one a pair, in the order of their pairs.
     """
 
     title: str = ""
@@ -35,6 +41,13 @@ class ProjectRecord(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fi
     unit_system: UnitSystem = "metric"
     deliveries: tuple[Delivery, ...] = ()
     pair: tuple[str, str] | None = None
+    own_set: str = ""
+    partner_set: str = ""
+    walkthroughs: tuple[Walkthrough, ...] = ()
+
+    def walkthrough(self, pair: tuple[str, str]) -> Walkthrough | None:
+        """Return the script of a pair, or None."""
+        return next((each for each in self.walkthroughs if each.pair == pair), None)
 
 
 class Project:

@@ -18,6 +18,7 @@ from deliverylab.core.model.clip_changes import (
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, LookedAt, Mark
 from deliverylab.core.model.depth_changes import SetDepthChoice
 from deliverylab.core.model.field import CameraStand, ControlClick, FieldPoint, FieldSetUp
+from deliverylab.core.model.plan_changes import SetPlan, SetWalkthrough
 from deliverylab.core.model.precision import (
     PlacedAgain,
     PlacingPrecision,
@@ -48,10 +49,12 @@ from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.core.vocabulary.landmarks import LANDMARK_KEYS
 from deliverylab.core.vocabulary.segments import LIFTED_BY_KEY
 from deliverylab.core.vocabulary.views import VIEW_KEYS
+from tests.core.model.handed_over import plans, walkthroughs
 
 N_FRAMES = 6
 CAMERA_NAMES = ("main", "second")
 DELIVERY_NAMES = ("Ana 1", "Ben 2", "Cé — ½ ☃")
+PAIRS = (DELIVERY_NAMES[:2], DELIVERY_NAMES[1:])
 
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 names = texts.filter(str.strip)
@@ -264,6 +267,7 @@ def deliveries(name: str) -> st.SearchStrategy[Delivery]:
         field=st.none() | fields,
         cameras_from=st.sampled_from(["", *DELIVERY_NAMES]),
         space=st.none() | solutions,
+        plan=st.none() | plans,
     )
 
 
@@ -276,6 +280,9 @@ records = st.builds(
         lambda n_deliveries: st.tuples(*map(deliveries, DELIVERY_NAMES[:n_deliveries]))
     ),
     pair=st.none() | st.tuples(texts, texts),
+    own_set=texts,
+    partner_set=texts,
+    walkthroughs=st.just(()) | st.tuples(walkthroughs(PAIRS[0]), walkthroughs(PAIRS[1])),
 )
 
 _where: dict[str, Any] = {
@@ -319,6 +326,12 @@ _single_changes = st.one_of(
         SetCamerasFrom,
         delivery=_where["delivery"],
         source=st.sampled_from(["", *DELIVERY_NAMES]),
+    ),
+    st.builds(SetPlan, delivery=_where["delivery"], plan=st.none() | plans),
+    st.sampled_from(PAIRS).flatmap(
+        lambda pair: st.builds(
+            SetWalkthrough, pair=st.just(pair), walkthrough=st.none() | walkthroughs(pair)
+        )
     ),
     st.builds(SetSpace, delivery=_where["delivery"], space=st.none() | solutions),
     st.sampled_from(RUN_NAMES).flatmap(
