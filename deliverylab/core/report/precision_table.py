@@ -7,6 +7,8 @@ from typing import Any
 
 import pandas as pd
 
+from deliverylab.core.report.table_columns import column_unit
+
 _TEXTS = frozenset({"kind", "placer", "a", "b", "part", "axis"})
 _WHOLE = frozenset({"n", "degrees_of_freedom", "u_degrees_of_freedom"})
 _FLAG = "is_usable"
@@ -29,7 +31,7 @@ def precision_frame(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
     frame = pd.DataFrame([dict(row) for row in rows])
     frame = frame.astype({column: _type_of(column) for column in frame.columns})
     numbers = [column for column in frame.columns if _type_of(column) in {"float64", "Int64"}]
-    frame.attrs["units"] = {column: _unit_of(column) for column in numbers}
+    frame.attrs["units"] = {column: column_unit(column) for column in numbers}
     return frame
 
 
@@ -39,8 +41,3 @@ def _type_of(column: str) -> str:
     if column in _WHOLE:
         return "Int64"
     return "boolean" if column == _FLAG else "float64"
-
-
-def _unit_of(column: str) -> str:
-    ending = column.rpartition("_")[2]
-    return ending if ending in {"m", "px"} else "1"

@@ -14,6 +14,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import OutputError
 from deliverylab.core.metrics.cross_check import CrossCheck
 from deliverylab.core.metrics.spec import Result
+from deliverylab.core.report.table_columns import typed
 
 RESULT_COLUMNS = (
     "delivery",
@@ -56,9 +57,6 @@ DIFFERENCE_COLUMNS = (
     "k",
 )
 """Columns of a table of differences: a is the athlete's delivery, b the model delivery, d = a − b."""
-_NUMBERS = (
-    "value", "U", "u", "k", "n_degrees_of_freedom", "a", "U_a", "b", "U_b", "d", "yardstick",
-)  # fmt: skip
 
 
 def _rows(
@@ -74,12 +72,7 @@ def _rows(
 
 
 def _frame(rows: list[dict[str, Any]], columns: Sequence[str]) -> pd.DataFrame:
-    frame = pd.DataFrame(rows, columns=list(rows[0]) if rows else list(columns))
-    for column in _NUMBERS:
-        if column in frame:
-            frame[column] = frame[column].astype("float64")
-    if "rank" in frame:
-        frame["rank"] = frame["rank"].astype("Int64")
+    frame = typed(pd.DataFrame(rows, columns=list(rows[0]) if rows else list(columns)))
     # the unit differs by row; frames that are pivoted find each metric's here
     frame.attrs["units"] = {row["metric"]: row["unit"] for row in rows}
     frame.attrs["uncertainty"] = "U is the expanded uncertainty k u, k in its column"

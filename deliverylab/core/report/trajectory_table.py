@@ -7,6 +7,8 @@ from typing import Any
 
 import pandas as pd
 
+from deliverylab.core.report.table_columns import column_unit
+
 DECIMALS = 6
 """Of the CSV: micrometres and microseconds."""
 
@@ -26,7 +28,7 @@ def trajectory_frame(columns: Mapping[str, Any]) -> pd.DataFrame:
     """
     frame = pd.DataFrame(dict(columns))
     numbers = frame.select_dtypes("number").columns
-    frame.attrs["units"] = {column: _unit_of(column) for column in numbers}
+    frame.attrs["units"] = {column: column_unit(column) for column in numbers}
     frame.attrs["uncertainty"] = "u_x_m, u_y_m, u_z_m are standard uncertainties, k = 1"
     return frame
 
@@ -36,8 +38,3 @@ def trajectory_csv(columns: Mapping[str, Any]) -> str:
     frame = trajectory_frame(columns)
     text = frame.to_csv(index=False, lineterminator="\n", float_format=f"%.{DECIMALS}f")
     return str(text)
-
-
-def _unit_of(column: str) -> str:
-    ending = column.rpartition("_")[2]
-    return ending if ending in {"m", "px", "s"} else "1"
