@@ -138,7 +138,8 @@ MAY_IMPORT: dict[str, Layer] = {
             "core.compare",
             "core.synthetic",
         ),
-        libraries=("cv2", "numpy", "pandas", "pypdfium2", "reportlab"),
+        # pyarrow is an extra, loaded when a table goes to Parquet
+        libraries=("cv2", "numpy", "pandas", "pyarrow", "pypdfium2", "reportlab"),
         disk=True,
     ),
     "core.workflow": Layer(
