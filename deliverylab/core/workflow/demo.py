@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
@@ -28,7 +28,7 @@ from deliverylab.core.workflow.frames import ProjectFrames
 
 PROJECT_NAME = "demo.delivery"
 EDITED_NAME = "demo-edited{}.delivery"
-CLIPS = "clips"
+CLIPS, VISITS = "clips", "visits"
 _PAGE, _PICTURE = "page.pdf", "page.png"
 _TABLES = ("results.csv", "results.json", "differences.csv", "differences.json")
 _WRITTEN = (_PAGE, _PICTURE, *_TABLES)
@@ -168,7 +168,7 @@ def _package_folder() -> Path:
 
 
 def _copied(source: Path, folder: Path) -> Path | None:
-    """Copy project and clips; return where an edited project was put aside."""
+    """Copy projects and clips; return where an edited project was put aside."""
     kept: Path | None = None
     project = folder / PROJECT_NAME
     shipped = (source / PROJECT_NAME).read_bytes()
@@ -178,8 +178,10 @@ def _copied(source: Path, folder: Path) -> Path | None:
         if project.exists() and project.read_bytes() != shipped:
             kept = project.replace(_free_name(folder))
         write_atomically(project, shipped)
-        for clip in _clips(source):
-            shutil.copyfile(clip, folder / CLIPS / clip.name)
+        for name, shipped_file in _beside_project(source).items():
+            # another visit's project that is here already may have been edited
+            if shipped_file.suffix != ".delivery" or not (folder / name).exists():
+                shutil.copyfile(shipped_file, folder / name)
     except OSError as problem:
         raise OutputError(
             f"the demo cannot be written: {problem.strerror or problem}",
@@ -193,8 +195,7 @@ def _check_folder(source: Path, folder: Path) -> None:
     """Refuse to write over what no earlier demo can have written."""
     if (folder / PROJECT_NAME).exists():
         return
-    names = (*_WRITTEN, *(f"{CLIPS}/{clip.name}" for clip in _clips(source)))
-    for name in names:
+    for name in (*_WRITTEN, *_beside_project(source)):
         if (folder / name).exists():
             raise OutputError(
                 f"the demo would write over your {name}",
@@ -209,5 +210,8 @@ def _free_name(folder: Path) -> Path:
     return next(folder / name for name in names if not (folder / name).exists())
 
 
-def _clips(source: Path) -> Sequence[Path]:
-    return sorted((source / CLIPS).glob("*.mp4"))
+def _beside_project(source: Path) -> dict[str, Path]:
+    """Return what goes along by its name in the demo's folder: clips, and other visits' projects."""
+    clips = {f"{CLIPS}/{clip.name}": clip for clip in sorted((source / CLIPS).glob("*.mp4"))}
+    # beside the project, where an athlete's visits are looked for
+    return clips | {each.name: each for each in sorted((source / VISITS).glob("*.delivery"))}

@@ -89,7 +89,19 @@ def test_running_it_again_keeps_what_somebody_edited(tmp_path):
     assert fourth.kept_path.read_bytes() == edited + b"\n"
 
 
-@pytest.mark.parametrize("name", ["results.csv", "page.pdf", "clips/model-side.mp4"])
+def test_other_visits_lie_beside_it_and_stay_as_somebody_edited_them(outcome, tmp_path):
+    here = {path.name for path in outcome.project_path.parent.glob("*.delivery")}
+    assert here == {"demo.delivery", "aldery-july.delivery", "aldery-october.delivery"}
+    visit = build_demo(tmp_path).project_path.parent / "aldery-july.delivery"
+    edited = visit.read_bytes() + b"\n"
+    visit.write_bytes(edited)
+    build_demo(tmp_path)
+    assert visit.read_bytes() == edited
+
+
+@pytest.mark.parametrize(
+    "name", ["results.csv", "page.pdf", "clips/model-side.mp4", "aldery-july.delivery"]
+)
 def test_what_no_demo_wrote_is_not_written_over(tmp_path, name):
     (tmp_path / "clips").mkdir()
     (tmp_path / name).write_bytes(b"mine")
