@@ -11,6 +11,8 @@ from av.video.reformatter import VideoReformatter
 
 from deliverylab.core.errors import ClipError
 from deliverylab.core.video.picture import HD_HEIGHT_PX
+from deliverylab.core.video.sound_track import SoundTrack
+from deliverylab.core.video.voice import Voice
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -43,6 +45,8 @@ def write_clip(
     is_full_range: bool = False,
     options: dict[str, str] | None = None,
     metadata: dict[str, str] | None = None,
+    voice: Voice | None = None,
+    is_faststart: bool = False,
 ) -> Path:
     """Encode RGB pictures into a clip.
 
@@ -75,6 +79,11 @@ def write_clip(
         Further encoder options.
     metadata : dict of str, optional
         Tags to store with the clip.
+    voice : Voice, optional
+        Sound to lay under it as AAC, from its first frame on; it is as long as it is, so that it must
+        be laid to the length of the pictures before (see `Voice.laid`).
+    is_faststart : bool
+        Put the table of contents in front of the pictures, so that a player can begin at once.
 
     Returns
     -------
@@ -92,8 +101,9 @@ def write_clip(
     if crf is not None and codec != "mjpeg":
         settings.setdefault("crf", f"{crf:g}")
     try:
-        flags = {"movflags": "use_metadata_tags"} if metadata else {}
-        with av.open(str(target.absolute()), "w", container_options=flags) as container:
+        flags = [*["use_metadata_tags"] * bool(metadata), *["faststart"] * is_faststart]
+        said = {"movflags": "+".join(flags)} if flags else {}
+        with av.open(str(target.absolute()), "w", container_options=said) as container:
             container.metadata.update(metadata or {})
             stream = _add_stream(container, codec, Fraction(rate), pix_fmt, settings)
             unit = time_base or 1 / Fraction(rate)
@@ -101,7 +111,8 @@ def write_clip(
             if rotation_deg % 360:
                 # The container stores a counter-clockwise angle.
                 stream.set_display_rotation(-rotation_deg)
-            n_frames = _encode(container, stream, frames, unit, stamps)
+            sound = None if voice is None else SoundTrack(container, voice)
+            n_frames = _encode(container, stream, frames, unit, stamps, sound)
     except (OSError, av.error.FFmpegError, ValueError) as problem:
         target.unlink(missing_ok=True)
         raise ClipError(
@@ -148,11 +159,13 @@ def _encode(
     frames: Iterable[NDArray[np.uint8]],
     time_base: Fraction,
     stamps: Sequence[int] | None,
+    sound: SoundTrack | None,
 ) -> int:
     context = stream.codec_context
     reformatter = VideoReformatter()
     n_frames = 0
     size: tuple[int, ...] = ()
+    before: NDArray[np.uint8] | None = None
     for picture in frames:
         if n_frames == 0:
             size = picture.shape
@@ -162,16 +175,22 @@ def _encode(
             raise ValueError(f"frame {n_frames} has shape {picture.shape}, the first had {size}")
         if stamps is not None and n_frames >= len(stamps):
             raise ValueError(f"only {len(stamps)} time stamps for more frames than that")
-        frame = reformatter.reformat(
-            av.VideoFrame.from_ndarray(picture, format="rgb24"),
-            format=stream.pix_fmt,
-            dst_colorspace=1 if context.colorspace == _BT709 else 5,
-            dst_color_range=context.color_range,
-        )
-        frame.time_base = time_base
+        if picture is not before:  # the very same picture again, as where a movement stands still
+            frame = reformatter.reformat(
+                av.VideoFrame.from_ndarray(picture, format="rgb24"),
+                format=stream.pix_fmt,
+                dst_colorspace=1 if context.colorspace == _BT709 else 5,
+                dst_color_range=context.color_range,
+            )
+            frame.time_base = time_base
+            before = picture
         frame.pts = n_frames if stamps is None else int(stamps[n_frames])
         container.mux(stream.encode(frame))
+        if sound is not None:
+            sound.feed(frame.pts * time_base)
         n_frames += 1
     if n_frames:
         container.mux(stream.encode(None))
+        if sound is not None:
+            sound.finish()
     return n_frames

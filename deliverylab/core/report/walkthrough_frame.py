@@ -1,0 +1,244 @@
+"""One picture of a walkthrough: both deliveries at one instant, with what is said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import cv2
+import numpy as np
+
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.compare.walkthrough_plan import FrameCue, Walked, cues_of, walked
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.walkthrough import Stop, Walkthrough
+from deliverylab.core.report import wording
+from deliverylab.core.report.figures import Picture, is_mirrored, points_at
+from deliverylab.core.report.walkthrough_card import CardContent, StripMark, card, strip_x
+from deliverylab.core.report.walkthrough_crop import Placement, placements
+from deliverylab.core.report.walkthrough_drawing import draw_body, draw_by_hand
+from deliverylab.core.report.walkthrough_label import Label, label, lay_over
+from deliverylab.core.report.walkthrough_layout import WalkLayout
+from deliverylab.core.report.walkthrough_style import MODEL, STAGE, TEXT, rgb
+from deliverylab.core.report.walkthrough_words import number_lines
+from deliverylab.core.units import UnitSystem
+from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+
+NO_PICTURES = "no clip here: positions only"
+
+
+@dataclass(frozen=True, eq=False)
+class Walk:
+    """A walkthrough that is ready to be drawn.
+
+    Attributes
+    ----------
+    script : Walkthrough
+    pair : Walked
+        Both deliveries and the clips that are shown.
+    cues : tuple of FrameCue
+        What every picture shows.
+    layout : WalkLayout
+    differences : tuple of Difference
+        Of the two deliveries.
+    system : {"metric", "imperial"}
+        The reader's units.
+    is_turned : bool
+        Whether the model delivery is mirrored.
+    places : (Placement, Placement)
+        How both clips lie in their parts of the picture.
+    """
+
+    script: Walkthrough
+    pair: Walked
+    cues: tuple[FrameCue, ...]
+    layout: WalkLayout
+    differences: tuple[Difference, ...]
+    system: UnitSystem
+    is_turned: bool
+    places: tuple[Placement, Placement]
+
+    @cached_property
+    def span(self) -> tuple[float, float]:
+        """The first and the last phase that is passed."""
+        phases = [cue.phase for cue in self.cues]
+        return min(phases), max(phases)
+
+    @cached_property
+    def names(self) -> tuple[str, str]:
+        """What stands on the two pictures."""
+        athlete, model = wording.headings(self.pair.a, self.pair.b)
+        return athlete, f"{model}, mirrored" if self.is_turned else model
+
+    @cached_property
+    def _cards(self) -> dict[tuple[int | None, int | None], Picture]:
+        return {}
+
+    @cached_property
+    def _labels(self) -> dict[str, Label]:
+        return {}
+
+    def card(self, cue: FrameCue) -> Picture:
+        """Return what is written around the pictures at an instant; drawn once for each stop."""
+        key = (cue.stop, cue.next_stop)
+        if key not in self._cards:
+            self._cards[key] = card(self.layout, _content(self, cue))
+        return self._cards[key]
+
+    def label(self, text: str, *, is_model: bool) -> Label:
+        """Return words for one of the two pictures, on a plate; drawn once."""
+        if text not in self._labels:
+            colour = MODEL if is_model else TEXT
+            most_width = self.layout.athlete.width
+            self._labels[text] = label(text, colour, self.layout.unit, most_width)
+        return self._labels[text]
+
+
+def prepared_walk(
+    script: Walkthrough,
+    a: Delivery,
+    b: Delivery,
+    layout: WalkLayout,
+    differences: Sequence[Difference],
+    system: UnitSystem = "metric",
+    *,
+    rate_hz: float = 30,
+) -> Walk:
+    """Return a walkthrough that is ready to be drawn.
+
+    Raises
+    ------
+    UsageError
+        Too few common events, or a stop at one that is not marked.
+    """
+    pair = walked(a, b)
+    cues = cues_of(script, pair, rate_hz=rate_hz)
+    is_turned = is_mirrored(a, pair.camera_a, b, pair.camera_b)
+    size = layout.athlete.width, layout.athlete.height
+    first, second = placements(
+        (
+            (a, pair.camera_a, [cue.athlete_frame for cue in cues], False),
+            (b, pair.camera_b, [cue.model_frame for cue in cues], is_turned),
+        ),
+        size,
+    )
+    return Walk(script, pair, cues, layout, tuple(differences), system, is_turned, (first, second))
+
+
+def draw_frame(
+    walk: Walk, cue: FrameCue, pictures: tuple[Picture | None, Picture | None]
+) -> Picture:
+    """Return one picture of a walkthrough.
+
+    Parameters
+    ----------
+    walk : Walk
+    cue : FrameCue
+        The instant; any, also one that is not among the walk's own.
+    pictures : (ndarray or None, ndarray or None)
+        The upright frames ``cue.athlete_frame`` and ``cue.model_frame``, RGB; where there is none,
+        the skeleton stands on plain ground.
+
+    Returns
+    -------
+    ndarray of uint8, shape (height, width, 3)
+        RGB.
+    """
+    layout, pair = walk.layout, walk.pair
+    picture = walk.card(cue).copy()
+    sides = (
+        (layout.athlete, pair.a, pair.camera_a, cue.athlete_frame, False),
+        (layout.model, pair.b, pair.camera_b, cue.model_frame, True),
+    )
+    for number, (area, delivery, camera, frame, is_model) in enumerate(sides):
+        part = _side(walk, cue, delivery, camera, frame, pictures[number], is_model=is_model)
+        lay_over(part, walk.label(walk.names[number], is_model=is_model), 0, 0)
+        if pictures[number] is None:
+            note = walk.label(NO_PICTURES, is_model=is_model)
+            lay_over(part, note, 0, area.height - note.shape[0])
+        picture[area.top : area.bottom, area.left : area.right] = part
+    _draw_playhead(picture, walk, cue)
+    return picture
+
+
+def _side(
+    walk: Walk,
+    cue: FrameCue,
+    delivery: Delivery,
+    camera: Camera,
+    frame: int,
+    picture: Picture | None,
+    *,
+    is_model: bool,
+) -> Picture:
+    """Return one delivery's part of the picture."""
+    area, unit = walk.layout.athlete, walk.layout.unit
+    place = walk.places[is_model]
+    if picture is None:
+        part = np.empty((area.height, area.width, 3), np.uint8)
+        part[:] = rgb(STAGE)
+    else:
+        part = place.shown(picture, area.width, area.height, rgb(STAGE))
+    points = points_at(camera, frame)
+    draw_body(part, points, delivery.athlete.hand, place, is_model=is_model, unit=unit)
+    if cue.stop is not None:
+        side = "model" if is_model else "athlete"
+        drawings = [each for each in walk.script.stops[cue.stop].drawings if each.side == side]
+        draw_by_hand(part, drawings, place, unit)
+    return part
+
+
+def _content(walk: Walk, cue: FrameCue) -> CardContent:
+    pair, stops = walk.pair, walk.script.stops
+    marks = tuple(
+        StripMark(
+            phase=float(pair.athlete.phase_at(pair.camera_a.marks[event].time_s)),
+            name=EVENTS[event].name,
+            weight=int(EVENTS[event].key_instant) + int(EVENTS[event].phase is not None),
+        )
+        for event in pair.events
+    )
+    athlete, model = wording.headings(pair.a, pair.b)
+    stop = None if cue.stop is None else stops[cue.stop]
+    chosen = pair.events.index(stop.event) if stop is not None and stop.event else None
+    return CardContent(
+        title=pair.a.athlete.name,
+        subtitle=wording.compared_with(pair.a, pair.b),
+        athlete=athlete,
+        model=model,
+        span=walk.span,
+        marks=marks,
+        chosen=chosen,
+        event=_moment(stop) if stop is not None else _running_text(walk, cue),
+        caption="" if stop is None else stop.caption,
+        numbers=() if stop is None else number_lines(stop, walk.differences, walk.system),
+        is_still=stop is not None,
+    )
+
+
+def _moment(stop: Stop) -> str:
+    if stop.event:
+        return wording.raised(wording.event_name(stop.event))
+    return f"{stop.phase:.0f} % of the movement"
+
+
+def _running_text(walk: Walk, cue: FrameCue) -> str:
+    pace = f"{walk.script.speed:.3g} × real time"
+    if cue.next_stop is None:
+        return pace
+    stop = walk.script.stops[cue.next_stop]
+    return f"to {wording.event_name(stop.event)}, {pace}" if stop.event else pace
+
+
+def _draw_playhead(picture: Picture, walk: Walk, cue: FrameCue) -> None:
+    layout = walk.layout
+    x = strip_x(layout, walk.span, cue.phase)
+    y, unit = layout.strip.top + 26.0 * layout.unit, layout.unit
+    corners = [
+        (x, y - 11.0 * unit),
+        (x - 9.0 * unit, y - 25.0 * unit),
+        (x + 9.0 * unit, y - 25.0 * unit),
+    ]
+    fixed = np.round(np.array(corners) * 16.0).astype(np.int32)
+    cv2.fillPoly(picture, [fixed], rgb(TEXT), cv2.LINE_AA, 4)

@@ -1,0 +1,59 @@
+"""The sound of a clip that is being written, fed along with its pictures."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+import av
+import numpy as np
+
+from deliverylab.core.video.voice import VOICE_RATE_HZ, Voice
+
+if TYPE_CHECKING:
+    from av.audio.stream import AudioStream
+    from av.container import OutputContainer
+
+BIT_RATE = 128_000
+CHUNK = 1024
+"""Samples of one packet of AAC."""
+
+
+class SoundTrack:
+    """Encode a voice as AAC into a clip that is being written.
+
+    Parameters
+    ----------
+    container : av.container.OutputContainer
+        Before anything was written into it.
+    voice : Voice
+    """
+
+    def __init__(self, container: OutputContainer, voice: Voice) -> None:
+        self._container = container
+        self._samples = voice.samples.astype(np.float32) / 32768.0
+        self._layout = "mono" if len(self._samples) == 1 else "stereo"
+        self._stream: AudioStream = container.add_stream(
+            "aac", rate=VOICE_RATE_HZ, options={"b": str(BIT_RATE)}
+        )
+        self._stream.codec_context.layout = self._layout
+        self._stream.codec_context.format = "fltp"
+        self._done = 0
+
+    def feed(self, until_s: Fraction) -> None:
+        """Encode up to an instant of the clip."""
+        while (
+            self._done < self._samples.shape[1] and Fraction(self._done, VOICE_RATE_HZ) <= until_s
+        ):
+            part = np.ascontiguousarray(self._samples[:, self._done : self._done + CHUNK])
+            frame = av.AudioFrame.from_ndarray(part, format="fltp", layout=self._layout)
+            frame.sample_rate = VOICE_RATE_HZ
+            frame.time_base = Fraction(1, VOICE_RATE_HZ)
+            frame.pts = self._done
+            self._container.mux(self._stream.encode(frame))
+            self._done += part.shape[1]
+
+    def finish(self) -> None:
+        """Encode the rest."""
+        self.feed(Fraction(self._samples.shape[1], VOICE_RATE_HZ))
+        self._container.mux(self._stream.encode(None))

@@ -1,0 +1,61 @@
+"""The script that a walkthrough starts from: where to stand still, and what to say there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from deliverylab.core.compare.difference import differences as measured_differences
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.compare.walkthrough_plan import walked
+from deliverylab.core.errors import UsageError
+from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.model.walkthrough import Stop, Walkthrough
+from deliverylab.core.report.walkthrough_words import caption_of
+from deliverylab.core.vocabulary.events import BY_KEY
+
+if TYPE_CHECKING:
+    from deliverylab.core.compare.chain import Chain
+
+PAUSE_S = 3.0
+SPEED = 0.25
+
+
+def default_script(
+    record: ProjectRecord,
+    pair: tuple[str, str],
+    differences: Sequence[Difference] | None = None,
+    chain: Chain | None = None,
+) -> Walkthrough:
+    """Return a script with a stop at each key event that both deliveries know.
+
+    Parameters
+    ----------
+    record : ProjectRecord
+    pair : (str, str)
+        Names of the athlete's and the model delivery.
+    differences : sequence of Difference, optional
+        Of the pair; measured where not given.  The clear ones make the captions.
+    chain : Chain, optional
+        What may have started what; where an instant is a start, its caption says so.
+
+    Raises
+    ------
+    NotFoundError, UsageError
+        No such delivery, or no key event that both know.
+    """
+    project = Project(record)
+    a, b = project.delivery(pair[0]), project.delivery(pair[1])
+    found = measured_differences(a, b) if differences is None else tuple(differences)
+    events = [event for event in walked(a, b).events if BY_KEY[event].key_instant]
+    if not events:
+        raise UsageError(
+            "the two deliveries have no key event in common",
+            where=f"{a.name} and {b.name}",
+            remedy="mark leg lift, foot contact and release in both",
+        )
+    stops = (
+        Stop(event=event, pause_s=PAUSE_S, caption=caption_of(event, found, chain))
+        for event in events
+    )
+    return Walkthrough(pair=pair, stops=tuple(stops), speed=SPEED)
