@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import math
 
+import msgspec
 import numpy as np
 
-from deliverylab.core.compare.rank import NO_YARDSTICK, YARDSTICKS, ranked
+from deliverylab.core.compare.parties import Party, one_party
+from deliverylab.core.compare.pooled import PooledResult, pooled_results
+from deliverylab.core.compare.published import Level
+from deliverylab.core.compare.published_party import published_result, published_yardstick
+from deliverylab.core.compare.rank import NO_YARDSTICK, YARDSTICKS, Yardstick, ranked
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import metric
-from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.spec import Result, factor_for
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.uncertainty import effective_dof
+
+FEWEST_FOR_SPREAD = 3
+"""Deliveries from which their own spread is the yardstick: two say next to nothing of it."""
 
 
 def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
@@ -35,13 +42,79 @@ def differences(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
     the large side.  ``clear`` is |d| > k u(d), with k for the degrees of freedom of u(d) by the
     formula of Welch and Satterthwaite from those of the two results.
     """
-    results_b = {(r.metric, r.event): r for r in evaluate(b)}
-    found = [_difference(r, results_b[r.metric, r.event]) for r in evaluate(a)]
+    return compare_parties(one_party(a), one_party(b))
+
+
+def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
+    """Compare two sides metric by metric: single deliveries, means of several, a published group.
+
+    Parameters
+    ----------
+    a : Party
+        The athlete's side; never a published group.
+    b : Party
+        What it is compared with.
+
+    Returns
+    -------
+    tuple of Difference
+        As of `differences`.
+
+    Notes
+    -----
+    A mean of several carries the u of `deliverylab.core.compare.pooled`.  The yardstick of a metric is,
+    as far as there is one: the published group's spread where the partner is one; the spread within
+    both groups where both sides are several athletes; the athlete's own spread over three deliveries
+    or more, of either side; else the published one.  The own spread holds what placing and marking
+    scatter, and is never taken below it: a difference is then set against what would be seen if the
+    same athlete were filmed once more.
+    """
+    mine = pooled_results(a.name, a.deliveries)
+    if b.level is not None:
+        found = [_against_published(one, b.level) for one in mine]
+    else:
+        theirs = pooled_results(b.name, b.deliveries)
+        if not a.is_several and not b.is_several:
+            found = [_difference(x.result, y.result) for x, y in zip(mine, theirs, strict=True)]
+        else:
+            found = [
+                _of_several(x, y, _own_yardstick(x, y, a, b))
+                for x, y in zip(mine, theirs, strict=True)
+            ]
     comparable = {d.metric for d in found if d.verdict != "not_comparable"}
     return ranked([d for d in found if metric(d.metric).twin not in comparable])
 
 
-def _difference(a: Result, b: Result) -> Difference:
+def _of_several(a: PooledResult, b: PooledResult, yardstick: Yardstick | None) -> Difference:
+    return msgspec.structs.replace(
+        _difference(a.result, b.result, yardstick),
+        n_a=a.n,
+        n_b=b.n,
+        spread_a=a.spread,
+        spread_b=b.spread,
+    )
+
+
+def _against_published(a: PooledResult, level: Level) -> Difference:
+    b = published_result(a.result, level)
+    return _of_several(a, b, published_yardstick(a.result, level))
+
+
+def _own_yardstick(a: PooledResult, b: PooledResult, of_a: Party, of_b: Party) -> Yardstick | None:
+    """Return the spread that the deliveries compared show themselves; None where they show none."""
+    if len(of_a.athletes) > 1 and len(of_b.athletes) > 1 and a.spread and b.spread:
+        n_dof = a.n + b.n - 2
+        square = ((a.n - 1) * a.spread**2 + (b.n - 1) * b.spread**2) / n_dof
+        return Yardstick(math.sqrt(square), f"spread within both groups ({a.n} + {b.n})")
+    sides = [(a, of_a)] + [(b, of_b)] * (of_b.athletes == of_a.athletes)
+    for one, party in sides:
+        if one.spread is not None and one.n >= FEWEST_FOR_SPREAD and len(party.athletes) == 1:
+            spread = max(one.spread, one.own_u)
+            return Yardstick(spread, f"own spread over {one.n} deliveries")
+    return None
+
+
+def _difference(a: Result, b: Result, yardstick: Yardstick | None = None) -> Difference:
     is_alike = a.basis == b.basis and a.status == b.status
     if a.value is None or b.value is None or a.u is None or b.u is None or not is_alike:
         return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
@@ -50,7 +123,7 @@ def _difference(a: Result, b: Result) -> Difference:
     expanded_u = factor_for(n_dof) * u
     is_clear = abs(d) > expanded_u
     spec = metric(a.metric)
-    yardstick = YARDSTICKS.get((a.metric, a.event))
+    yardstick = yardstick or YARDSTICKS.get((a.metric, a.event))
     against = yardstick.spread if yardstick else expanded_u
     return Difference(
         a=a,

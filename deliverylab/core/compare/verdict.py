@@ -18,12 +18,13 @@ VERDICT_WORDS: dict[Verdict, str] = {
 
 
 class Difference(msgspec.Struct, frozen=True, kw_only=True):
-    """One metric in two deliveries.
+    """One metric in two deliveries, or in two sets of them.
 
     Attributes
     ----------
     a, b : Result
-        The athlete's and the model delivery's result of the same metric and event.
+        The athlete's and the model delivery's result of the same metric and event; means where a
+        side is several deliveries, or a published group.
     d, u : float or None
         Difference a − b and its standard uncertainty; None when not comparable.
     n_degrees_of_freedom : float or None
@@ -40,6 +41,10 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
         What it is ranked by: |d| over the yardstick; over U(d) where there is none.
     rank : int or None
         1 for the largest clear difference; None unless clear.
+    n_a, n_b : int
+        How many deliveries either value is the mean of; of a published group, its pitchers.
+    spread_a, spread_b : float or None
+        Their standard deviation, same unit; None of a single one.
     """
 
     a: Result
@@ -54,6 +59,10 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
     yardstick_source: str = ""
     score: float = 0.0
     rank: int | None = None
+    n_a: int = 1
+    n_b: int = 1
+    spread_a: float | None = None
+    spread_b: float | None = None
 
     @property
     def metric(self) -> str:
@@ -95,4 +104,8 @@ class Difference(msgspec.Struct, frozen=True, kw_only=True):
             "reason": self.reason,
             "yardstick": self.yardstick,
             "yardstick_source": self.yardstick_source,
+            "n_a": self.n_a,
+            "n_b": self.n_b,
+            "spread_a": self.spread_a,
+            "spread_b": self.spread_b,
         }

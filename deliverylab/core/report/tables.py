@@ -55,8 +55,13 @@ DIFFERENCE_COLUMNS = (
     "yardstick_source",
     "name",
     "k",
+    "n_a",
+    "n_b",
+    "spread_a",
+    "spread_b",
 )
-"""Columns of a table of differences: a is the athlete's delivery, b the model delivery, d = a − b."""
+"""Columns of a table of differences: a is the athlete's delivery, b the model delivery, d = a − b;
+n and spread (a standard deviation) are of the deliveries that a or b is the mean of."""
 
 
 def _rows(
