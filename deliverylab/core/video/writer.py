@@ -170,7 +170,10 @@ def _encode(
         if n_frames == 0:
             size = picture.shape
             stream.height, stream.width = size[:2]
-            context.colorspace = _BT709 if size[0] >= HD_HEIGHT_PX else _BT601
+            is_hd = size[0] >= HD_HEIGHT_PX
+            context.colorspace = _BT709 if is_hd else _BT601
+            if is_hd:
+                context.color_primaries = context.color_trc = _BT709
         elif picture.shape != size:
             raise ValueError(f"frame {n_frames} has shape {picture.shape}, the first had {size}")
         if stamps is not None and n_frames >= len(stamps):
