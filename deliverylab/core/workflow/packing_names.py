@@ -1,0 +1,237 @@
+"""Leave out of a project what names people: aliases that hold together, and no free text."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import msgspec
+
+from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.plan import Plan
+from deliverylab.core.model.precision import PlacingRun
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.model.space import SpaceSolution
+from deliverylab.core.model.walkthrough import Walkthrough
+from deliverylab.core.workflow.packing_cut import with_fresh_solves
+
+replace = msgspec.structs.replace
+_LEAST_LETTERS = 3
+"""A part of a name shorter than this is a word like any other."""
+
+
+@dataclass(frozen=True)
+class Aliases:
+    """Which name stands for which.
+
+    Attributes
+    ----------
+    athletes, deliveries : dict of str to str
+        By their true names.
+    cameras : dict of (str, str) to str
+        By true delivery and camera name.
+    people : dict of str to str
+        Those who placed landmarks.
+    """
+
+    athletes: dict[str, str]
+    deliveries: dict[str, str]
+    cameras: dict[tuple[str, str], str]
+    people: dict[str, str]
+
+    def told(self, text: str) -> str:
+        """Return a text with every true name, or part of one, in it replaced."""
+        for true, alias in _longest_first({**self.deliveries, **self.athletes, **self.people}):
+            text = _replaced(text, true, alias)
+        for true, alias in _longest_first({**self.athletes, **self.people}):
+            for part in re.findall(r"\w+", true):
+                if len(part) >= _LEAST_LETTERS:
+                    text = _replaced(text, part, alias)
+        return text
+
+
+def _longest_first(names: dict[str, str]) -> list[tuple[str, str]]:
+    return sorted(names.items(), key=lambda pair: -len(pair[0]))
+
+
+def _replaced(text: str, true: str, alias: str) -> str:
+    pattern = rf"(?<!\w){re.escape(true)}(?!\w)"
+    return re.sub(pattern, lambda _found: alias, text, flags=re.IGNORECASE)
+
+
+def aliases_for(record: ProjectRecord) -> Aliases:
+    """Return aliases by order of appearance: ``Athlete A``, her deliveries ``Athlete A 1`` and on.
+
+    Cameras are called by their view, for a name like ``Eva's phone`` tells who was there.
+    """
+    athletes: dict[str, str] = {}
+    deliveries: dict[str, str] = {}
+    cameras: dict[tuple[str, str], str] = {}
+    people: dict[str, str] = {}
+    n_thrown: Counter[str] = Counter()
+    for delivery in record.deliveries:
+        true = delivery.athlete.name
+        alias = athletes.setdefault(true, f"Athlete {_letters(len(athletes))}")
+        n_thrown[true] += 1
+        deliveries[delivery.name] = f"{alias} {n_thrown[true]}"
+        n_filmed: Counter[str] = Counter()
+        for camera in delivery.cameras:
+            n_filmed[camera.view] += 1
+            again = f" {n_filmed[camera.view]}" if n_filmed[camera.view] > 1 else ""
+            cameras[delivery.name, camera.name] = f"{camera.view}{again}"
+        for person in _people_of(delivery):
+            people.setdefault(person, f"Person {len(people) + 1}")
+    return Aliases(athletes, deliveries, cameras, people)
+
+
+def _people_of(delivery: Delivery) -> Iterable[str]:
+    for run in delivery.placing_runs:
+        yield from (name for name in (run.placer, run.original_placer) if name)
+    for camera in delivery.cameras:
+        if camera.precision is not None and camera.precision.placer:
+            yield camera.precision.placer
+
+
+def _letters(number: int) -> str:
+    """Return A to Z, then AA, AB and on."""
+    head, last = divmod(number, 26)
+    return (_letters(head - 1) if head else "") + chr(ord("A") + last)
+
+
+def without_names(record: ProjectRecord, aliases: Aliases) -> ProjectRecord:
+    """Return a record in which nobody is named.
+
+    Title, organisation, notes and the voice of a walkthrough go; captions, cues and drills stay, with
+    names in them replaced.  Clips' file names are left to whoever writes the clips anew.
+
+    Parameters
+    ----------
+    record : ProjectRecord
+        As it is.
+    aliases : Aliases
+        Of this record.
+    """
+    renamed = replace(
+        record,
+        title="",
+        organisation="",
+        deliveries=tuple(_nameless(delivery, aliases) for delivery in record.deliveries),
+        pair=None if record.pair is None else _pair(record.pair, aliases),
+        own_set=aliases.told(record.own_set),
+        partner_set=aliases.told(record.partner_set),
+        walkthroughs=tuple(_nameless_script(each, aliases) for each in record.walkthroughs),
+    )
+    return with_fresh_solves(record, renamed)
+
+
+def _pair(pair: tuple[str, str], aliases: Aliases) -> tuple[str, str]:
+    a, b = pair
+    return aliases.deliveries.get(a, ""), aliases.deliveries.get(b, "")
+
+
+def _nameless(delivery: Delivery, aliases: Aliases) -> Delivery:
+    def camera_name(name: str) -> str:
+        return aliases.cameras.get((delivery.name, name), "camera")
+
+    changed: dict[str, Any] = {}
+    if delivery.space is not None:
+        changed["space"] = _nameless_solve(delivery.space, delivery.name, aliases)
+    if delivery.plan is not None:
+        changed["plan"] = _nameless_plan(delivery.plan, aliases)
+    if delivery.field is not None:
+        points = tuple(
+            replace(point, name=aliases.told(point.name)) for point in delivery.field.points
+        )
+        changed["field"] = replace(delivery.field, points=points)
+    return replace(
+        delivery,
+        name=aliases.deliveries[delivery.name],
+        athlete=replace(delivery.athlete, name=aliases.athletes[delivery.athlete.name]),
+        notes="",
+        cameras=tuple(
+            _nameless_camera(camera, camera_name(camera.name), aliases)
+            for camera in delivery.cameras
+        ),
+        placing_runs=tuple(
+            _nameless_run(run, number, camera_name, aliases)
+            for number, run in enumerate(delivery.placing_runs, start=1)
+        ),
+        cameras_from=aliases.deliveries.get(delivery.cameras_from, ""),
+        **changed,
+    )
+
+
+def _nameless_camera(camera: Camera, name: str, aliases: Aliases) -> Camera:
+    precision = camera.precision
+    if precision is not None:
+        precision = replace(precision, placer=aliases.people.get(precision.placer, ""))
+    return replace(camera, name=name, precision=precision)
+
+
+def _nameless_run(run: PlacingRun, number: int, camera_name: Any, aliases: Aliases) -> PlacingRun:
+    return replace(
+        run,
+        name=f"run {number}",
+        placer=aliases.people[run.placer],
+        original_placer=aliases.people.get(run.original_placer, ""),
+        placed=tuple(each._replace(camera=camera_name(each.camera)) for each in run.placed),
+        waiting=tuple(each._replace(camera=camera_name(each.camera)) for each in run.waiting),
+    )
+
+
+def _nameless_solve(space: SpaceSolution, delivery: str, aliases: Aliases) -> SpaceSolution:
+    def camera_name(name: str) -> str:
+        return aliases.cameras.get((delivery, name), "camera")
+
+    return replace(
+        space,
+        cameras=tuple(replace(each, name=camera_name(each.name)) for each in space.cameras),
+        residuals=tuple(replace(each, camera=camera_name(each.camera)) for each in space.residuals),
+        findings=tuple(
+            replace(
+                each,
+                what=_with_cameras(each.what, delivery, aliases),
+                where=_with_cameras(each.where, delivery, aliases),
+                remedy=_with_cameras(each.remedy, delivery, aliases),
+            )
+            for each in space.findings
+        ),
+        deliveries=tuple(aliases.deliveries.get(name, "another delivery") for name in space.deliveries),
+    )
+
+
+def _with_cameras(text: str, delivery: str, aliases: Aliases) -> str:
+    for (of, true), alias in aliases.cameras.items():
+        if of == delivery:
+            text = _replaced(text, true, alias)
+    return aliases.told(text)
+
+
+def _nameless_plan(plan: Plan, aliases: Aliases) -> Plan:
+    told = aliases.told
+    return replace(
+        plan,
+        note="",
+        priorities=tuple(
+            replace(
+                each,
+                cue=told(each.cue),
+                drill=told(each.drill),
+                how=told(each.how),
+                caution=told(each.caution),
+            )
+            for each in plan.priorities
+        ),
+    )
+
+
+def _nameless_script(script: Walkthrough, aliases: Aliases) -> Walkthrough:
+    return replace(
+        script,
+        pair=_pair(script.pair, aliases),
+        voice="",
+        stops=tuple(replace(stop, caption=aliases.told(stop.caption)) for stop in script.stops),
+    )
