@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from deliverylab.shell.drawing.box_surface import BoxSurface
 from deliverylab.shell.drawing.guess_mark import GuessMark
+from deliverylab.shell.drawing.hand_drawing import DrawingSurface
 from deliverylab.shell.drawing.stage_scene import GUESS_KEYS, PLACING_KEYS
 
 NUDGES = {
@@ -25,7 +25,7 @@ FINE_KEYS = (
 )
 
 
-class GuessSurface(BoxSurface):
+class GuessSurface(DrawingSurface):
     """Arrow keys move a guess that is in hand, else the current landmark or handle.
 
     Attributes

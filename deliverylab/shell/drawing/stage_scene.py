@@ -9,6 +9,7 @@ from itertools import pairwise
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QPainter, QPen
 
+from deliverylab.core.model.walkthrough import Drawing
 from deliverylab.core.vocabulary.landmarks import Hand, role_for_key, role_name
 from deliverylab.shell.drawing import palette, stage_text
 from deliverylab.shell.drawing.annotations import Annotation, Cross, paint_annotations
@@ -18,6 +19,7 @@ from deliverylab.shell.drawing.field_marks import FieldMark, paint_field_marks
 from deliverylab.shell.drawing.guess_mark import GuessMark, paint_guess
 from deliverylab.shell.drawing.handles import Handle, paint_handles
 from deliverylab.shell.drawing.loupe import LoupePlace, loupe_area, loupe_place, paint_loupe
+from deliverylab.shell.drawing.pen_strokes import PenStroke, paint_drawings
 from deliverylab.shell.drawing.picture_layer import PictureLayer
 from deliverylab.shell.drawing.skeleton import (
     SkeletonLook,
@@ -66,6 +68,10 @@ class StageScene:
         Where landmarks must lie after another clip.
     boxes : tuple of StageBox
         Boxes round people.
+    drawings : tuple of Drawing
+        What was drawn by hand on this picture.
+    pen : PenStroke or None
+        What is being drawn; the points so far are the picks.
     ground_y_px : float or None
         Where the ground lies on a stage without a picture.
     """
@@ -92,6 +98,8 @@ class StageScene:
     field_marks: tuple[FieldMark, ...] = ()
     sight_lines: tuple[SightLine, ...] = ()
     boxes: tuple[StageBox, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+    pen: PenStroke | None = None
     ground_y_px: float | None = None
     loupe: LoupePlace | None = None
 
@@ -135,7 +143,9 @@ def paint_scene(
     paint_handles(painter, scene.handles, view, scene.held_handle)
     paint_field_marks(painter, scene.field_marks, view)
     paint_boxes(painter, scene.boxes, view)
-    _paint_picks(painter, scene, view)
+    paint_drawings(painter, scene.drawings, scene.pen, view)
+    if scene.pen is None:
+        _paint_picks(painter, scene, view)
     if magnified is not None and scene.loupe is not None and not taken.isNull():
         paint_loupe(painter, scene.layer, view, scene.loupe, magnified, _loupe_name(scene))
     _paint_words(painter, scene, view)
