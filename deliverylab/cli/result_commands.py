@@ -23,7 +23,10 @@ the clips cannot show is listed with the reason and what would help. Rows of --j
 delivery, metric, event, status, value, unit, U, reason, definition and more; SI and degrees."""
 _COMPARE_TEXT = """\
 Compare delivery A with delivery B (a model delivery, or an earlier one of the same athlete). A
-difference is clear when it is larger than its U; the others are within error, or not comparable."""
+difference is clear when it is larger than its U; the others are within error, or not comparable.
+Either side may be several deliveries, whose means are compared: "Ana 1 + Ana 2", "all of Ana",
+"Ana on 2026-05-14". B may be "published youth", "published high school" or "published college":
+then only what is published of the same definition is compared."""
 _PAGE_TEXT = "Write the one-page summary of A compared with B as a PDF."
 
 
@@ -58,8 +61,11 @@ def add_commands(commands: Any) -> None:
         "compare",
         help="compare two deliveries: which differences are real",
         description=_COMPARE_TEXT,
+        epilog='example:\n  deliverylab compare may.delivery "all of Ana" "published college"\n',
     )
-    _add_pair(compare)
+    add_project(compare)
+    compare.add_argument("a", metavar="A", help="the athlete's delivery, or several of them")
+    compare.add_argument("b", metavar="B", help="what is compared with")
     add_outputs(compare)
     compare.set_defaults(run=_compare)
     page = commands.add_parser("page", help="write the one-page summary", description=_PAGE_TEXT)
@@ -137,21 +143,22 @@ def _checks(
 
 
 def _compare(arguments: argparse.Namespace) -> int:
-    from deliverylab.cli.result_text import say_differences
-    from deliverylab.core.compare.difference import differences
+    from deliverylab.cli.difference_text import say_differences
+    from deliverylab.core.compare.difference import compare_parties
+    from deliverylab.core.compare.parties import party_of
     from deliverylab.core.report import tables
     from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
 
-    project = Project(load_project(arguments.project))
-    check_targets(arguments.json, arguments.csv, inputs=files_of(project.record, arguments.project))
-    a, b = project.delivery(arguments.a), project.delivery(arguments.b)
-    note_old_solves(project.record, (a, b))
-    found = differences(a, b)
+    record = load_project(arguments.project)
+    check_targets(arguments.json, arguments.csv, inputs=files_of(record, arguments.project))
+    a, b = party_of(record, arguments.a), party_of(record, arguments.b)
+    found = compare_parties(a, b)
+    note_old_solves(record, (*a.deliveries, *b.deliveries))
     is_printed = deliver(lambda: tables.differences_json(found), arguments.json)
     is_printed |= deliver(lambda: tables.differences_csv(found), arguments.csv)
     if not is_printed:
-        say_differences(a, b, found, arguments.units or project.record.unit_system)
+        say_differences(a, b, found, arguments.units or record.unit_system)
     return 0
 
 

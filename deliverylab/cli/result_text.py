@@ -1,4 +1,4 @@
-"""Results and differences as a person reads them on a terminal."""
+"""Results as a person reads them on a terminal."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import get_args
 
 from deliverylab.cli.output import columns, say, say_wrapped
-from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference
+from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Phase, Result
 from deliverylab.core.model.delivery import Delivery
@@ -34,38 +34,12 @@ def say_results(delivery: Delivery, results: Sequence[Result], system: UnitSyste
         say("  to know")
         for caution in cautions:
             say_wrapped(f"- {caution}", indent=4)
-    _say_withheld([(r, r.reason) for r in results if not r.is_shown], "not shown")
-    say(f"  ± is U, the expanded uncertainty ({_factors(shown)})")
+    say_withheld([(r, r.reason) for r in results if not r.is_shown], "not shown")
+    say(f"  ± is U, the expanded uncertainty ({factors_text(shown)})")
     say()
 
 
-def say_differences(
-    a: Delivery, b: Delivery, found: Sequence[Difference], system: UnitSystem
-) -> None:
-    """Print the differences of two deliveries: clear ones by rank, the others, and why not."""
-    say(f"{a.name} ({a.athlete.name})  compared with  {b.name} ({b.athlete.name})")
-    clear = [difference for difference in found if difference.verdict == "clear"]
-    within = [difference for difference in found if difference.verdict == "within_error"]
-    say(f"  {VERDICT_WORDS['clear']}, the largest first" if clear else "  no clear difference")
-    columns([_difference_row(difference, system) for difference in clear], indent=4)
-    if within:
-        say(f"  {VERDICT_WORDS['within_error']}")
-        columns([_difference_row(difference, system) for difference in within], indent=4)
-    _say_withheld(
-        [
-            (difference.b if difference.a.is_shown else difference.a, difference.reason)
-            for difference in found
-            if difference.verdict == "not_comparable"
-        ],
-        VERDICT_WORDS["not_comparable"],
-    )
-    say(
-        f"  ± is U, the expanded uncertainty ({_factors([*clear, *within])}); a difference is clear "
-        "when it is larger than U"
-    )
-
-
-def _factors(items: Sequence[Result] | Sequence[Difference]) -> str:
+def factors_text(items: Sequence[Result] | Sequence[Difference]) -> str:
     """Return ``k = 2``, or the range of k where some u rests on a few repeats."""
     factors = [f"{item.coverage_factor:.3g}" for item in items] or ["2"]
     low, high = min(factors, key=float), max(factors, key=float)
@@ -84,26 +58,7 @@ def _remark(result: Result) -> str:
     return "(estimated)" if result.status == "estimated" else ""
 
 
-def _difference_row(difference: Difference, system: UnitSystem) -> tuple[str, ...]:
-    a = difference.a
-    rank = "" if difference.rank is None else f"{difference.rank}."
-    amount = "–"
-    if difference.d is not None:
-        amount = format_value(difference.d, difference.expanded_u, a.unit, a.decimals, system)
-        if difference.d > 0.0:
-            amount = f"+{amount}"
-    return (
-        rank,
-        a.name,
-        instant_of(a),
-        value_text(a, system),
-        value_text(difference.b, system),
-        amount,
-        difference.words,
-    )
-
-
-def _say_withheld(withheld: Sequence[tuple[Result, str]], title: str) -> None:
+def say_withheld(withheld: Sequence[tuple[Result, str]], title: str) -> None:
     """Print (result, reason) pairs: under what would help, each metric with its events."""
     if not withheld:
         return

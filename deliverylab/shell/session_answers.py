@@ -22,6 +22,7 @@ from deliverylab.shell.session_state import SessionState, Side, placing_keys
 
 if TYPE_CHECKING:
     from deliverylab.core.compare.align import Timeline
+    from deliverylab.core.compare.parties import Party
     from deliverylab.core.metrics.curves import Curve
     from deliverylab.core.metrics.validity import Absence
     from deliverylab.core.workflow.checklist import Step
@@ -105,14 +106,23 @@ class SessionAnswers(SessionState):
 
         return evaluate(delivery)
 
-    def differences(self) -> tuple[Difference, ...]:
-        """Return the differences athlete minus model; none without a partner."""
-        athlete, model = self.delivery("athlete"), self.partner()
-        if athlete is None or model is None:
-            return ()
-        from deliverylab.core.compare.difference import differences
+    def compared(self) -> tuple[Party, Party] | None:
+        """Return who is compared with whom: single deliveries, several, or a published group."""
+        own = self._sides["athlete"].delivery
+        if own is None:
+            return None
+        from deliverylab.core.compare.parties import compared
 
-        return differences(athlete, model)
+        return compared(self.record, own)
+
+    def differences(self) -> tuple[Difference, ...]:
+        """Return the differences athlete minus partner; none without a partner."""
+        sides = self.compared()
+        if sides is None:
+            return ()
+        from deliverylab.core.compare.difference import compare_parties
+
+        return compare_parties(*sides)
 
     def curve(self, side: Side, key: str) -> Curve | Absence | None:
         """Return a metric or an angle's speed over the clip of a stage, or why there is none."""
