@@ -92,7 +92,17 @@ def write_png(pdf: Path | str | bytes, path: Path | str, page: int = 0, dpi: flo
     NotFoundError, InputValueError
         As for `render_png`.
     """
-    picture = render_png(pdf, page, dpi)
+    return write_picture(render_png(pdf, page, dpi), path)
+
+
+def write_picture(picture: Picture, path: Path | str) -> Path:
+    """Save an RGB picture as a PNG file, every pixel as it is, and return its path.
+
+    Raises
+    ------
+    OutputError
+        The file cannot be written.
+    """
     _, encoded = cv2.imencode(".png", cv2.cvtColor(picture, cv2.COLOR_RGB2BGR))
     target = Path(path)
     try:

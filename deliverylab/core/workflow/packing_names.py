@@ -44,22 +44,29 @@ class Aliases:
 
     def told(self, text: str) -> str:
         """Return a text with every true name, or part of one, in it replaced."""
-        for true, alias in _longest_first({**self.deliveries, **self.athletes, **self.people}):
-            text = _replaced(text, true, alias)
-        for true, alias in _longest_first({**self.athletes, **self.people}):
-            for part in re.findall(r"\w+", true):
-                if len(part) >= _LEAST_LETTERS:
-                    text = _replaced(text, part, alias)
+        people = {**self.athletes, **self.people}
+        parts = {
+            part: alias
+            for true, alias in people.items()
+            for part in re.findall(r"\w+", true)
+            if len(part) >= _LEAST_LETTERS
+        }
+        return _replaced(text, {**parts, **people, **self.deliveries})
+
+
+def _replaced(text: str, names: dict[str, str]) -> str:
+    """Return a text with whole names replaced, all at once, a longer one before a shorter."""
+    if not names:
         return text
-
-
-def _longest_first(names: dict[str, str]) -> list[tuple[str, str]]:
-    return sorted(names.items(), key=lambda pair: -len(pair[0]))
-
-
-def _replaced(text: str, true: str, alias: str) -> str:
-    pattern = rf"(?<!\w){re.escape(true)}(?!\w)"
-    return re.sub(pattern, lambda _found: alias, text, flags=re.IGNORECASE)
+    aliases = {true.casefold(): alias for true, alias in names.items()}
+    longest = sorted(names, key=len, reverse=True)
+    pattern = rf"(?<!\w)(?:{'|'.join(map(re.escape, longest))})(?!\w)"
+    return re.sub(
+        pattern,
+        lambda found: aliases.get(found[0].casefold(), found[0]),
+        text,
+        flags=re.IGNORECASE,
+    )
 
 
 def aliases_for(record: ProjectRecord) -> Aliases:
@@ -204,10 +211,8 @@ def _nameless_solve(space: SpaceSolution, delivery: str, aliases: Aliases) -> Sp
 
 
 def _with_cameras(text: str, delivery: str, aliases: Aliases) -> str:
-    for (of, true), alias in aliases.cameras.items():
-        if of == delivery:
-            text = _replaced(text, true, alias)
-    return aliases.told(text)
+    own = {true: alias for (of, true), alias in aliases.cameras.items() if of == delivery}
+    return aliases.told(_replaced(text, own))
 
 
 def _nameless_plan(plan: Plan, aliases: Aliases) -> Plan:
