@@ -41,6 +41,7 @@ _DRAWN = (
     "core.model.space",
     "core.model.timing",
     "core.model.track",
+    "core.model.walkthrough",
     "core.video",
     "core.events",
     "core.metrics",

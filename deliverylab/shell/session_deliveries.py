@@ -10,6 +10,7 @@ from deliverylab.core.model.changes import Batch, Change, SetCamera, SetDelivery
 from deliverylab.core.model.changes import replace as with_fields
 from deliverylab.core.model.clip_changes import SetOccluded, SetPositions
 from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.model.plan_changes import scripts_following
 from deliverylab.core.model.track import Position
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS_BY_KEY
 from deliverylab.shell.session_answers import SessionAnswers
@@ -111,6 +112,7 @@ class SessionDeliveries(SessionAnswers):
     def remove_delivery(self, name: str) -> None:
         """Take a delivery out of the project; its clip stays where it is."""
         changes: list[Change] = [SetDelivery(name=name, delivery=None)]
+        changes += scripts_following(self.record, name, None)
         if self.record.pair is not None and name in self.record.pair:
             changes.insert(0, SetProjectField(field="pair", value=None))
         self._do(Batch(label=f"Remove {name}", changes=tuple(changes)))
@@ -147,6 +149,7 @@ class SessionDeliveries(SessionAnswers):
         if pair is not None and name in pair and delivery.name != name:
             renamed = tuple(delivery.name if one == name else one for one in pair)
             changes.append(SetProjectField(field="pair", value=renamed))
+        changes += scripts_following(self.record, name, delivery.name)
         self._do(Batch(label=f"Change {delivery.name}", changes=tuple(changes)))
 
     def set_athlete(self, delivery: str, athlete: Athlete) -> None:

@@ -3,6 +3,9 @@ from __future__ import annotations
 import pytest
 
 from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.changes import replace
+from deliverylab.core.model.plan_changes import SetWalkthrough
+from deliverylab.core.model.walkthrough import Stop, Walkthrough
 from tests.shell.conftest import MARKS_A, camera_of, delivery_of
 
 
@@ -65,3 +68,16 @@ def test_adding_a_partner_is_one_step(session):
     assert (session.record.pair, session.delivery_names()) == (None, ("Bo 1",))
     session.redo()
     assert session.record.pair == ("Bo 1", "Kim 4")
+
+
+def test_a_pairs_script_follows_a_new_name_and_goes_with_its_delivery_in_one_step(pair):
+    script = Walkthrough(pair=("Bo 1", "Kim model"), stops=(Stop(event="release"),))
+    pair.project.apply(SetWalkthrough(pair=script.pair, walkthrough=script))
+    pair.set_delivery("Bo 1", replace(pair.delivery("athlete"), name="Bo 2"))
+    assert [each.pair for each in pair.record.walkthroughs] == [("Bo 2", "Kim model")]
+    pair.undo()
+    assert pair.record.walkthroughs == (script,)
+    pair.remove_delivery("Kim model")
+    assert pair.record.walkthroughs == ()
+    pair.undo()
+    assert pair.record.walkthroughs == (script,)

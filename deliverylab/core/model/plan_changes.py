@@ -10,7 +10,7 @@ import msgspec
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.changes import replace_value
 from deliverylab.core.model.plan import Plan
-from deliverylab.core.model.project import Project
+from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.walkthrough import Walkthrough
 
 
@@ -68,3 +68,22 @@ class SetWalkthrough:
         kept.sort(key=lambda each: each.pair)
         project.record = msgspec.structs.replace(project.record, walkthroughs=tuple(kept))
         return replace_value(self, walkthrough=before)
+
+
+def scripts_following(
+    record: ProjectRecord, name: str, new_name: str | None
+) -> tuple[SetWalkthrough, ...]:
+    """Return what becomes of the scripts of a delivery that gets another name, or goes (None).
+
+    To be carried out with that edit, as one step.
+    """
+    changes: list[SetWalkthrough] = []
+    for script in record.walkthroughs:
+        if name not in script.pair or name == new_name:
+            continue
+        changes.append(SetWalkthrough(pair=script.pair, walkthrough=None))
+        if new_name is not None:
+            first, second = (new_name if one == name else one for one in script.pair)
+            renamed = msgspec.structs.replace(script, pair=(first, second))
+            changes.append(SetWalkthrough(pair=renamed.pair, walkthrough=renamed))
+    return tuple(changes)

@@ -6,7 +6,7 @@ from deliverylab.core.errors import NotFoundError, UsageError
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.plan import Plan, Priority
-from deliverylab.core.model.plan_changes import SetPlan, SetWalkthrough
+from deliverylab.core.model.plan_changes import SetPlan, SetWalkthrough, scripts_following
 from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.walkthrough import Stop, Walkthrough
 
@@ -45,3 +45,24 @@ def test_a_script_stays_with_its_pair(project):
     other = Walkthrough(pair=("Model", "Ana 1"))
     with pytest.raises(UsageError, match="another pair"):
         project.apply(SetWalkthrough(pair=PAIR, walkthrough=other))
+
+
+@pytest.mark.parametrize(("new_name", "pairs"), [("Ana 2", [("Ana 2", "Model")]), (None, [])])
+def test_scripts_follow_a_delivery_that_is_renamed_and_go_with_it(project, new_name, pairs):
+    for pair in (PAIR, ("Cy", "Model")):
+        script = Walkthrough(pair=pair, stops=(Stop(event="release", caption="Here."),))
+        project.apply(SetWalkthrough(pair=pair, walkthrough=script))
+    before = project.record
+    changes = scripts_following(project.record, "Ana 1", new_name)
+    inverses = [project.apply(change) for change in changes]
+    assert [each.pair for each in project.record.walkthroughs] == [*pairs, ("Cy", "Model")]
+    assert all(each.stops[0].caption == "Here." for each in project.record.walkthroughs)
+    for inverse in reversed(inverses):
+        project.apply(inverse)
+    assert project.record == before
+
+
+def test_scripts_of_others_are_left_alone(project):
+    project.apply(SetWalkthrough(pair=PAIR, walkthrough=Walkthrough(pair=PAIR)))
+    assert scripts_following(project.record, "Cy", None) == ()
+    assert scripts_following(project.record, "Ana 1", "Ana 1") == ()
