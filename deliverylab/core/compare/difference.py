@@ -10,7 +10,11 @@ import numpy as np
 from deliverylab.core.compare.parties import Party, one_party
 from deliverylab.core.compare.pooled import PooledResult, pooled_results
 from deliverylab.core.compare.published import Level
-from deliverylab.core.compare.published_party import published_result, published_yardstick
+from deliverylab.core.compare.published_party import (
+    NOT_PUBLISHED,
+    published_result,
+    published_yardstick,
+)
 from deliverylab.core.compare.rank import NO_YARDSTICK, YARDSTICKS, Yardstick, ranked
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import metric
@@ -97,7 +101,10 @@ def _of_several(a: PooledResult, b: PooledResult, yardstick: Yardstick | None) -
 
 def _against_published(a: PooledResult, level: Level) -> Difference:
     b = published_result(a.result, level)
-    return _of_several(a, b, published_yardstick(a.result, level))
+    found = _of_several(a, b, published_yardstick(a.result, level))
+    if a.result.is_shown and not b.result.is_shown:
+        return msgspec.structs.replace(found, reason=NOT_PUBLISHED)
+    return found
 
 
 def _own_yardstick(a: PooledResult, b: PooledResult, of_a: Party, of_b: Party) -> Yardstick | None:

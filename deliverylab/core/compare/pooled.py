@@ -22,7 +22,15 @@ import msgspec
 import numpy as np
 
 from deliverylab.core.metrics.evaluate import evaluate
-from deliverylab.core.metrics.remedies import CAMERAS, CLOCKS, MARKING, SMOOTHING, TIMING, line
+from deliverylab.core.metrics.remedies import (
+    CAMERAS,
+    CLOCKS,
+    HEIGHT,
+    MARKING,
+    SMOOTHING,
+    TIMING,
+    line,
+)
 from deliverylab.core.metrics.spec import PLACING, Contribution, Result
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.uncertainty import effective_dof
@@ -40,25 +48,26 @@ OWN_SOURCES = frozenset(
         "middle of the ball",
         "time stamps",
         "where the ball is thrown to",
+        "radar gun",
     }
 )
 """Sources that err anew in every delivery; marks of events are among them, whatever their event."""
-SET_UP_SOURCES = frozenset(
+STAND_SOURCES = frozenset(
     {
-        "scale points",
         "scale length",
         "plane of the scale",
         "level of the camera",
         "yaw of the camera",
         "distance of the camera",
-        "place of the rubber",
-        CAMERAS,
     }
 )
-"""Sources that err alike as long as scale and camera are the very same, and anew afterwards.
-
-All others (depth, one plane, height, segment masses) err alike in all deliveries of one athlete.
-"""
+"""Sources that err alike in what one camera, as it is stated, filmed on one day: how it stands, and
+the stick that was laid.  Clicked anew, these are the same."""
+CLICKED_SOURCES = frozenset({"scale points", "place of the rubber"})
+"""Sources that err alike as long as the very same click is used."""
+ATHLETE_SOURCES = frozenset({HEIGHT, "segment weights"})
+"""Sources that err alike in all of an athlete's deliveries; all others (depth, one plane) do so in
+those that are seen from the same view."""
 _N_KEPT, _N_MEANS = 128, 2048
 _MEANS: dict[tuple[str, str, str], tuple[tuple[Taken, ...], PooledResult]] = {}
 _RESULTS: dict[int, tuple[Delivery, tuple[Result, ...]]] = {}
@@ -177,13 +186,18 @@ def shared_parts(taken: Sequence[Taken]) -> dict[tuple[str, Hashable], float]:
 
 def _shared_through(source: str, one: Taken) -> Hashable:
     """Return what another delivery must have in common to err alike in this part."""
-    if source not in SET_UP_SOURCES:
-        return one.delivery.athlete.name
+    athlete, camera = one.delivery.athlete.name, one.delivery.camera(one.result.camera or None)
+    if source in ATHLETE_SOURCES:
+        return athlete
     if source == CAMERAS:
-        space = one.delivery.space
-        return (CAMERAS, space.field_inputs if space else one.delivery.name)
-    camera = one.delivery.camera(one.result.camera or None)
-    return (camera.view, camera.scale)
+        return one.delivery.space.field_inputs if one.delivery.space else one.delivery.name
+    scale = camera.scale
+    if source in CLICKED_SOURCES:
+        return (one.delivery.date, scale and (scale.a, scale.b, scale.rubber))
+    if source in STAND_SOURCES:
+        stated = scale and (scale.length_m, scale.distance_m, scale.yaw_deg, scale.vertical_deg)
+        return (one.delivery.date, camera.view, camera.width_px, camera.height_px, stated)
+    return (athlete, one.result.view)
 
 
 def pooled(name: str, taken: Sequence[Taken]) -> PooledResult:
@@ -211,7 +225,7 @@ def pooled(name: str, taken: Sequence[Taken]) -> PooledResult:
     98 % of cases; of two deliveries against a known value, with a spread of the athlete far larger
     than o, in 90 %.
     """
-    alike = _measured_alike(taken)
+    alike = measured_alike(taken)
     if not alike:
         return PooledResult(_absent(name, taken), 0)
     n = len(alike)
@@ -237,13 +251,9 @@ def pooled(name: str, taken: Sequence[Taken]) -> PooledResult:
     return PooledResult(result, n, spread, own)
 
 
-def _measured_alike(taken: Sequence[Taken]) -> list[Taken]:
-    """Return the largest group of shown results that were measured the same way."""
-    kinds = [
-        (one.result.status, one.result.basis, _view_kind(one.result))
-        for one in taken
-        if one.result.is_shown
-    ]
+def measured_alike(taken: Sequence[Taken]) -> list[Taken]:
+    """Return the largest group of shown results of the same status, basis and kind of view."""
+    kinds = [_way_of(one.result) for one in taken if one.result.is_shown]
     if not kinds:
         return []
     most = Counter(kinds).most_common(1)[0][0]
@@ -251,9 +261,13 @@ def _measured_alike(taken: Sequence[Taken]) -> list[Taken]:
     return [one for one, kind in zip(shown, kinds, strict=True) if kind == most]
 
 
-def _view_kind(result: Result) -> str:
-    """Return the plane that a view shows; what several cameras tell together is a kind of its own."""
-    return VIEWS[result.view].plane if result.view in VIEWS else result.view
+def _way_of(result: Result) -> tuple[str, str, str]:
+    """Return how a result was measured: its status, its basis, and the plane that its view shows.
+
+    What several cameras tell together is a kind of view of its own.
+    """
+    plane = VIEWS[result.view].plane if result.view in VIEWS else result.view
+    return result.status, result.basis, plane
 
 
 def _lines(between: float, shared: dict[tuple[str, Hashable], float]) -> tuple[Contribution, ...]:
