@@ -21,64 +21,19 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
+from deliverylab.core.compare.shared_errors import Taken, own_u, shared_parts
 from deliverylab.core.metrics.evaluate import evaluate
-from deliverylab.core.metrics.remedies import (
-    CAMERAS,
-    CLOCKS,
-    HEIGHT,
-    MARKING,
-    SMOOTHING,
-    TIMING,
-    line,
-)
-from deliverylab.core.metrics.spec import PLACING, Contribution, Result
+from deliverylab.core.metrics.remedies import line
+from deliverylab.core.metrics.spec import Contribution, Result
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.uncertainty import effective_dof
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 
 BETWEEN = "between the deliveries"
 """Source of the line of a mean's budget that more deliveries make smaller."""
-OWN_SOURCES = frozenset(
-    {
-        PLACING,
-        TIMING,
-        SMOOTHING,
-        CLOCKS,
-        "placing the ball",
-        "middle of the ball",
-        "time stamps",
-        "where the ball is thrown to",
-        "radar gun",
-    }
-)
-"""Sources that err anew in every delivery; marks of events are among them, whatever their event."""
-STAND_SOURCES = frozenset(
-    {
-        "scale length",
-        "plane of the scale",
-        "level of the camera",
-        "yaw of the camera",
-        "distance of the camera",
-    }
-)
-"""Sources that err alike in what one camera, as it is stated, filmed on one day: how it stands, and
-the stick that was laid.  Clicked anew, these are the same."""
-CLICKED_SOURCES = frozenset({"scale points", "place of the rubber"})
-"""Sources that err alike as long as the very same click is used."""
-ATHLETE_SOURCES = frozenset({HEIGHT, "segment weights"})
-"""Sources that err alike in all of an athlete's deliveries; all others (depth, one plane) do so in
-those that are seen from the same view."""
 _N_KEPT, _N_MEANS = 128, 2048
 _MEANS: dict[tuple[str, str, str], tuple[tuple[Taken, ...], PooledResult]] = {}
 _RESULTS: dict[int, tuple[Delivery, tuple[Result, ...]]] = {}
-
-
-@dataclass(frozen=True)
-class Taken:
-    """One delivery's result with the delivery that it is of."""
-
-    delivery: Delivery
-    result: Result
 
 
 @dataclass(frozen=True)
@@ -145,59 +100,6 @@ def _are_the_same(known: tuple[Taken, ...], taken: tuple[Taken, ...]) -> bool:
         one.result is other.result and one.delivery.athlete.name == other.delivery.athlete.name
         for one, other in zip(known, taken, strict=True)
     )
-
-
-def is_own(part: Contribution) -> bool:
-    """Return whether a line of a budget errs anew in every delivery."""
-    return part.source in OWN_SOURCES or part.source.startswith(MARKING)
-
-
-def own_u(result: Result) -> float:
-    """Return the part of u that errs anew in every delivery, in the metric's unit."""
-    return math.sqrt(sum(part.u**2 for part in result.budget if is_own(part)))
-
-
-def shared_parts(taken: Sequence[Taken]) -> dict[tuple[str, Hashable], float]:
-    """Return what the mean of results keeps of each part that does not average out.
-
-    Parameters
-    ----------
-    taken : sequence of Taken
-        Shown results of one metric and event.
-
-    Returns
-    -------
-    dict of (str, Hashable) to float
-        By source and by what it is shared through: Σu/n over those that share it, for they err
-        alike.  Different entries are independent.
-    """
-    parts: dict[tuple[str, Hashable], float] = {}
-    for one in taken:
-        lines: dict[tuple[str, Hashable], float] = {}
-        for part in one.result.budget:
-            if is_own(part):
-                continue
-            key = (part.source, _shared_through(part.source, one))
-            lines[key] = math.hypot(lines.get(key, 0.0), part.u)
-        for key, u in lines.items():
-            parts[key] = parts.get(key, 0.0) + u / len(taken)
-    return parts
-
-
-def _shared_through(source: str, one: Taken) -> Hashable:
-    """Return what another delivery must have in common to err alike in this part."""
-    athlete, camera = one.delivery.athlete.name, one.delivery.camera(one.result.camera or None)
-    if source in ATHLETE_SOURCES:
-        return athlete
-    if source == CAMERAS:
-        return one.delivery.space.field_inputs if one.delivery.space else one.delivery.name
-    scale = camera.scale
-    if source in CLICKED_SOURCES:
-        return (one.delivery.date, scale and (scale.a, scale.b, scale.rubber))
-    if source in STAND_SOURCES:
-        stated = scale and (scale.length_m, scale.distance_m, scale.yaw_deg, scale.vertical_deg)
-        return (one.delivery.date, camera.view, camera.width_px, camera.height_px, stated)
-    return (athlete, one.result.view)
 
 
 def pooled(name: str, taken: Sequence[Taken]) -> PooledResult:
