@@ -50,7 +50,7 @@ def clip_reference(clip_path: str | Path, project_path: str | Path | None) -> Cl
     """
     mark = fingerprint(clip_path)
     return ClipReference(
-        path=_stored_path(Path(clip_path), project_path),
+        path=stored_path(Path(clip_path), project_path),
         size_bytes=mark.size_bytes,
         head_sha256=mark.head_sha256,
         tail_sha256=mark.tail_sha256,
@@ -157,9 +157,9 @@ def relinked(
 def rebased(
     record: ProjectRecord, old_path: str | Path | None, new_path: str | Path
 ) -> ProjectRecord:
-    """Return the record with its clips' paths written from another project file's folder.
+    """Return the record with paths of clips and voices written from another project file's folder.
 
-    For saving under another name.  Clips that cannot be found keep their path.
+    For saving under another name.  What cannot be found keeps its path.
     """
 
     def moved(camera: Camera) -> Camera:
@@ -168,7 +168,7 @@ def rebased(
         clip = resolve_clip(old_path, camera.clip)
         if clip is None:
             return camera
-        return replace(camera, clip=replace(camera.clip, path=_stored_path(clip, new_path)))
+        return replace(camera, clip=replace(camera.clip, path=stored_path(clip, new_path)))
 
     return replace(
         record,
@@ -176,7 +176,17 @@ def rebased(
             replace(delivery, cameras=tuple(map(moved, delivery.cameras)))
             for delivery in record.deliveries
         ),
+        walkthroughs=tuple(
+            replace(script, voice=_moved_voice(script.voice, old_path, new_path))
+            for script in record.walkthroughs
+        ),
     )
+
+
+def _moved_voice(voice: str, old_path: str | Path | None, new_path: str | Path) -> str:
+    """Return where a walkthrough's voice lies, seen from another project file."""
+    place = Path(voice) if old_path is None else project_folder(old_path) / voice
+    return stored_path(place, new_path) if voice and place.is_file() else voice
 
 
 def _is_equal(a: ClipReference, b: ClipReference) -> bool:
@@ -188,7 +198,14 @@ def project_folder(project_path: str | Path) -> Path:
     return Path(os.path.realpath(project_path)).parent
 
 
-def _stored_path(clip: Path, project_path: str | Path | None) -> str:
+def stored_path(clip: Path, project_path: str | Path | None) -> str:
+    """Return how a project refers to a clip or a voice: from its own folder where possible.
+
+    Raises
+    ------
+    InputValueError
+        Its name holds bytes that are no text.
+    """
     # the clip itself may be a link into a store of clips, and stays one
     path = str(Path(os.path.realpath(clip.parent)) / clip.name)
     if project_path is not None:
@@ -199,9 +216,9 @@ def _stored_path(clip: Path, project_path: str | Path | None) -> str:
         text.encode()
     except UnicodeEncodeError as problem:
         raise InputValueError(
-            "the clip's name holds bytes that are no text",
+            "the file's name holds bytes that are no text",
             where=repr(text),
-            remedy="rename the clip",
+            remedy="rename the file",
         ) from problem
     return text
 

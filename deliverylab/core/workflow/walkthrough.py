@@ -121,10 +121,10 @@ def make_walkthrough(
     """
     target = Path(out_path)
     walk = prepared(record, script, size=size, differences=differences)
-    voice_path = _voice_path(script, project_path)
-    _check_target(target, _sources(record, project_path, walk, voice_path))
+    voice_place = voice_path(script, project_path)
+    _check_target(target, _sources(record, project_path, walk, voice_place))
     n_frames = len(walk.cues)
-    voice = None if voice_path is None else read_voice(voice_path)
+    voice = None if voice_place is None else read_voice(voice_place)
     if voice is not None:
         needed_s = script.voice_offset_s + voice.duration_s
         n_frames = max(n_frames, math.ceil(needed_s * RATE_HZ))
@@ -190,8 +190,8 @@ def _write(target: Path, pictures: Iterator[Picture], voice: Voice | None) -> No
         ) from problem
 
 
-def _voice_path(script: Walkthrough, project_path: str | Path | None) -> Path | None:
-    """Return where the voice is: relative to the project's folder where that is known."""
+def voice_path(script: Walkthrough, project_path: str | Path | None) -> Path | None:
+    """Return where a script's voice is, seen from the project's folder; None without one."""
     if not script.voice:
         return None
     folder = Path() if project_path is None else project_folder(project_path)

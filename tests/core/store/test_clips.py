@@ -7,9 +7,11 @@ import pytest
 
 from deliverylab.core.errors import ClipError, InputValueError
 from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.timing import Timing
+from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.store import clips
 from deliverylab.core.store.clips import (
     clip_reference,
@@ -151,7 +153,7 @@ def test_a_missing_clip_cannot_be_referred_to(project_path):
 def test_a_name_that_is_no_text_is_refused(project_path, monkeypatch):
     # most file systems refuse to hold such a name, so the reading of the file is left out
     monkeypatch.setattr(clips, "fingerprint", lambda _: Fingerprint(1, "", ""))
-    with pytest.raises(InputValueError, match="rename the clip"):
+    with pytest.raises(InputValueError, match="rename the file"):
         clip_reference(project_path.with_name("\udcff.mp4"), project_path)
 
 
@@ -165,6 +167,27 @@ def test_a_project_saved_elsewhere_still_finds_its_clips(folder, project_path, r
     (folder / "clips" / "side.mp4").unlink()
     kept = rebased(_record(reference), project_path, new_path)
     assert kept.deliveries[0].cameras[0].clip == reference
+
+
+def test_a_voice_is_referred_to_from_the_new_folder_where_it_is_found(folder, tmp_path):
+    (folder / "said.wav").write_bytes(b"a voice")
+    script = Walkthrough(pair=("a", "b"), voice="said.wav")
+    record = ProjectRecord(walkthroughs=(script,))
+    (tmp_path / "other").mkdir()
+    moved = rebased(record, folder / "may.delivery", tmp_path / "other" / "may.delivery")
+    assert moved.walkthroughs[0].voice == "../session/said.wav"
+    lost = ProjectRecord(walkthroughs=(replace(script, voice="gone.wav"),))
+    kept = rebased(lost, folder / "may.delivery", tmp_path / "other" / "may.delivery")
+    assert kept == lost
+    # before a project is saved, its voice lies at a whole path
+    unsaved = ProjectRecord(
+        walkthroughs=(
+            replace(script, voice=(folder / "said.wav").as_posix()),
+            Walkthrough(pair=("b", "a")),
+        )
+    )
+    saved = rebased(unsaved, None, folder / "may.delivery")
+    assert [each.voice for each in saved.walkthroughs] == ["said.wav", ""]
 
 
 @pytest.mark.skipif(os.name != "posix", reason="links of POSIX")
