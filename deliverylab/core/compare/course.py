@@ -9,6 +9,7 @@ from typing import Any, Literal
 from deliverylab.core.compare.change import ChangeOfMean
 from deliverylab.core.model.plan import Way
 from deliverylab.core.numerics.agreement import Spread, detectable_change
+from deliverylab.core.units import Unit
 
 Reached = Literal["reached", "within ± of it", "not reached", "not measured since"]
 
@@ -27,8 +28,8 @@ class VisitMean:
         Mean, its standard and expanded uncertainty, in the metric's unit.
     spread : float or None
         Standard deviation over the deliveries; None of a single one.
-    deliveries : tuple of str
-        Their names.
+    deliveries, values : tuple of str, tuple of float
+        Their names, and their values.
     """
 
     date: str
@@ -38,6 +39,7 @@ class VisitMean:
     expanded_u: float
     spread: float | None
     deliveries: tuple[str, ...]
+    values: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,7 @@ class Course:
     event: str
     name: str
     phase: str
-    unit: str
+    unit: Unit
     decimals: int
     visits: tuple[VisitMean, ...]
     error: Spread

@@ -108,8 +108,16 @@ def _visit_mean(date: str, alike: Sequence[Taken]) -> VisitMean:
     result = mean.result
     if result.value is None or result.u is None or result.expanded_u is None:
         raise ValueError("a visit's mean is of shown results")
-    names = tuple(one.delivery.name for one in alike)
-    return VisitMean(date, mean.n, result.value, result.u, result.expanded_u, mean.spread, names)
+    return VisitMean(
+        date=date,
+        n=mean.n,
+        value=result.value,
+        u=result.u,
+        expanded_u=result.expanded_u,
+        spread=mean.spread,
+        deliveries=tuple(one.delivery.name for one in alike),
+        values=tuple(one.result.value for one in alike if one.result.value is not None),
+    )
 
 
 def _error_of(visits: Sequence[VisitMean], alike: Sequence[Taken]) -> Spread:

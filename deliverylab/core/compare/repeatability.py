@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from deliverylab.core.compare.pooled import pooled_results
+from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.numerics.agreement import Interval, Spread
+from deliverylab.core.units import Unit
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ class Repeatability:
     metric: str
     event: str
     name: str
-    unit: str
+    unit: Unit
     decimals: int
     n: int
     mean: float
@@ -81,10 +83,12 @@ def repeatability(deliveries: Sequence[Delivery]) -> tuple[Repeatability, ...]:
     """
     if len(deliveries) < 2:
         return ()
+    means = pooled_results("", deliveries)
+    shown = {mean.result.metric for mean in means if mean.n > 1}
     found = []
-    for mean in pooled_results("", deliveries):
+    for mean in means:
         result = mean.result
-        if mean.spread is None or result.value is None:
+        if mean.spread is None or result.value is None or metric(result.metric).twin in shown:
             continue
         found.append(
             Repeatability(
