@@ -8,7 +8,7 @@ import msgspec
 import numpy as np
 
 from deliverylab.core.compare.parties import Party, one_party
-from deliverylab.core.compare.pooled import PooledResult, pooled_results
+from deliverylab.core.compare.pooled import PooledResult, joint_u, pooled_results
 from deliverylab.core.compare.published import Level
 from deliverylab.core.compare.published_party import (
     NOT_PUBLISHED,
@@ -66,7 +66,8 @@ def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
 
     Notes
     -----
-    A mean of several carries the u of `deliverylab.core.compare.pooled`.  The yardstick of a metric is,
+    A mean of several carries the u of `deliverylab.core.compare.pooled`; of two means of few the spread
+    is taken together (`joint_u` there).  The yardstick of a metric is,
     as far as there is one: the published group's spread where the partner is one; the spread within
     both groups where both sides are several athletes; the athlete's own spread over three deliveries
     or more, of either side; else the published one.  The own spread holds what placing and marking
@@ -91,7 +92,7 @@ def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
 
 def _of_several(a: PooledResult, b: PooledResult, yardstick: Yardstick | None) -> Difference:
     return msgspec.structs.replace(
-        _difference(a.result, b.result, yardstick),
+        _difference(a.result, b.result, yardstick, joint_u(a, b)),
         n_a=a.n,
         n_b=b.n,
         spread_a=a.spread,
@@ -121,12 +122,17 @@ def _own_yardstick(a: PooledResult, b: PooledResult, of_a: Party, of_b: Party) -
     return None
 
 
-def _difference(a: Result, b: Result, yardstick: Yardstick | None = None) -> Difference:
+def _difference(
+    a: Result,
+    b: Result,
+    yardstick: Yardstick | None = None,
+    joint: tuple[float, float | None] | None = None,
+) -> Difference:
     is_alike = a.basis == b.basis and a.status == b.status
     if a.value is None or b.value is None or a.u is None or b.u is None or not is_alike:
         return Difference(a=a, b=b, verdict="not_comparable", reason=_reason(a, b))
-    d, u = a.value - b.value, math.hypot(a.u, b.u)
-    n_dof = _effective_dof(a, b)
+    d = a.value - b.value
+    u, n_dof = joint or (math.hypot(a.u, b.u), _effective_dof(a, b))
     expanded_u = factor_for(n_dof) * u
     is_clear = abs(d) > expanded_u
     spec = metric(a.metric)
