@@ -6,12 +6,15 @@ from dataclasses import replace
 import msgspec
 import pytest
 
-from deliverylab.core.compare.difference import _difference, differences
+from deliverylab.core.compare.difference import _difference, compare_parties, differences
+from deliverylab.core.compare.parties import Party, one_party
+from deliverylab.core.compare.published import PUBLISHED
 from deliverylab.core.compare.rank import NO_YARDSTICK
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.synthetic.spec import DeliverySpec
 from tests.core.compare.results import result
+from tests.core.compare.thrown import delivery, knee, remember
 from tests.published.filmed import filmed
 
 
@@ -169,3 +172,88 @@ def test_a_difference_of_few_repeats_needs_a_larger_gap():
     assert (unclear.verdict, clear.verdict) == ("within_error", "clear")
     assert clear.coverage_factor == 2.0
     assert unclear.as_row()["k"] == pytest.approx(2.52, abs=0.01)
+
+
+# ------------------------------------------------------------------------------- several a side
+
+
+def _party(name, values, **facts):
+    ones = []
+    for number, value in enumerate(values, start=1):
+        each = delivery(f"{name} {number}", athlete=facts.get("athlete", name))
+        ones.append(remember(each, knee(each, value, own=1.0, yaw=0.5)))
+    return Party(f"all of {name}", tuple(ones))
+
+
+def test_one_against_one_is_what_it_was(short_stride, model):
+    assert compare_parties(one_party(short_stride), one_party(model)) == differences(
+        short_stride, model
+    )
+
+
+def test_means_say_of_how_many_they_are():
+    (found,) = compare_parties(_party("Ana", [40.0, 44.0, 48.0]), _party("Ben", [60.0]))
+    assert (found.d, found.n_a, found.n_b) == (pytest.approx(-16.0), 3, 1)
+    assert (found.spread_a, found.spread_b) == (pytest.approx(4.0), None)
+    assert (found.a.delivery, found.b.delivery) == ("all of Ana", "Ben 1")
+    row = found.as_row()
+    assert (row["n_a"], row["spread_a"], row["n_b"], row["spread_b"]) == (3, 4.0, 1, None)
+
+
+def test_the_athletes_own_spread_is_the_yardstick_from_three_deliveries_on():
+    ben = _party("Ben", [60.0])
+    (found,) = compare_parties(_party("Ana", [40.0, 44.0, 48.0]), ben)
+    assert (found.yardstick, found.yardstick_source) == (
+        pytest.approx(4.0),
+        "own spread over 3 deliveries",
+    )
+    assert found.score == pytest.approx(4.0)
+    (found,) = compare_parties(_party("Ana", [40.0, 44.0]), ben)
+    assert "between college pitchers" in found.yardstick_source
+
+
+def test_the_own_spread_is_never_below_what_placing_scatters():
+    (found,) = compare_parties(_party("Ana", [40.0, 40.1, 40.2]), _party("Ben", [60.0]))
+    assert found.yardstick == pytest.approx(1.0)
+
+
+def test_the_partners_spread_is_the_own_one_where_it_is_the_same_athlete():
+    today, before = _party("Ana", [60.0]), _party("Ana", [40.0, 44.0, 48.0])
+    (found,) = compare_parties(today, before)
+    assert found.yardstick_source == "own spread over 3 deliveries"
+    (found,) = compare_parties(_party("Ben", [60.0]), before)
+    assert "between college pitchers" in found.yardstick_source
+
+
+def test_two_groups_of_athletes_are_set_against_the_spread_within_both():
+    def group(name, values):
+        ones = [_party(f"{name}{n}", [value]).deliveries[0] for n, value in enumerate(values)]
+        return Party(name, tuple(ones))
+
+    (found,) = compare_parties(group("A", [40.0, 44.0, 48.0]), group("B", [50.0, 52.0]))
+    assert found.yardstick == pytest.approx(math.sqrt((2 * 16.0 + 2.0) / 3.0))
+    assert found.yardstick_source == "spread within both groups (3 + 2)"
+
+
+def test_a_published_group_is_compared_with_only_where_it_says_the_same(short_stride):
+    college = Party("published college", (), "college")
+    found = compare_parties(one_party(short_stride), college)
+    stride = next(d for d in found if d.metric == "stride_length")
+    assert (stride.b.value, stride.n_b, stride.spread_b) == (84.6, 30, 4.2)
+    assert stride.yardstick_source == "spread between college pitchers, Kageyama et al. 2015"
+    assert (found[0].metric, found[0].words) == ("stride_length", "shorter")
+    shown = {(d.metric, d.event) for d in found if d.verdict != "not_comparable"}
+    assert shown <= {(row.metric, row.event) for row in PUBLISHED}
+    tilt = next(d for d in found if d.metric == "trunk_lateral_tilt" and not d.a.is_shown)
+    assert "view does not show it" in tilt.reason
+    speed = next(d for d in found if d.metric == "max_com_forward_speed")
+    assert speed.reason == "nothing of this definition is published"
+
+
+def test_two_means_of_few_deliveries_use_their_common_spread():
+    a, b = _party("Ana", [40.0, 44.0, 48.0]), _party("Ben", [50.0, 52.0])
+    (found,) = compare_parties(a, b)
+    scatter = math.sqrt((2 * 16.0 + 2.0) / 3.0)
+    shared = 2 * 0.5**2
+    assert found.u == pytest.approx(math.sqrt(scatter**2 * (1 / 3 + 1 / 2) + shared))
+    assert found.n_degrees_of_freedom < 6.0
