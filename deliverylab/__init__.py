@@ -19,6 +19,7 @@ from deliverylab.api.placing import (
     track_landmarks,
 )
 from deliverylab.api.planning import field_sheet, trust
+from deliverylab.api.progress import progress, repeatability
 from deliverylab.api.projects import open_project, save_project, write_page
 from deliverylab.api.results import (
     budget,
@@ -32,6 +33,7 @@ from deliverylab.api.results import (
 )
 from deliverylab.api.review import to_look_at
 from deliverylab.api.space import read_c3d, trajectories, write_c3d
+from deliverylab.api.walkthrough import walkthrough, walkthrough_script
 
 __version__ = "0.1.0"
 __all__ = [
@@ -46,8 +48,10 @@ __all__ = [
     "open_project",
     "peak_order",
     "precision",
+    "progress",
     "published",
     "read_c3d",
+    "repeatability",
     "save_project",
     "scatter",
     "solve",
@@ -59,6 +63,8 @@ __all__ = [
     "track_landmarks",
     "trajectories",
     "trust",
+    "walkthrough",
+    "walkthrough_script",
     "what_would_help",
     "worst_places",
     "write_c3d",

@@ -77,6 +77,7 @@ def build_parser() -> Parser:
         look_commands,
         order_commands,
         precision_commands,
+        progress_commands,
         project_commands,
         result_commands,
         sheet_commands,
@@ -86,6 +87,7 @@ def build_parser() -> Parser:
         timing_commands,
         tracking_commands,
         trust_commands,
+        walkthrough_commands,
     )
 
     parser = Parser(
@@ -110,9 +112,11 @@ def build_parser() -> Parser:
     space_commands.add_commands(commands)
     result_commands.add_commands(commands)
     order_commands.add_commands(commands)
+    progress_commands.add_commands(commands)
     export_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     trust_commands.add_commands(commands)
+    walkthrough_commands.add_commands(commands)
     sheet_commands.add_commands(commands)
     project_commands.add_checks(commands)
     return parser
