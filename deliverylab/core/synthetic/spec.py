@@ -39,10 +39,15 @@ class DeliverySpec:
         At leg lift, push, foot contact.
     forward_speed_m_s : tuple of float
         Of the middle of the hips at leg lift and at foot contact.
+    hips_ahead_at_lift_m : float
+        Middle of the hips ahead of the drive ankle at leg lift.
     peak_pelvis_speed_deg_s, peak_shoulder_line_speed_deg_s : float or None
         None takes what the angles and times ask for.
     shoulder_abduction_deg, horizontal_abduction_deg, external_rotation_deg, elbow_flexion_deg
         Of the throwing arm at foot contact, full layback, release.
+    glove_pulled : float
+        How early the glove arm comes in: the share of its way from reaching out to tucked that it has
+        made by foot contact, 0 to 1, beyond the usual.
 
     References
     ----------
@@ -89,6 +94,7 @@ class DeliverySpec:
     )  # [1]
     drive_knee_flexion_deg: tuple[float, float, float] = (17.0, 49.5, 28.1)  # [1]
     forward_speed_m_s: tuple[float, float] = (0.30, 1.80)  # invented for the demo
+    hips_ahead_at_lift_m: float = 0.055  # invented for the demo
 
     peak_pelvis_speed_deg_s: float | None = 714.0  # [1]
     peak_shoulder_line_speed_deg_s: float | None = 1273.0  # [1]
@@ -101,6 +107,7 @@ class DeliverySpec:
     horizontal_abduction_deg: tuple[float, float, float] = (22.0, -6.0, -9.0)
     external_rotation_deg: tuple[float, float, float] = (56.0, 172.0, 112.0)
     elbow_flexion_deg: tuple[float, float, float] = (88.0, 86.0, 27.0)
+    glove_pulled: float = 0.0
 
     lead_in_s: float = 0.25  # start of the clip before leg lift
     run_out_s: float = 0.35  # end of the clip after release

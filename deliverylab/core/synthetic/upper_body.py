@@ -42,6 +42,7 @@ _GLOVE_ON_THE_WAY = {
     "release": (34.0, 6.0, -8.0, 122.0, 10.0),
     "end": (26.0, 14.0, -14.0, 112.0, 6.0),
 }
+_PULLED_EARLIER_S = 0.07  # how much earlier a glove reaches out that is wholly in at contact
 _FOLLOW_THROUGH = {
     "finish": (88.0, -34.0, 8.0, 24.0, -34.0),
     "across": (70.0, -66.0, 24.0, 30.0, -20.0),
@@ -144,7 +145,7 @@ def swing(spec: DeliverySpec, size: Proportions) -> UpperBody:
         rotation=rotation,
         shrug=Curve([(times[k], float(v)) for k, v in shrug.items()]),
         throwing=_throwing_arm(spec, size, times),
-        glove=_glove_arm(size, times),
+        glove=_glove_arm(spec, size, times),
         look=Curve(rows),
     )
 
@@ -210,8 +211,13 @@ def _throwing_arm(spec: DeliverySpec, size: Proportions, times: dict[str, float]
     return Curve(rows)
 
 
-def _glove_arm(size: Proportions, times: dict[str, float]) -> Curve:
+def _glove_arm(spec: DeliverySpec, size: Proportions, times: dict[str, float]) -> Curve:
+    """Reach out, and come in; a pulled glove reaches out earlier and is nearly in at contact."""
     held = _together(size)
+    way = _GLOVE_ON_THE_WAY
+    reaching, tucked = np.array(way["foot_contact"]), np.array(way["full_layback"])
+    poses = way | {"foot_contact": tuple(reaching + spec.glove_pulled * (tucked - reaching))}
+    times = times | {"up": times["up"] - _PULLED_EARLIER_S * spec.glove_pulled}
     rows: list[tuple[object, ...]] = [(times["set"], held), (times["break"], held)]
-    rows += [(times[k], v) for k, v in _GLOVE_ON_THE_WAY.items()]
+    rows += [(times[k], pose) for k, pose in poses.items()]
     return Curve(rows)

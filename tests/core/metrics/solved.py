@@ -58,10 +58,11 @@ def solved_delivery(
     care: FieldCare | None = None,
     *,
     u_mark_s: float | None = 1e-6,
+    truth: SyntheticDelivery | None = None,
 ) -> Solved:
-    """Film and solve one varied delivery; events are marked where they truly are."""
+    """Film and solve one varied delivery, or a given one; events are marked where they truly are."""
     rng = np.random.default_rng(seed)
-    truth = varied_delivery(rng)
+    truth = truth or varied_delivery(rng)
     care = care or FieldCare()
     filmed = film_field(truth, phones, rng, care=care)
     solution = solve_cameras(filmed.set_ups, filmed.points, [filmed.delivery], search_s=0.2)

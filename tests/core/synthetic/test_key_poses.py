@@ -6,6 +6,7 @@ import pytest
 from deliverylab.core.cameras.ground import ground_height_m
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.synthetic.curves import Curve
+from deliverylab.core.synthetic.figure import build_delivery
 from deliverylab.core.synthetic.key_poses import KeyPoses
 from deliverylab.core.synthetic.proportions import proportions
 from deliverylab.core.synthetic.spec import DeliverySpec
@@ -58,3 +59,13 @@ def test_hips_sink_into_the_stride_and_rise_again():
 def test_legs_that_cannot_meet_are_refused():
     with pytest.raises(InputValueError, match="foot"):
         _poses(DeliverySpec(stride_percent_height=125.0))
+
+
+def test_hips_stand_as_far_ahead_of_the_back_foot_at_leg_lift_as_asked():
+    for ahead_m in (0.055, -0.02):
+        spec = DeliverySpec(hips_ahead_at_lift_m=ahead_m)
+        truth = build_delivery(spec)
+        row = int(np.argmin(np.abs(truth.times_s - truth.events["leg_lift"])))
+        where = truth.positions_m
+        hips_x = 0.5 * (where["left_hip"] + where["right_hip"])[row, 0]
+        assert hips_x - where["right_ankle"][row, 0] == pytest.approx(ahead_m, abs=0.002)

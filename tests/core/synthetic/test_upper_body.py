@@ -41,3 +41,17 @@ def test_laid_back_forearm_trails_and_then_leads():
     now = _at(times["full_layback"], times["release"])
     ahead = (now["throwing_hand"] - now["throwing_elbow"])[:, 0]
     assert ahead[0] < -0.2 < 0.2 < ahead[1]
+
+
+def test_a_pulled_glove_is_nearer_to_the_chest_at_contact_and_only_there():
+    pulled = DeliverySpec(glove_pulled=0.8)
+    times = SPEC.key_times()
+    instants = np.array([times[key] for key in ("leg_lift", "foot_contact", "full_layback")])
+    reach = []
+    for spec in (SPEC, pulled):
+        now = swing(spec, SIZE).at(instants, np.zeros((3, 3)))
+        chest = 0.5 * (now["throwing_shoulder"] + now["glove_shoulder"])
+        reach.append(np.linalg.norm(now["glove_hand"] - chest, axis=1))
+    apart = reach[1] - reach[0]
+    assert apart[[0, 2]] == pytest.approx(0.0, abs=1e-9)
+    assert apart[1] < -0.1
