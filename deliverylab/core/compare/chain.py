@@ -9,8 +9,10 @@ Method
     differs at several instants the same way counts once: its points share the weight.
 2.  *What fits.*  A link joins two points where both ways are those of its row (or both turned round, if
     the row allows it).  It carries `Link.strength` of a point on; along a path strengths multiply, and
-    the best path counts.  A path may lead over a metric that could not be compared, at
-    `UNSEEN_SHARE` each; never over one that is within error, or clear the other way.
+    the best path counts.  A path may lead over a metric that is not clear, at `UNSEEN_SHARE` each:
+    over one that could not be compared, and over one that is within error but leans the way that fits by
+    `LEAST_LEAN` U(d) or more (an unsure metric hides a difference without denying it); never over
+    one that shows no such lean, or is clear the other way.
 3.  *What may be a start.*  A point that leads to a later clear difference of another metric, whose own
     |d| is at least `LEAST_OF_START` U(d), and that no other such point leads to.  Of some 60 compared results a
     few are clear by chance alone, so one thing more is asked: among the start and what it leads to, one
@@ -36,7 +38,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from deliverylab.core.compare.chain_parts import Chain, ChainEdge, ChainNode, ChainStart
@@ -57,6 +59,9 @@ MOST_STARTS = 3
 MOST_WEIGHT = 3.0
 LEAST_OF_START = 1.25
 """|d| over U(d): one in 80 by chance, so that the few points before a start seldom take its place."""
+LEAST_LEAN = 0.25
+"""|d| over U(d) of one that is within error: chance leans so far to a given side in 3 of 10 cases, a
+difference of a whole U in 19 of 20."""
 FAMILY_LEVEL = 0.05
 
 PHASE_OF_TIMED: dict[str, Phase] = {
@@ -95,11 +100,19 @@ def chain_of(differences: Sequence[Difference], links: Sequence[Link] = LINKS) -
     ways = {key: node.way for key, node in nodes.items()}
     # a metric of which there is no result at all is unseen as well
     linked = {key_of(end) for link in links for end in (link.cause, link.effect)}
-    paths = {key: best_paths(key, ways, linked - compared, links) for key in nodes}
+    leaning = {
+        _key(d): _way(d)
+        for d in differences
+        if d.verdict == "within_error" and _times_u(d) >= LEAST_LEAN
+    }
+    paths = {
+        key: best_paths(key, ways, links, unseen=linked - compared, leaning=leaning)
+        for key in nodes
+    }
     sure = {key for key in nodes if _holds_among(nodes[key].difference, len(compared))}
     weights = _weights(nodes)
     starts = _starts(nodes, paths, sure, weights)
-    return _chain(nodes, starts, weights, [d for d in differences if _key(d) in nodes])
+    return _chain(nodes, starts, weights, leaning)
 
 
 def _key(difference: Difference) -> Key:
@@ -121,8 +134,11 @@ def _phase(key: Key) -> Phase:
 
 
 def _node(key: Key, difference: Difference) -> ChainNode:
-    way: Way = "more" if (difference.d or 0.0) > 0.0 else "less"
-    return ChainNode(*key, way, difference, _phase(key), node_words(difference))
+    return ChainNode(*key, _way(difference), difference, _phase(key), node_words(difference))
+
+
+def _way(difference: Difference) -> Way:
+    return "more" if (difference.d or 0.0) > 0.0 else "less"
 
 
 def _weights(nodes: Mapping[Key, ChainNode]) -> dict[Key, float]:
@@ -189,7 +205,7 @@ def _chain(
     nodes: Mapping[Key, ChainNode],
     offered: Sequence[_Offered],
     weights: Mapping[Key, float],
-    clear: Sequence[Difference],
+    leaning: Collection[Key],
 ) -> Chain:
     at_start = {each.key for each in offered}
     whole = sum(weight for key, weight in weights.items() if key not in at_start)
@@ -198,22 +214,34 @@ def _chain(
             node=nodes[each.key],
             score=sum(each.carried.values()) / whole,
             follows=tuple(key for key in nodes if key in each.paths),
-            edges=_edges(each, nodes),
+            edges=_edges(each, nodes, leaning),
         )
         for each in offered
     )
     reached = at_start | {key for start in starts for key in start.follows}
-    unexplained = tuple(d for d in clear if _key(d) not in reached)
+    unexplained = [node.difference for key, node in nodes.items() if key not in reached]
+    unexplained.sort(key=lambda d: d.rank or 0)
     shown = tuple(node for key, node in nodes.items() if key in reached)
     edges = tuple(dict.fromkeys(edge for start in starts for edge in start.edges))
-    chain = Chain(starts, shown, edges, unexplained, ())
+    chain = Chain(starts, shown, edges, tuple(unexplained), ())
     return replace(chain, sentences=chain_sentences(chain))
 
 
-def _edges(offered: _Offered, nodes: Iterable[Key]) -> tuple[ChainEdge, ...]:
+def _edges(
+    offered: _Offered, nodes: Iterable[Key], leaning: Collection[Key]
+) -> tuple[ChainEdge, ...]:
     edges = []
     for key in nodes:
         if key in offered.paths:
             path = offered.paths[key]
-            edges.append(ChainEdge(path.cause, key, path.links[0], path.links[1:]))
+            between = (key_of(link.cause) for link in path.links[1:])
+            edges.append(
+                ChainEdge(
+                    cause=path.cause,
+                    effect=key,
+                    link=path.links[0],
+                    onward=path.links[1:],
+                    leaning=tuple(each for each in between if each in leaning),
+                )
+            )
     return tuple(edges)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from deliverylab.core.compare.links import Key
+from deliverylab.core.compare.links import Key, key_of
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Phase
 from deliverylab.core.model.library import Link, LinkEnd
@@ -55,18 +55,26 @@ class ChainEdge:
     link : Link
         The row that begins at the cause.
     onward : tuple of Link
-        Where metrics in between could not be compared: the further rows that lead to the effect.
+        Where metrics in between are not clear: the further rows that lead to the effect.
+    leaning : tuple of (str, str)
+        Those in between that were compared: within error, but they lean the way that fits.
     """
 
     cause: Key
     effect: Key
     link: Link
     onward: tuple[Link, ...] = ()
+    leaning: tuple[Key, ...] = ()
+
+    @property
+    def between(self) -> tuple[LinkEnd, ...]:
+        """What lies in between and is not clear, in order."""
+        return tuple(link.cause for link in self.onward)
 
     @property
     def unseen(self) -> tuple[LinkEnd, ...]:
-        """What lies in between and could not be compared, in order."""
-        return tuple(link.cause for link in self.onward)
+        """Of these, what could not be compared at all."""
+        return tuple(end for end in self.between if key_of(end) not in self.leaning)
 
     @property
     def links(self) -> tuple[Link, ...]:
@@ -160,4 +168,5 @@ def edge_row(edge: ChainEdge) -> dict[str, Any]:
         "source": "; ".join(dict.fromkeys(link.source for link in edge.links)),
         "strength": math.prod(link.strength for link in edge.links),
         "unseen": "; ".join(f"{end.metric} {end.event}".strip() for end in edge.unseen),
+        "within_error": "; ".join(" ".join(key).strip() for key in edge.leaning),
     }

@@ -11,7 +11,7 @@ from deliverylab.core.model.library import Link
 from deliverylab.core.model.plan import Way
 
 UNSEEN_SHARE = 0.5
-"""What a path keeps where it leads over a metric that could not be compared (judgement)."""
+"""What a path keeps where it leads over a metric that is not clear (judgement)."""
 LEAST_SHARE = 0.02
 """Below this nothing is carried on: two unseen metrics in a row, seldom three."""
 _OTHER: dict[Way, Way] = {"more": "less", "less": "more"}
@@ -44,7 +44,12 @@ class _Step(NamedTuple):
 
 
 def best_paths(
-    start: Key, ways: Mapping[Key, Way], unseen: Collection[Key], links: Sequence[Link]
+    start: Key,
+    ways: Mapping[Key, Way],
+    links: Sequence[Link],
+    *,
+    unseen: Collection[Key] = (),
+    leaning: Mapping[Key, Way] | None = None,
 ) -> dict[Key, Path]:
     """Return the best path from one clear difference to each later one that it leads to.
 
@@ -54,10 +59,12 @@ def best_paths(
         Metric and event of a clear difference.
     ways : mapping of (str, str) to {"more", "less"}
         All clear differences.
-    unseen : collection of (str, str)
-        What could not be compared: a path may lead over it.  All else is within error.
     links : sequence of Link
         Without a circle.
+    unseen : collection of (str, str)
+        What could not be compared: a path may lead over it either way.
+    leaning : mapping of (str, str) to {"more", "less"}, optional
+        What is within error but leans to one side: a path may lead over it that way.
 
     Returns
     -------
@@ -69,6 +76,8 @@ def best_paths(
     The nearest is settled first (Dijkstra), ties by the order of the links.  An unseen metric is given the
     way of the path that reaches it best.
     """
+    hidden: dict[Key, tuple[Way, ...]] = dict.fromkeys(unseen, ("more", "less"))
+    hidden |= {key: (way,) for key, way in (leaning or {}).items()}
     waiting: dict[Key, _Step] = {start: _Step(1.0, ways[start], start, ())}
     settled: dict[Key, _Step] = {}
     while waiting:
@@ -77,7 +86,7 @@ def best_paths(
         for link in links:
             if key_of(link.cause) != key:
                 continue
-            onward = _onward(step, key, link, ways, unseen)
+            onward = _onward(step, key, link, ways, hidden)
             effect = key_of(link.effect)
             if onward is None or effect in settled:
                 continue
@@ -91,7 +100,11 @@ def best_paths(
 
 
 def _onward(
-    step: _Step, key: Key, link: Link, ways: Mapping[Key, Way], unseen: Collection[Key]
+    step: _Step,
+    key: Key,
+    link: Link,
+    ways: Mapping[Key, Way],
+    hidden: Mapping[Key, tuple[Way, ...]],
 ) -> _Step | None:
     """Return the step over one link; None where it does not fit."""
     if link.cause.way == step.way:
@@ -102,12 +115,12 @@ def _onward(
         return None
     effect = key_of(link.effect)
     is_seen = effect in ways
-    if ways[effect] != way if is_seen else effect not in unseen:
+    if way not in ((ways[effect],) if is_seen else hidden.get(effect, ())):
         return None
     share = step.share * link.strength * (1.0 if is_seen else UNSEEN_SHARE)
     if share < LEAST_SHARE:
         return None
-    is_bridged = key in unseen
+    is_bridged = key in hidden
     return _Step(
         share,
         way,

@@ -76,9 +76,19 @@ def _main(start: ChainStart) -> tuple[ChainEdge, ...]:
 
 def _step(node: ChainNode, edge: ChainEdge) -> str:
     told = _with_words(node)
-    if not edge.unseen:
-        return told
-    return f"{told} (over the {_joined([*map(end_words, edge.unseen)])}, which these clips do not show)"
+    return f"{told} ({between_words(edge)})" if edge.between else told
+
+
+def between_words(edge: ChainEdge) -> str:
+    """Return what lies between the ends of an edge and is not clear; empty without any."""
+    leaning = [end_words(end) for end in edge.between if end not in edge.unseen]
+    unseen = [end_words(end) for end in edge.unseen]
+    told = []
+    if leaning:
+        told.append(f"over the {_joined(leaning)}, which points the same way within its ±")
+    if unseen:
+        told.append(f"over the {_joined(unseen)}, which these clips do not show")
+    return "; ".join(told)
 
 
 def _reason(start: ChainStart) -> str:

@@ -83,6 +83,14 @@ TRUNK: tuple[Link, ...] = (
         "a trunk that has turned already has little left to come forward with",
     ),
     link(
+        more("shoulder_line_rotation", "foot_contact"), less("trunk_forward_tilt", "full_layback"),
+        "shoulders that open early tend to leave the trunk upright",
+    ),
+    link(
+        more("shoulder_line_rotation", "foot_contact"), less("trunk_forward_tilt", "release"),
+        "shoulders that open early tend to leave the trunk upright",
+    ),
+    link(
         less("max_separation"), less("trunk_forward_tilt", "release"),
         "a trunk that has turned already has little left to come forward with",
     ),

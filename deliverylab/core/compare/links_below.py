@@ -21,6 +21,10 @@ from deliverylab.core.model.library import Link
 
 MOMENTUM: tuple[Link, ...] = (
     link(
+        less("com_ahead_of_drive_ankle", "leg_lift"), less("com_lean_from_drive_ankle", "leg_lift"),
+        "a body that hangs back does not lean to the plate either", strength=SAME_COURSE,
+    ),
+    link(
         less("com_lean_from_drive_ankle", "leg_lift"), less("com_forward_speed", "leg_lift"),
         "a body that stands upright over the drive foot has not begun to move to the plate",
     ),
@@ -45,12 +49,20 @@ MOMENTUM: tuple[Link, ...] = (
         "where the body brings little speed along, the glove side tends to pull instead",
     ),
     link(
+        less("com_forward_speed", "leg_lift"), less("glove_distance", "foot_contact"),
+        "where the body brings little speed along, the glove side tends to pull instead",
+    ),
+    link(
         less("com_forward_speed", "leg_lift"), less("lead_foot_direction", "foot_plant"),
         "where the body brings little speed along, the lead leg tends to swing round and pull",
     ),
     link(
         less("drive_knee_flexion", "leg_lift"), less("peak_drive_knee_extension_speed"),
         "a back knee that is hardly bent has little to straighten", is_mirrored=False,
+    ),
+    link(
+        less("drive_knee_flexion", "leg_lift"), less("support_force_direction"),
+        "a back knee that is hardly bent pushes up more than ahead", is_mirrored=False,
     ),
     link(
         less("drive_knee_flexion", "leg_lift"), less("com_forward_speed", "foot_contact"),

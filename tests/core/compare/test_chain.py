@@ -30,7 +30,7 @@ def test_the_earliest_of_what_lines_up_is_the_start_and_the_rest_follows():
     assert keys(chain) == [FOOT]
     assert chain.starts[0].follows == (PELVIS, SHOULDERS, SEPARATION, TRUNK, EXTENSION)
     assert [(edge.cause, edge.effect) for edge in chain.edges] == [
-        (FOOT, PELVIS), (PELVIS, SHOULDERS), (SHOULDERS, SEPARATION), (SEPARATION, TRUNK),
+        (FOOT, PELVIS), (PELVIS, SHOULDERS), (SHOULDERS, SEPARATION), (SHOULDERS, TRUNK),
         (TRUNK, EXTENSION),
     ]  # fmt: skip
     assert {node.key for node in chain.nodes} == {FOOT, *chain.starts[0].follows}
@@ -66,9 +66,14 @@ def test_a_difference_that_goes_against_the_row_is_not_carried():
     assert EXTENSION not in chain.starts[0].follows
 
 
-def test_what_is_within_error_is_not_led_over():
+def test_what_is_within_error_is_led_over_only_where_it_leans_the_way_that_fits():
+    for size in (0.0, 0.2, -0.4, -0.9):
+        chain = chain_of(line_up(shoulder_line_rotation=size))
+        assert chain.starts[0].follows == (PELVIS,)
     chain = chain_of(line_up(shoulder_line_rotation=0.4))
-    assert chain.starts[0].follows == (PELVIS,)
+    assert chain.starts[0].follows == (PELVIS, SEPARATION, TRUNK, EXTENSION)
+    over = next(edge for edge in chain.edges if edge.effect == SEPARATION)
+    assert (over.cause, over.leaning, over.unseen) == (PELVIS, (SHOULDERS,), ())
 
 
 def test_what_could_not_be_compared_is_led_over_and_carries_less():
@@ -154,6 +159,8 @@ def test_two_starts_that_carry_the_same_are_offered_in_the_order_of_the_delivery
     found = [
         compared("stride_length", "", -3.0), compared("release_extension", "release", -3.0),
         compared("lead_foot_direction", "foot_plant", -3.0), compared(*PELVIS, 3.0),
+        # nothing in between, so that neither leads to what follows the other
+        compared(*SHOULDERS, 0.0), compared(*TRUNK, 0.0), compared("max_separation", "", 0.0),
     ]  # fmt: skip
     for order in (found, found[::-1]):
         assert keys(chain_of(order)) == [("stride_length", ""), FOOT]

@@ -19,7 +19,7 @@ def test_columns_are_the_parts_of_the_delivery_and_causes_stand_above():
         "lead_foot_direction": 0, "pelvis_rotation": 1, "shoulder_line_rotation": 2, "separation": 3
     }  # fmt: skip
     assert [each.node.key for each in layout.nodes if each.is_start] == [FOOT]
-    assert layout.edges == ((0, 1), (1, 2), (2, 3), (3, 4), (4, 5))
+    assert layout.edges == ((0, 1), (1, 2), (2, 3), (2, 4), (4, 5))
     assert layout.n_left_out == 0
 
 

@@ -15,7 +15,7 @@ LINKS = (
 
 
 def test_strengths_multiply_and_the_best_path_counts():
-    paths = best_paths(A, {A: "more", B: "more", C: "less", D: "more"}, (), LINKS)
+    paths = best_paths(A, {A: "more", B: "more", C: "less", D: "more"}, LINKS)
     assert {key: path.share for key, path in paths.items()} == {
         B: pytest.approx(0.5), C: pytest.approx(0.9), D: pytest.approx(0.81)
     }  # fmt: skip
@@ -24,22 +24,30 @@ def test_strengths_multiply_and_the_best_path_counts():
 
 
 def test_the_ways_decide_which_rows_fit():
-    turned = best_paths(A, {A: "less", B: "less", C: "more", D: "less"}, (), LINKS)
+    turned = best_paths(A, {A: "less", B: "less", C: "more", D: "less"}, LINKS)
     assert paths_of(turned) == {B: A, C: A, D: B}
-    against = best_paths(A, {A: "more", B: "less", C: "less", D: "more"}, (), LINKS)
+    against = best_paths(A, {A: "more", B: "less", C: "less", D: "more"}, LINKS)
     assert paths_of(against) == {C: A, D: C}
 
 
 def test_an_unseen_metric_is_led_over_at_a_lower_share():
-    paths = best_paths(A, {A: "more", D: "more"}, {C}, LINKS)
+    paths = best_paths(A, {A: "more", D: "more"}, LINKS, unseen={C})
     assert paths[D].share == pytest.approx(0.81 * UNSEEN_SHARE)
     assert paths[D].cause == A
     assert [each.why for each in paths[D].links] == ["three", "four"]
     assert C not in paths
 
 
+def test_a_metric_that_leans_is_led_over_that_way_only():
+    ways = {A: "more", D: "more"}
+    assert best_paths(A, ways, LINKS, leaning={C: "less"})[D].share == pytest.approx(
+        0.81 * UNSEEN_SHARE
+    )
+    assert best_paths(A, ways, LINKS, leaning={C: "more"}) == {}
+
+
 def test_what_is_neither_clear_nor_unseen_ends_a_path():
-    assert best_paths(A, {A: "more", D: "more"}, (), LINKS) == {}
+    assert best_paths(A, {A: "more", D: "more"}, LINKS) == {}
 
 
 def test_what_carries_next_to_nothing_is_not_carried():
@@ -47,7 +55,7 @@ def test_what_carries_next_to_nothing_is_not_carried():
         link(more(*A), more(*B), "one", strength=0.1),
         link(more(*B), more(*D), "two", strength=0.1),
     )
-    assert set(best_paths(A, {A: "more", B: "more", D: "more"}, (), weak)) == {B}
+    assert set(best_paths(A, {A: "more", B: "more", D: "more"}, weak)) == {B}
 
 
 def paths_of(paths):

@@ -3,7 +3,7 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from deliverylab.core.compare.chain import chain_of
-from deliverylab.core.compare.chain_words import link_reason, node_words
+from deliverylab.core.compare.chain_words import between_words, link_reason, node_words
 from deliverylab.core.compare.links import LINKS
 from tests.core.compare.chain_cases import compared, line_up
 
@@ -17,8 +17,8 @@ def test_three_sentences_say_where_it_begins_what_goes_with_it_and_why():
         ),
         (
             "Commonly this goes together with what comes later: pelvis rotation at foot contact (more "
-            "open), shoulder line rotation at foot contact (more open), hip-to-shoulder separation at "
-            "foot contact (less), trunk forward tilt at release (less forward) and 1 more."
+            "open), shoulder line rotation at foot contact (more open), trunk forward tilt at release "
+            "(less forward), release ahead of the rubber (farther back) and 1 more."
         ),
         (
             "Why: instructors commonly say that a front foot that flies open takes the hips with it; "
@@ -41,6 +41,14 @@ def test_a_second_start_is_told_apart():
 def test_what_the_clips_do_not_show_is_said():
     sentence = chain_of(line_up(pelvis_rotation=None)).sentences[1]
     assert "(over the pelvis rotation at foot contact, which these clips do not show)" in sentence
+
+
+def test_what_leans_within_its_error_is_said_to():
+    chain = chain_of(line_up(pelvis_rotation=0.6))
+    assert between_words(chain.edges[0]) == (
+        "over the pelvis rotation at foot contact, which points the same way within its ±"
+    )
+    assert between_words(chain.edges[-1]) == ""
 
 
 def test_a_published_link_names_its_source_and_a_turned_one_says_so():
