@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 import msgspec
 
 from deliverylab.core.errors import InputValueError
-from deliverylab.core.model.plan import Way
+from deliverylab.core.model.plan import ArmLoad, Way
 
 COMMON_PRACTICE = "common practice"
-ArmLoad = Literal["none", "light", "throwing"]
-"""Whether a drill loads the arm: not at all, a little (towel, light throws), or by throws."""
 
 
 class LinkEnd(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -80,7 +76,7 @@ class Cue(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     metric, event, way : str
         What it is for.
     text : str
-        A sentence to an adult athlete.
+        A sentence to an athlete.
     text_for_minors : str
         The same to a child; empty where `text` serves both.
     """

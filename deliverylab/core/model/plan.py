@@ -14,6 +14,8 @@ Way = Literal["more", "less"]
 """Towards a larger or a smaller value of the metric."""
 MOST_PRIORITIES = 3
 """Nobody works on more than this at a time (common practice)."""
+ArmLoad = Literal["none", "light", "throwing"]
+"""Whether a drill loads the arm: not at all, a little (towel, light throws), or by throws."""
 
 
 class Priority(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -28,12 +30,16 @@ class Priority(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     value, u : float or None
         What was measured when the plan was made, and its standard uncertainty, in the metric's unit;
         None where it was not shown.
+    partner : float or None
+        What it was compared with then, same unit.
     target : float or None
         Value to reach at least (at most, where less is wanted), in the metric's unit.
     cue : str
         What the athlete is told, in a few words.
     drill, how : str
         Name of the drill, and how it is done.
+    arm_load : {"none", "light", "throwing"}
+        Whether the drill loads the arm.
     caution : str
         What to mind while doing it; empty where there is nothing.
     """
@@ -43,11 +49,18 @@ class Priority(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     way: Way
     value: float | None = None
     u: float | None = None
+    partner: float | None = None
     target: float | None = None
     cue: str = ""
     drill: str = ""
     how: str = ""
+    arm_load: ArmLoad = "none"
     caution: str = ""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What identifies it in a plan: metric and event."""
+        return self.metric, self.event
 
     def __post_init__(self) -> None:
         """Refuse numbers that are none.
@@ -57,7 +70,7 @@ class Priority(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         InputValueError
             A number that is not finite, or a u below zero.
         """
-        numbers = (self.value, self.u, self.target)
+        numbers = (self.value, self.u, self.partner, self.target)
         if any(number is not None and not math.isfinite(number) for number in numbers):
             raise InputValueError("a priority's numbers are finite", where=self.metric)
         if self.u is not None and self.u < 0.0:
@@ -94,7 +107,7 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
                 f"a plan has at most {MOST_PRIORITIES} priorities",
                 remedy="leave the others for the next visit",
             )
-        keys = [(priority.metric, priority.event) for priority in self.priorities]
+        keys = [priority.key for priority in self.priorities]
         if len(set(keys)) < len(keys):
             raise InputValueError(
                 "a plan has the same priority twice", remedy="take one of them out"

@@ -18,7 +18,9 @@ priorities = st.builds(
     way=st.sampled_from(["more", "less"]),
     value=st.none() | st.floats(-200.0, 200.0),
     u=st.none() | st.floats(0.0, 50.0),
+    partner=st.none() | st.floats(-200.0, 200.0),
     target=st.none() | st.floats(-200.0, 200.0),
+    arm_load=st.sampled_from(["none", "light", "throwing"]),
     cue=_texts,
 )
 plans = st.builds(
