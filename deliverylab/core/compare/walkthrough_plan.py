@@ -81,6 +81,12 @@ class Walked:
         """Events that both clips know, in the order of the table."""
         return _shared(self.camera_a, self.camera_b)
 
+    def side(self, cue: FrameCue, *, is_model: bool) -> tuple[Delivery, Camera, int]:
+        """Return delivery, clip and frame of one side of a picture."""
+        if is_model:
+            return self.b, self.camera_b, cue.model_frame
+        return self.a, self.camera_a, cue.athlete_frame
+
     def instant(self, stop: Stop) -> tuple[float, float]:
         """Return both clips' times at a stop, seconds of their own clocks.
 

@@ -32,16 +32,17 @@ def cleaned(text: str) -> str:
     return " ".join(part for part in "".join(kept).split(" ") if part)
 
 
+def reads_from_right(text: str) -> bool:
+    """Return whether a text is read from the right: its first letter with a direction says so."""
+    kinds = (unicodedata.bidirectional(character) for character in text)
+    return next((kind for kind in kinds if kind in {"L", *_RIGHT_TO_LEFT}), "L") != "L"
+
+
 def visual(text: str) -> str:
     """Return a text's characters in the order in which they stand on paper, left to right."""
     if not any(unicodedata.bidirectional(character) in _RIGHT_TO_LEFT for character in text):
         return text
-    # the first strong letter says in which direction the whole line is read
-    starts_right = next(
-        unicodedata.bidirectional(character) in _RIGHT_TO_LEFT
-        for character in text
-        if unicodedata.bidirectional(character) in {"L", *_RIGHT_TO_LEFT}
-    )
+    starts_right = reads_from_right(text)
     pieces = [
         (is_right, "".join(character for character, _ in group))
         for is_right, group in groupby(

@@ -9,7 +9,7 @@ from deliverylab.core.report.figures import Picture, points_at
 from deliverylab.core.report.walkthrough_crop import Placement
 from deliverylab.core.report.walkthrough_drawing import draw_body
 from deliverylab.core.report.walkthrough_label import label, lay_over
-from deliverylab.core.report.walkthrough_style import STAGE, TEXT, rgb
+from deliverylab.core.report.walkthrough_style import NAME, STAGE, rgb
 from deliverylab.core.report.wording import raised
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
@@ -50,7 +50,7 @@ def stage_picture(
     draw_body(drawn, points, delivery.athlete.hand, place, is_model=False, unit=unit)
     margin = round(_MARGIN_PX * unit)
     text = " · ".join((delivery.name, *marked_in(camera, frame), f"frame {frame}"))
-    plate = label(text, TEXT, unit, max(1, width - 2 * margin))
+    plate = label(text, NAME.sized(NAME.size * unit), max(1, width - 2 * margin))
     lay_over(drawn, plate, margin, margin)
     return drawn
 

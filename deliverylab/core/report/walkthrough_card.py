@@ -7,17 +7,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 from reportlab.pdfgen.canvas import Canvas
 
 from deliverylab.core.report import walkthrough_style as look
 from deliverylab.core.report.figures import Picture, Side
 from deliverylab.core.report.fonts import Style, clipped, draw_text, fitted, text_width, wrapped
 from deliverylab.core.report.raster import POINTS_PER_INCH, render_png
+from deliverylab.core.report.scripts import reads_from_right
 from deliverylab.core.report.walkthrough_layout import Area, WalkLayout
 from deliverylab.core.report.walkthrough_words import NumberLine
 
-CAPTION_SHARE = 0.42
+CAPTION_SHARE = 0.36
 """Share of the width that the caption takes beside the numbers."""
+OUTSIDE_SHARE = 0.06
+"""Of the strip, for what runs before the first event, and as much after the last one."""
 SMALLEST_CAPTION = 0.72
 """Of the caption's size, where a long one is set smaller before it is cut."""
 
@@ -51,15 +55,15 @@ class CardContent:
     athlete, model : str
         What the two are called.
     span : (float, float)
-        Phases at the ends of the strip.
+        First and last phase that is passed.
     marks : tuple of StripMark
-        Events on the strip.
+        Events within it, by phase.
     chosen : int or None
         Which of them is the moment's.
-    event : str
-        Name of the moment, or what comes next.
+    running : str
+        What comes next and how fast, while the movement runs.
     caption : str
-        In plain words.
+        In plain words, while it stands still.
     numbers : tuple of NumberLine
     is_still : bool
         Whether the movement stands still; while it runs, the lines' meaning is shown instead.
@@ -72,16 +76,23 @@ class CardContent:
     span: tuple[float, float]
     marks: tuple[StripMark, ...]
     chosen: int | None
-    event: str
+    running: str = ""
     caption: str = ""
     numbers: tuple[NumberLine, ...] = ()
     is_still: bool = True
 
 
-def strip_x(layout: WalkLayout, span: tuple[float, float], phase: float) -> float:
-    """Return where a phase lies on the strip, px; kept within its ends."""
-    share = (phase - span[0]) / (span[1] - span[0]) if span[1] > span[0] else 0.0
-    return layout.strip.left + min(1.0, max(0.0, share)) * layout.strip.width
+def strip_x(layout: WalkLayout, content: CardContent, phase: float) -> float:
+    """Return where a phase lies on the strip, px; kept within its ends.
+
+    What runs before the first event and after the last one takes little room.
+    """
+    outer = [mark.phase for mark in content.marks] or list(content.span)
+    phases = np.maximum.accumulate([content.span[0], min(outer), max(outer), content.span[1]])
+    # where two fall together, their places still differ
+    knots = phases + 1e-6 * np.arange(4)
+    share = float(np.interp(phase, knots, (0.0, OUTSIDE_SHARE, 1.0 - OUTSIDE_SHARE, 1.0)))
+    return layout.strip.left + share * layout.strip.width
 
 
 def card(layout: WalkLayout, content: CardContent) -> Picture:
@@ -153,7 +164,7 @@ def _draw_strip(pen: _Pen, content: CardContent) -> None:
     for number in order:
         mark = content.marks[number]
         is_chosen = number == content.chosen
-        x = strip_x(layout, content.span, mark.phase)
+        x = strip_x(layout, content, mark.phase)
         pen.canvas.setStrokeColor(look.TEXT if is_chosen else look.FAINT)
         pen.canvas.setFillColor(look.TEXT if is_chosen else look.GROUND)
         pen.canvas.setLineWidth(2.5 * unit)
@@ -161,7 +172,7 @@ def _draw_strip(pen: _Pen, content: CardContent) -> None:
         style = pen.sized(look.SMALL._replace(colour=look.TEXT) if is_chosen else look.SMALL)
         half = 0.5 * text_width(mark.name, style)
         middle = min(max(x, strip.left + half), strip.right - half)
-        left, right = middle - half - 9.0 * unit, middle + half + 9.0 * unit
+        left, right = middle - half - 7.0 * unit, middle + half + 7.0 * unit
         if any(left < end and start < right for start, end in taken):
             continue
         taken.append((left, right))
@@ -184,13 +195,6 @@ def _draw_stop(pen: _Pen, content: CardContent) -> None:
     beside, numbers = _areas(pen.layout)
     if not content.numbers:
         beside = pen.layout.words
-    event = pen.sized(look.EVENT)
-    pen.write(
-        beside.left,
-        beside.top + 34.0 * pen.unit,
-        clipped(content.event, event, beside.width),
-        event,
-    )
     _draw_caption(pen, content.caption, beside)
     if content.numbers:
         _draw_numbers(pen, content, numbers)
@@ -198,7 +202,7 @@ def _draw_stop(pen: _Pen, content: CardContent) -> None:
 
 def _draw_caption(pen: _Pen, caption: str, area: Area) -> None:
     """Write the caption: smaller where it is long, and cut only then."""
-    top = area.top + 48.0 * pen.unit
+    top = area.top + 6.0 * pen.unit
     room = area.bottom - top
     style = pen.sized(look.CAPTION)
     smallest = style.size * SMALLEST_CAPTION
@@ -209,14 +213,16 @@ def _draw_caption(pen: _Pen, caption: str, area: Area) -> None:
         if len(lines) <= n_lines or style.size <= smallest:
             break
         style = style.sized(max(smallest, style.size * 0.94))
+    is_from_right = reads_from_right(caption)
+    x, align = (area.right, "right") if is_from_right else (area.left, "left")
     for number, line in enumerate(wrapped(caption, style, area.width, n_lines)):
-        pen.write(area.left, top + (number + 0.9) * leading * style.size, line, style)
+        pen.write(x, top + (number + 0.9) * leading * style.size, line, style, align=align)
 
 
 def _draw_numbers(pen: _Pen, content: CardContent, area: Area) -> None:
     """Write a table: what, athlete, model, how they differ."""
     unit = pen.unit
-    shares = (0.0, 0.33, 0.53, 0.73)
+    shares = (0.0, 0.315, 0.495, 0.675)
     lefts = [area.left + share * area.width for share in shares]
     rights = [*lefts[1:], float(area.right)]
     small = pen.sized(look.SMALL)
@@ -225,25 +231,39 @@ def _draw_numbers(pen: _Pen, content: CardContent, area: Area) -> None:
     for left, right, text in zip(lefts, rights, heads, strict=True):
         pen.write(left, area.top + 30.0 * unit, clipped(text, small, right - left - gap), small)
     step = min(46.0 * unit, (area.height - 40.0 * unit) / max(1, len(content.numbers)))
-    for number, row in enumerate(content.numbers):
-        top = area.top + 44.0 * unit + number * step
-        pen.canvas.setStrokeColor(look.LINE)
+    tops = [area.top + 44.0 * unit + number * step for number in range(len(content.numbers))]
+    pen.canvas.setStrokeColor(look.LINE)
+    for top in tops:
         pen.line((area.left, top), (area.right, top), 1.5)
-        strong = look.NUMBER_STRONG if row.is_clear else look.NUMBER_QUIET
-        styles = (look.NUMBER, look.NUMBER, look.NUMBER_QUIET, strong)
-        cells = (row.name, row.athlete, row.model, row.words)
-        for left, right, text, style in zip(lefts, rights, cells, styles, strict=True):
-            full = pen.sized(style)
-            shown, sized = fitted(text, full, right - left - gap, full.size * 0.7)
-            pen.write(left, top + 31.0 * unit, shown, sized)
+    for column, (left, right) in enumerate(zip(lefts, rights, strict=True)):
+        cells = [
+            ((row.name, row.athlete, row.model, row.words)[column], _cell_style(row, column))
+            for row in content.numbers
+        ]
+        room = right - left - (gap if right < area.right else 0.0)
+        full = look.NUMBER.size * unit
+        # one size for a column: a smaller line among larger ones would look less important
+        size = min(
+            fitted(text, style.sized(full), room, 0.7 * full)[1].size for text, style in cells
+        )
+        for top, (text, style) in zip(tops, cells, strict=True):
+            pen.write(
+                left, top + 31.0 * unit, clipped(text, style.sized(size), room), style.sized(size)
+            )
+
+
+def _cell_style(row: NumberLine, column: int) -> Style:
+    if column < 2:
+        return look.NUMBER
+    return look.NUMBER_STRONG if column == 3 and row.is_clear else look.NUMBER_QUIET
 
 
 def _draw_running(pen: _Pen, content: CardContent) -> None:
     """Write what comes next, and what the lines of the skeletons mean."""
     unit, words = pen.unit, pen.layout.words
-    event = pen.sized(look.EVENT._replace(colour=look.QUIET, weight="regular"))
+    style = pen.sized(look.RUNNING)
     pen.write(
-        words.left, words.top + 34.0 * unit, clipped(content.event, event, words.width), event
+        words.left, words.top + 34.0 * unit, clipped(content.running, style, words.width), style
     )
     small = pen.sized(look.SMALL)
     x, y = float(words.left), words.top + 84.0 * unit

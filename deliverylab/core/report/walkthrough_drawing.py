@@ -10,6 +10,7 @@ import numpy as np
 
 from deliverylab.core.model.walkthrough import Drawing
 from deliverylab.core.report.figures import Picture, Side, skeleton
+from deliverylab.core.report.hand_strokes import hand_strokes
 from deliverylab.core.report.walkthrough_crop import Placement
 from deliverylab.core.report.walkthrough_style import (
     DASH_PX,
@@ -31,7 +32,8 @@ _SHIFT = 4
 """Places are given to the drawing in sixteenths of a pixel."""
 _STEPS = 48
 """Pieces of a whole circle."""
-BARB_PX, BARB_DEG = 26.0, 26.0
+BARB_PX = 26.0
+"""Length of an arrow's barbs at 1920 × 1080."""
 
 
 def draw_body(
@@ -71,12 +73,12 @@ def draw_body(
         )
         for bone in bones
     ]
-    _polylines(picture, [line for _, line in lines], rgb(HALO), width + RIM_PX * unit)
+    polylines(picture, [line for _, line in lines], rgb(HALO), width + RIM_PX * unit)
     for side, line in lines:
         if is_model:
-            _polylines(picture, _dashes(*line, unit), rgb(MODEL), width)
+            polylines(picture, dashes(*line, unit, DASH_PX), rgb(MODEL), width)
         else:
-            _polylines(picture, [line], rgb(SIDES[side]), width)
+            polylines(picture, [line], rgb(SIDES[side]), width)
     for joint in joints:
         colour = rgb(MODEL if is_model else SIDES[joint.side])
         half = MARKER_PX * unit * (0.8 if is_model else 1.0)
@@ -89,42 +91,9 @@ def draw_by_hand(
     """Draw arrows, lines, arcs, circles and freehand lines into a part of the picture, in place."""
     for drawing in drawings:
         points = [placement.to_picture(*point) for point in drawing.points_px]
-        lines = _strokes(drawing.kind, points, unit)
+        lines = hand_strokes(drawing.kind, points, BARB_PX * unit)
         for colour, extra in ((rgb(HALO), RIM_PX), (rgb(HAND), 0.0)):
-            _polylines(picture, lines, colour, (HAND_LINE_PX + extra) * unit)
-
-
-def _strokes(kind: str, points: list[Place], unit: float) -> list[Sequence[Place]]:
-    """Return a drawing as lines through places of the picture."""
-    if kind == "arrow":
-        return [points, _barbs(points[0], points[1], unit)]
-    if kind == "circle":
-        (x, y), rim = points
-        radius = math.hypot(rim[0] - x, rim[1] - y)
-        return [_round((x, y), radius, 0.0, 2.0 * math.pi)]
-    if kind == "arc":
-        first, vertex, last = points
-        return [points, _arc(first, vertex, last)]
-    return [points]
-
-
-def _barbs(start: Place, tip: Place, unit: float) -> list[Place]:
-    back = math.atan2(start[1] - tip[1], start[0] - tip[0])
-    length = min(BARB_PX * unit, 0.6 * math.hypot(start[0] - tip[0], start[1] - tip[1]))
-    ends = [
-        (tip[0] + length * math.cos(back + turn), tip[1] + length * math.sin(back + turn))
-        for turn in (math.radians(BARB_DEG), -math.radians(BARB_DEG))
-    ]
-    return [ends[0], tip, ends[1]]
-
-
-def _arc(first: Place, vertex: Place, last: Place) -> list[Place]:
-    """Return the arc of the angle at the middle one of three places."""
-    arms = [(point[0] - vertex[0], point[1] - vertex[1]) for point in (first, last)]
-    radius = 0.45 * min(math.hypot(*arm) for arm in arms)
-    start, end = (math.atan2(y, x) for x, y in arms)
-    sweep = (end - start + math.pi) % (2.0 * math.pi) - math.pi
-    return _round(vertex, radius, start, sweep)
+            polylines(picture, lines, colour, (HAND_LINE_PX + extra) * unit)
 
 
 def _round(middle: Place, radius: float, start: float, sweep: float) -> list[Place]:
@@ -135,10 +104,12 @@ def _round(middle: Place, radius: float, start: float, sweep: float) -> list[Pla
     ]
 
 
-def _dashes(start: Place, end: Place, unit: float) -> list[Sequence[Place]]:
+def dashes(
+    start: Place, end: Place, unit: float, on_off: tuple[float, float]
+) -> list[Sequence[Place]]:
     """Return a line as dashes; it begins and ends with one."""
     length = math.hypot(end[0] - start[0], end[1] - start[1])
-    on, off = (unit * part for part in DASH_PX)
+    on, off = (unit * part for part in on_off)
     n = max(1, round((length + off) / (on + off)))
     # the gaps give way, so that the joints at both ends are reached
     step = (length + off) / n
@@ -166,13 +137,14 @@ def _marker(picture: Picture, side: Side, at: Place, half: float, colour: Colour
         outline = _round(at, radius, 0.0, 2.0 * math.pi)
     closed = [*outline, outline[0]]
     cv2.fillPoly(picture, [_fixed(closed)], rgb(HALO), cv2.LINE_AA, _SHIFT)
-    _polylines(picture, [closed], rgb(HALO), half * 0.9)
-    _polylines(picture, [closed], colour, half * 0.45)
+    polylines(picture, [closed], rgb(HALO), half * 0.9)
+    polylines(picture, [closed], colour, half * 0.45)
 
 
-def _polylines(
+def polylines(
     picture: Picture, lines: Sequence[Sequence[Place]], colour: Colour, width: float
 ) -> None:
+    """Draw lines of this colour and width into a picture, in place."""
     thickness = max(1, round(width))
     paths = [_fixed(line) for line in lines if len(line) > 1]
     cv2.polylines(picture, paths, False, colour, thickness, cv2.LINE_AA, _SHIFT)

@@ -8,20 +8,25 @@ from functools import cached_property
 
 import cv2
 import numpy as np
+from reportlab.lib.colors import Color
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.compare.walkthrough_plan import FrameCue, Walked, cues_of, walked
-from deliverylab.core.model.delivery import Camera, Delivery
+from deliverylab.core.metrics.figure_marks import measure_marks
+from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.walkthrough import Stop, Walkthrough
+from deliverylab.core.report import walkthrough_style as look
 from deliverylab.core.report import wording
 from deliverylab.core.report.figures import Picture, is_mirrored, points_at
+from deliverylab.core.report.fonts import Style
 from deliverylab.core.report.walkthrough_card import CardContent, StripMark, card, strip_x
 from deliverylab.core.report.walkthrough_crop import Placement, placements
 from deliverylab.core.report.walkthrough_drawing import draw_body, draw_by_hand
 from deliverylab.core.report.walkthrough_label import Label, label, lay_over
 from deliverylab.core.report.walkthrough_layout import WalkLayout
-from deliverylab.core.report.walkthrough_style import MODEL, STAGE, TEXT, rgb
-from deliverylab.core.report.walkthrough_words import number_lines
+from deliverylab.core.report.walkthrough_marks import draw_marks
+from deliverylab.core.report.walkthrough_style import rgb
+from deliverylab.core.report.walkthrough_words import number_lines, shown_differences
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
@@ -76,23 +81,35 @@ class Walk:
         return {}
 
     @cached_property
-    def _labels(self) -> dict[str, Label]:
+    def _labels(self) -> dict[tuple[str, Style, Color], Label]:
         return {}
+
+    @cached_property
+    def _contents(self) -> dict[tuple[int | None, int | None], CardContent]:
+        return {}
+
+    def content(self, cue: FrameCue) -> CardContent:
+        """Return what is written around the pictures at an instant."""
+        key = (cue.stop, cue.next_stop)
+        if key not in self._contents:
+            self._contents[key] = _content(self, cue)
+        return self._contents[key]
 
     def card(self, cue: FrameCue) -> Picture:
         """Return what is written around the pictures at an instant; drawn once for each stop."""
         key = (cue.stop, cue.next_stop)
         if key not in self._cards:
-            self._cards[key] = card(self.layout, _content(self, cue))
+            self._cards[key] = card(self.layout, self.content(cue))
         return self._cards[key]
 
-    def label(self, text: str, *, is_model: bool) -> Label:
+    def label(self, text: str, style: Style, *, plate: Color = look.PLATE) -> Label:
         """Return words for one of the two pictures, on a plate; drawn once."""
-        if text not in self._labels:
-            colour = MODEL if is_model else TEXT
-            most_width = self.layout.athlete.width
-            self._labels[text] = label(text, colour, self.layout.unit, most_width)
-        return self._labels[text]
+        key = (text, style, plate)
+        if key not in self._labels:
+            sized = style.sized(style.size * self.layout.unit)
+            most_width = round(0.6 * self.layout.athlete.width)
+            self._labels[key] = label(text, sized, most_width, plate=plate)
+        return self._labels[key]
 
 
 def prepared_walk(
@@ -145,63 +162,69 @@ def draw_frame(
     ndarray of uint8, shape (height, width, 3)
         RGB.
     """
-    layout, pair = walk.layout, walk.pair
+    layout = walk.layout
     picture = walk.card(cue).copy()
-    sides = (
-        (layout.athlete, pair.a, pair.camera_a, cue.athlete_frame, False),
-        (layout.model, pair.b, pair.camera_b, cue.model_frame, True),
-    )
-    for number, (area, delivery, camera, frame, is_model) in enumerate(sides):
-        part = _side(walk, cue, delivery, camera, frame, pictures[number], is_model=is_model)
-        lay_over(part, walk.label(walk.names[number], is_model=is_model), 0, 0)
-        if pictures[number] is None:
-            note = walk.label(NO_PICTURES, is_model=is_model)
-            lay_over(part, note, 0, area.height - note.shape[0])
+    for is_model, area in ((False, layout.athlete), (True, layout.model)):
+        part = _side(walk, cue, pictures[is_model], is_model=is_model)
         picture[area.top : area.bottom, area.left : area.right] = part
     _draw_playhead(picture, walk, cue)
     return picture
 
 
-def _side(
-    walk: Walk,
-    cue: FrameCue,
-    delivery: Delivery,
-    camera: Camera,
-    frame: int,
-    picture: Picture | None,
-    *,
-    is_model: bool,
-) -> Picture:
+def _side(walk: Walk, cue: FrameCue, picture: Picture | None, *, is_model: bool) -> Picture:
     """Return one delivery's part of the picture."""
-    area, unit = walk.layout.athlete, walk.layout.unit
-    place = walk.places[is_model]
+    area, unit, place = walk.layout.athlete, walk.layout.unit, walk.places[is_model]
+    delivery, camera, frame = walk.pair.side(cue, is_model=is_model)
     if picture is None:
         part = np.empty((area.height, area.width, 3), np.uint8)
-        part[:] = rgb(STAGE)
+        part[:] = rgb(look.STAGE)
     else:
-        part = place.shown(picture, area.width, area.height, rgb(STAGE))
+        part = place.shown(picture, area.width, area.height, rgb(look.STAGE))
     points = points_at(camera, frame)
     draw_body(part, points, delivery.athlete.hand, place, is_model=is_model, unit=unit)
+    name = look.NAME._replace(colour=look.MODEL if is_model else look.TEXT)
+    lay_over(part, walk.label(walk.names[is_model], name), 0, 0)
+    if picture is None:
+        note = walk.label(NO_PICTURES, look.SMALL)
+        lay_over(part, note, 0, area.height - note.shape[0])
     if cue.stop is not None:
-        side = "model" if is_model else "athlete"
-        drawings = [each for each in walk.script.stops[cue.stop].drawings if each.side == side]
-        draw_by_hand(part, drawings, place, unit)
+        _draw_stop(part, walk, walk.script.stops[cue.stop], is_model=is_model)
     return part
+
+
+def _draw_stop(part: Picture, walk: Walk, stop: Stop, *, is_model: bool) -> None:
+    """Draw what a picture shows only while it stands still: measurements, drawings, a flag."""
+    unit, place = walk.layout.unit, walk.places[is_model]
+    delivery, camera = (walk.pair.a, walk.pair.camera_a)
+    if is_model:
+        delivery, camera = (walk.pair.b, walk.pair.camera_b)
+    if stop.event:
+        shown = shown_differences(stop, walk.differences)
+        results = [each.b if is_model else each.a for each in shown]
+        marks = measure_marks(delivery, camera, stop.event, results, walk.system)
+        draw_marks(part, marks, place, unit, lambda text: walk.label(text, look.NUMBER_ON_PICTURE))
+    side = "model" if is_model else "athlete"
+    draw_by_hand(part, [each for each in stop.drawings if each.side == side], place, unit)
+    flag = walk.label(_moment(stop), look.FLAG, plate=look.TEXT)
+    lay_over(part, flag, part.shape[1] - flag.shape[1], 0)
 
 
 def _content(walk: Walk, cue: FrameCue) -> CardContent:
     pair, stops = walk.pair, walk.script.stops
+    stopped = {stop.event for stop in stops}
     marks = tuple(
         StripMark(
             phase=float(pair.athlete.phase_at(pair.camera_a.marks[event].time_s)),
             name=EVENTS[event].name,
-            weight=int(EVENTS[event].key_instant) + int(EVENTS[event].phase is not None),
+            weight=int(EVENTS[event].phase is not None) + 2 * (event in stopped),
         )
         for event in pair.events
     )
+    marks = tuple(mark for mark in marks if walk.span[0] <= mark.phase <= walk.span[1])
     athlete, model = wording.headings(pair.a, pair.b)
     stop = None if cue.stop is None else stops[cue.stop]
-    chosen = pair.events.index(stop.event) if stop is not None and stop.event else None
+    named = "" if stop is None or not stop.event else EVENTS[stop.event].name
+    chosen = next((number for number, mark in enumerate(marks) if mark.name == named), None)
     return CardContent(
         title=pair.a.athlete.name,
         subtitle=wording.compared_with(pair.a, pair.b),
@@ -210,7 +233,7 @@ def _content(walk: Walk, cue: FrameCue) -> CardContent:
         span=walk.span,
         marks=marks,
         chosen=chosen,
-        event=_moment(stop) if stop is not None else _running_text(walk, cue),
+        running="" if stop is not None else _running_text(walk, cue),
         caption="" if stop is None else stop.caption,
         numbers=() if stop is None else number_lines(stop, walk.differences, walk.system),
         is_still=stop is not None,
@@ -233,7 +256,7 @@ def _running_text(walk: Walk, cue: FrameCue) -> str:
 
 def _draw_playhead(picture: Picture, walk: Walk, cue: FrameCue) -> None:
     layout = walk.layout
-    x = strip_x(layout, walk.span, cue.phase)
+    x = strip_x(layout, walk.content(cue), cue.phase)
     y, unit = layout.strip.top + 26.0 * layout.unit, layout.unit
     corners = [
         (x, y - 11.0 * unit),
@@ -241,4 +264,4 @@ def _draw_playhead(picture: Picture, walk: Walk, cue: FrameCue) -> None:
         (x + 9.0 * unit, y - 25.0 * unit),
     ]
     fixed = np.round(np.array(corners) * 16.0).astype(np.int32)
-    cv2.fillPoly(picture, [fixed], rgb(TEXT), cv2.LINE_AA, 4)
+    cv2.fillPoly(picture, [fixed], rgb(look.TEXT), cv2.LINE_AA, 4)

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference
 from deliverylab.core.metrics.catalogue import BY_KEY as METRICS
+from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.walkthrough import Stop
 from deliverylab.core.report import wording
+from deliverylab.core.report.plain_names import plain_name
 from deliverylab.core.units import UnitSystem
 
 if TYPE_CHECKING:
@@ -20,6 +22,8 @@ MOST_NUMBERS = 4
 """Lines of numbers at a stop: more cannot be read while it stands."""
 MOST_NAMED = 3
 """Differences that a caption names."""
+MOST_FOLLOWING = 2
+"""Later differences that a caption names with one that starts here."""
 FEWEST_NUMBERS = 2
 """Where fewer differences are clear at an instant, the nearest to clear are shown too."""
 
@@ -31,11 +35,11 @@ class NumberLine:
     Attributes
     ----------
     name : str
-        What it is.
+        What it is, with its unit where that does not belong to the number.
     athlete, model : str
         Both values with ±.
     words : str
-        How they differ: ``8° ± 2 less forward``, or that no difference can be seen.
+        How they differ: ``8° ± 2, less forward``, or that no difference can be seen.
     is_clear : bool
         Whether the difference is larger than its own ±.
     """
@@ -72,32 +76,40 @@ def _nearness(difference: Difference) -> float:
     return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
 
 
+def shown_differences(stop: Stop, differences: Sequence[Difference]) -> tuple[Difference, ...]:
+    """Return whose numbers a stop shows: those that its script names, else those that differ most."""
+    if stop.metrics is not None:
+        by_key = {(d.metric, d.event): d for d in differences}
+        return tuple(by_key[key] for key in stop.metrics if key in by_key)[:MOST_NUMBERS]
+    here = differences_at(stop.event, differences)
+    n_clear = sum(d.verdict == "clear" for d in here)
+    return here[: min(MOST_NUMBERS, max(FEWEST_NUMBERS, n_clear))]
+
+
 def number_lines(
     stop: Stop, differences: Sequence[Difference], system: UnitSystem
 ) -> tuple[NumberLine, ...]:
-    """Return the numbers of a stop: those that its script names, else those that differ most."""
-    if stop.metrics is not None:
-        by_key = {(d.metric, d.event): d for d in differences}
-        chosen = [by_key[key] for key in stop.metrics if key in by_key][:MOST_NUMBERS]
-    else:
-        here = differences_at(stop.event, differences)
-        n_clear = sum(d.verdict == "clear" for d in here)
-        chosen = list(here[: min(MOST_NUMBERS, max(FEWEST_NUMBERS, n_clear))])
+    """Return the numbers of a stop, as they are written."""
+    chosen = shown_differences(stop, differences)
     return tuple(_line(difference, stop.event, system) for difference in chosen)
 
 
 def _line(difference: Difference, event: str, system: UnitSystem) -> NumberLine:
-    name = wording.raised(difference.a.name)
+    name = plain_name(difference.a)
     if difference.event and difference.event != event:
         name += f" {wording.when(difference.a)}"
+    (athlete, unit), (model, _) = (wording.value(r, system) for r in (difference.a, difference.b))
     is_clear = difference.verdict == "clear"
     words = VERDICT_WORDS[difference.verdict]
     if is_clear:
-        words = f"{wording.amount(difference, system)}, {difference.words}"
+        amount = wording.amount(difference, system).removesuffix(f" {unit}")
+        words = f"{amount}, {difference.words}"
+    if unit:
+        name += f", {unit}"
     return NumberLine(
         name=name,
-        athlete=" ".join(part for part in wording.value(difference.a, system) if part),
-        model=" ".join(part for part in wording.value(difference.b, system) if part),
+        athlete=athlete,
+        model=model,
         words=words,
         is_clear=is_clear,
     )
@@ -119,19 +131,24 @@ def caption_of(event: str, differences: Sequence[Difference], chain: Chain | Non
     if not clear:
         has_any = any(d.verdict == "within_error" for d in differences_at(event, differences))
         return "No difference that we can see here." if has_any else ""
-    said = "; ".join(f"{wording.lowered(d.a.name)}: {d.words}" for d in clear)
+    said = "; ".join(f"{wording.lowered(plain_name(d.a))}: {d.words}" for d in clear)
     return " ".join([wording.sentence(said), *_started(event, chain)])
 
 
 def _started(event: str, chain: Chain | None) -> list[str]:
-    """Return what goes together with the chain's starts at an event, as sentences."""
+    """Return what commonly goes together with the chain's starts at an event, as sentences."""
     if chain is None:
         return []
-    words = {(node.metric, node.event): node.words for node in chain.nodes}
-    return [
-        wording.sentence(
-            f"goes together with {wording.joined(words[key] for key in start.follows[:2])}"
-        )
-        for start in chain.starts
-        if event_of(start.node.difference.a) == event and start.follows
-    ]
+    said = []
+    for start in chain.starts:
+        if event_of(start.node.difference.a) != event or not start.follows:
+            continue
+        later = [chain.node(key).difference for key in start.follows[:MOST_FOLLOWING]]
+        named = [f"{_plain_when(each)} ({each.words})" for each in later]
+        what = _plain_when(start.node.difference)
+        said.append(f"Commonly goes together with the {what}: {wording.joined(named)}.")
+    return said
+
+
+def _plain_when(difference: Difference) -> str:
+    return f"{wording.lowered(plain_name(difference.a))} {instant_of(difference.a)}".strip()
