@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from deliverylab.core.metrics.catalogue import BY_KEY
@@ -37,9 +37,13 @@ class _Mark:
     metric, event : str
         Keys of the result.
     name, text : str
-        What is measured; its value with U in the reader's units: ``47° ± 4``.
+        What is measured; its value with U in the reader's units: ``47° ± 4``, with ``in space`` or
+        ``estimated`` where the picture itself does not show just that.
     is_in_space : bool
-        Whether several cameras measured it together, so that the picture shows it foreshortened.
+        Whether several cameras measured it together.
+    is_true : bool
+        Whether the picture shows what was measured: not where it shows an angle foreshortened beyond
+        its U, or where the angle was only estimated.  The words then stand without the arc.
     """
 
     metric: str
@@ -47,6 +51,7 @@ class _Mark:
     name: str
     text: str
     is_in_space: bool
+    is_true: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,7 +165,7 @@ def measure_marks(
         if any(mark.metric == BY_KEY[result.metric].twin for mark in drawn):
             continue
         mark = _SHAPES[result.metric](places, _said(result, system), result, system)
-        drawn += [] if mark is None else [mark]
+        drawn += [] if mark is None else [_as_seen(mark, result)]
     return tuple(drawn)
 
 
@@ -184,6 +189,17 @@ def _is_of(result: Result, delivery: Delivery, camera: Camera) -> bool:
     return camera.view in views if views else True
 
 
+def _as_seen(mark: Mark, result: Result) -> Mark:
+    """Return a mark that says so where its picture does not show what was measured."""
+    if result.status == "estimated":
+        return replace(mark, is_true=False, text=f"about {mark.text}, estimated")
+    if not mark.is_in_space or not isinstance(mark, ArcMark):
+        return mark
+    if abs(abs(mark.turn_deg) - abs(result.value or 0.0)) <= (result.expanded_u or 0.0):
+        return mark
+    return replace(mark, is_true=False, text=f"{mark.text} in space")
+
+
 class _Said(NamedTuple):
     """What a mark says, apart from where it lies."""
 
@@ -198,9 +214,8 @@ def _said(result: Result, system: UnitSystem) -> _Said:
     text = format_value(
         result.value or 0.0, result.expanded_u, result.unit, result.decimals, system
     )
-    about = "about " if result.status == "estimated" else ""
     is_in_space = result.view == SPACE_VIEW
-    return _Said(result.metric, result.event, result.name, about + text, is_in_space)
+    return _Said(result.metric, result.event, result.name, text, is_in_space)
 
 
 _Shape = Callable[[FigurePlaces, _Said, Result, UnitSystem], Mark | None]

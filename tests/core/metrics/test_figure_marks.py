@@ -274,3 +274,27 @@ def test_a_point_of_another_event_follows_a_camera_that_turned(side_on_frames):
     assert mark.start.x_px == pytest.approx(still.start.x_px + 12.0)
     assert mark.end.x_px == pytest.approx(still.end.x_px + 12.0)
     assert mark.ticks == ()
+
+
+def test_an_angle_that_the_picture_foreshortens_is_words_only(two_phones):
+    delivery = two_phones.delivery
+    results = evaluate(delivery)
+    camera = delivery.camera("open-side")
+    for event in ("foot_contact", "full_layback", "release"):
+        for mark in measure_marks(delivery, camera, event, results):
+            if not isinstance(mark, ArcMark):
+                continue
+            result = next(r for r in results if (r.metric, r.event) == (mark.metric, event))
+            is_near = abs(abs(mark.turn_deg) - abs(result.value)) <= result.expanded_u
+            assert mark.is_true == (is_near or not mark.is_in_space)
+            assert mark.text.endswith(" in space") != mark.is_true
+
+
+def test_an_estimate_says_so(side_on_frames):
+    result = result_of(side_on_frames, "lead_knee_flexion", "release")
+    told = replace(result, status="estimated")
+    camera = side_on_frames.cameras[0]
+    (mark,) = measure_marks(side_on_frames, camera, "release", [told])
+    assert not mark.is_true
+    assert mark.text.startswith("about ")
+    assert mark.text.endswith(", estimated")
