@@ -14,18 +14,18 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
-from deliverylab.shell.session_parties import SessionParties
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
     SideState,
     other_side,
 )
+from deliverylab.shell.session_walkthrough import SessionWalkthrough
 
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionParties):
+class Session(SessionWalkthrough):
     """A project in the window: its file, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
@@ -33,7 +33,8 @@ class Session(SessionParties):
     field in `SessionSpace`, one's own precision in `SessionPlacing`, suggested events in
     `SessionSuggesting`, which frames and clips are seen in `SessionViews`, the
     landmark detector in `SessionDetecting`, following through the clip in `SessionTracking`,
-    what was looked at in `SessionReview`, who is compared with whom in `SessionParties`.
+    what was looked at in `SessionReview`, who is compared with whom in `SessionParties`, the
+    walkthrough's script in `SessionWalkthrough`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.

@@ -1,0 +1,385 @@
+"""The script of the pair's walkthrough: what it is now, and how it is edited."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+
+from deliverylab.core.errors import DeliveryLabError, UsageError
+from deliverylab.core.model.changes import replace
+from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.model.plan_changes import SetWalkthrough
+from deliverylab.core.model.walkthrough import Drawing, DrawingKind, Stop, Walkthrough
+from deliverylab.shell.session_answers import are_the_same
+from deliverylab.shell.session_parties import SessionParties
+from deliverylab.shell.session_state import SIDES, Side
+
+if TYPE_CHECKING:
+    from deliverylab.core.compare.verdict import Difference
+    from deliverylab.core.compare.walkthrough_plan import FrameCue, Walked
+    from deliverylab.core.report.walkthrough_frame import Walk
+
+Report = Callable[[float], None]
+
+
+class SessionWalkthrough(SessionParties):
+    """Answers and intents about the walkthrough of the two deliveries that are compared.
+
+    As long as nobody edited it, the script is the one that the measurements suggest, and follows
+    them; the first edit keeps it in the project.
+    """
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        self._suggested_script: tuple[tuple[object, ...], Walkthrough] | None = None
+        self._walked: tuple[tuple[object, ...], Walked] | None = None
+        super().__init__(parent)
+
+    # ------------------------------------------------------------------------------- answers
+
+    def walk_deliveries(self) -> tuple[Delivery, Delivery]:
+        """Return the two deliveries that a walkthrough shows.
+
+        Raises
+        ------
+        UsageError
+            There is no partner.
+        """
+        athlete, model = self.delivery("athlete"), self.partner()
+        if athlete is None or model is None:
+            raise UsageError(
+                "a walkthrough needs two deliveries",
+                remedy="choose the one to compare with above the stages",
+            )
+        return athlete, model
+
+    @property
+    def has_own_script(self) -> bool:
+        """Whether somebody edited the pair's script."""
+        try:
+            athlete, model = self.walk_deliveries()
+        except UsageError:
+            return False
+        return self.record.walkthrough((athlete.name, model.name)) is not None
+
+    def script(self) -> Walkthrough:
+        """Return the pair's script: the edited one, else the one that is suggested.
+
+        Raises
+        ------
+        UsageError
+            There is no partner, or no key event that both know.
+        """
+        athlete, model = self.walk_deliveries()
+        kept = self.record.walkthrough((athlete.name, model.name))
+        return kept if kept is not None else self.suggested_script()
+
+    def suggested_script(self) -> Walkthrough:
+        """Return the script that the measurements suggest now.
+
+        Raises
+        ------
+        UsageError
+            There is no partner, or no key event that both know.
+        """
+        athlete, model = self.walk_deliveries()
+        record = self.record
+        rests_on = (athlete, model, record.deliveries, record.own_set, record.partner_set)
+        kept = self._suggested_script
+        if kept is None or not are_the_same(kept[0], rests_on):
+            from deliverylab.core.compare.chain import chain_of
+            from deliverylab.core.workflow.walkthrough_script import default_script
+
+            found = self.differences()
+            pair = (athlete.name, model.name)
+            kept = (rests_on, default_script(record, pair, found, chain_of(found)))
+            self._suggested_script = kept
+        return kept[1]
+
+    def walked(self) -> Walked:
+        """Return which clips the walkthrough shows, and how their times go together.
+
+        Raises
+        ------
+        UsageError
+            There is no partner, or too few events are marked in both.
+        """
+        rests_on = self.walk_deliveries()
+        if self._walked is None or not are_the_same(self._walked[0], rests_on):
+            from deliverylab.core.compare.walkthrough_plan import walked
+
+            self._walked = (rests_on, walked(*rests_on))
+        return self._walked[1]
+
+    def walk_cues(self) -> tuple[FrameCue, ...]:
+        """Return what each picture of the clip shows, 30 a second.
+
+        Raises
+        ------
+        UsageError
+            There is no script, or it stops at an event that is not marked.
+        """
+        from deliverylab.core.compare.walkthrough_plan import cues_of
+
+        return cues_of(self.script(), self.walked())
+
+    def suggested_caption(self, index: int) -> str:
+        """Return what the measurements suggest to say at a stop; empty without its event."""
+        event = self.script().stops[index].event
+        stops = self.suggested_script().stops
+        return next((stop.caption for stop in stops if event and stop.event == event), "")
+
+    def stop_differences(self, index: int) -> tuple[Difference, ...]:
+        """Return the differences whose numbers may stand at a stop, the clearest first."""
+        from deliverylab.core.report.walkthrough_words import differences_at
+
+        stop, found = self.script().stops[index], self.differences()
+        if stop.event:
+            return differences_at(stop.event, found)
+        ranked = (one for one in found if one.rank is not None)
+        return tuple(sorted(ranked, key=lambda one: one.rank or 0))
+
+    def stop_numbers(self, index: int) -> tuple[tuple[str, str], ...]:
+        """Return metric and event of the numbers that the clip shows at a stop."""
+        from deliverylab.core.report.walkthrough_words import shown_differences
+
+        return tuple(
+            (one.metric, one.event)
+            for one in shown_differences(self.script().stops[index], self.differences())
+        )
+
+    def stop_frames(self, index: int) -> tuple[int, int]:
+        """Return the frames of both clips at a stop.
+
+        Raises
+        ------
+        UsageError
+            It is at an event that is not marked.
+        """
+        pair = self.walked()
+        stop = self.script().stops[index]
+        frames = [
+            min(max(camera.timing.frame_at(time_s), camera.first_frame), camera.end_frame)
+            for camera, time_s in zip(
+                (pair.camera_a, pair.camera_b), pair.instant(stop), strict=True
+            )
+        ]
+        return frames[0], frames[1]
+
+    def is_stop_shown(self, index: int) -> bool:
+        """Return whether both stages show the pictures of a stop."""
+        try:
+            pair, frames = self.walked(), self.stop_frames(index)
+        except (DeliveryLabError, IndexError):
+            return False
+        wanted = (
+            (pair.a.name, pair.camera_a.name, frames[0]),
+            (pair.b.name, pair.camera_b.name, frames[1]),
+        )
+        states = (self._sides[side] for side in SIDES)
+        return tuple((one.delivery, one.camera, one.frame) for one in states) == wanted
+
+    def voice_path(self) -> Path | None:
+        """Return where the script's voice lies; None without one."""
+        from deliverylab.core.workflow.walkthrough import voice_path
+
+        return voice_path(self.script(), self.path)
+
+    # -------------------------------------------------------------------------------- looking
+
+    def show_walk_clips(self) -> None:
+        """Put the clips on the stages that the walkthrough shows.
+
+        Raises
+        ------
+        UsageError
+            There is no walkthrough.
+        """
+        pair = self.walked()
+        for side, delivery, camera in (
+            ("athlete", pair.a, pair.camera_a),
+            ("model", pair.b, pair.camera_b),
+        ):
+            shown = self._sides[side]
+            if (shown.delivery, shown.camera) != (delivery.name, camera.name):
+                self.select(side, delivery.name, camera.name)
+
+    def show_stop(self, index: int) -> None:
+        """Show a stop on both stages.
+
+        Raises
+        ------
+        UsageError
+            It is at an event that is not marked.
+        """
+        frames = self.stop_frames(index)
+        self.show_walk_clips()
+        self.show_both(*frames)
+
+    def show_both(self, athlete_frame: int, model_frame: int) -> None:
+        """Show a frame on each stage, whatever the phase."""
+        for side, frame in zip(SIDES, (athlete_frame, model_frame), strict=True):
+            camera = self.camera(side)
+            if camera is not None:
+                self._show(side, camera, frame)
+        self._announce_landmarks()
+
+    # --------------------------------------------------------------------------------- editing
+
+    def add_stop(self) -> int:
+        """Let the walkthrough stop at the active stage's frame; return the stop's number.
+
+        At an event that both know it is that event, else the phase.
+
+        Raises
+        ------
+        UsageError
+            There is no walkthrough, or the shown clip is not the one that it shows.
+        """
+        pair, script, side = self.walked(), self.script(), self.active_side
+        camera = pair.camera_a if side == "athlete" else pair.camera_b
+        if self._sides[side].camera != camera.name or self.shows_both_clips:
+            raise UsageError(
+                "another clip is on the stage than the walkthrough shows",
+                where=f"it shows camera {camera.name}",
+                remedy="choose that camera above the stage",
+            )
+        event = self.event_at_frame(side)
+        scale = pair.athlete if side == "athlete" else pair.model
+        phase = float(scale.phase_at(self.time_s(side)))
+        stop = Stop(event=event) if event in pair.events else Stop(phase=round(phase, 1))
+        starts = [float(pair.athlete.phase_at(pair.instant(one)[0])) for one in script.stops]
+        here = next((at for at, start in enumerate(starts) if start > phase), len(starts))
+        self._set_stops((*script.stops[:here], stop, *script.stops[here:]))
+        return here
+
+    def remove_stop(self, index: int) -> None:
+        """Take a stop out of the script."""
+        stops = self.script().stops
+        self._set_stops((*stops[:index], *stops[index + 1 :]))
+
+    def move_stop(self, index: int, to: int) -> None:
+        """Put a stop at another place in the order."""
+        stops = list(self.script().stops)
+        stops.insert(min(max(to, 0), len(stops) - 1), stops.pop(index))
+        self._set_stops(stops)
+
+    def set_pause(self, index: int, pause_s: float) -> None:
+        """Set how long the clip stands still at a stop, seconds."""
+        self._set_stop(index, replace(self.script().stops[index], pause_s=pause_s))
+
+    def set_pauses(self, pauses_s: Sequence[float], voice: Path) -> None:
+        """Set all pauses as somebody spoke, and the voice that goes with them, in one step."""
+        script = self.script()
+        stops = tuple(
+            replace(stop, pause_s=pause_s)
+            for stop, pause_s in zip(script.stops, pauses_s, strict=True)
+        )
+        self._set_script(
+            replace(script, stops=stops, voice=self._stored_voice(voice), voice_offset_s=0.0)
+        )
+
+    def set_caption(self, index: int, caption: str, *, gesture: object = None) -> None:
+        """Set what is written at a stop; letters of one gesture are one step."""
+        stop = replace(self.script().stops[index], caption=caption)
+        self._set_stop(index, stop, gesture=gesture)
+
+    def set_numbers(self, index: int, metrics: tuple[tuple[str, str], ...] | None) -> None:
+        """Set which numbers are shown at a stop; None those that differ most."""
+        self._set_stop(index, replace(self.script().stops[index], metrics=metrics))
+
+    def add_drawing(
+        self, index: int, side: Side, kind: DrawingKind, points_px: tuple[tuple[float, float], ...]
+    ) -> None:
+        """Add what was drawn by hand on a stage while a stop is shown."""
+        stop = self.script().stops[index]
+        drawing = Drawing(side=side, kind=kind, points_px=points_px)
+        self._set_stop(index, replace(stop, drawings=(*stop.drawings, drawing)))
+
+    def remove_drawings(self, index: int, *, is_last_only: bool = False) -> None:
+        """Take the drawings of a stop away, or the last of them."""
+        stop = self.script().stops[index]
+        kept = stop.drawings[:-1] if is_last_only else ()
+        self._set_stop(index, replace(stop, drawings=kept))
+
+    def set_walk_speed(self, speed: float) -> None:
+        """Set at which share of real time the movement runs."""
+        self._set_script(replace(self.script(), speed=speed))
+
+    def set_voice(self, voice: Path | None, offset_s: float = 0.0) -> None:
+        """Lay a sound file under the clip, or none.
+
+        Raises
+        ------
+        ClipError
+            It holds no sound that can be read.
+        """
+        if voice is not None:
+            from deliverylab.core.video.voice import read_voice
+
+            read_voice(voice)
+        stored = "" if voice is None else self._stored_voice(voice)
+        self._set_script(replace(self.script(), voice=stored, voice_offset_s=offset_s))
+
+    def forget_script(self) -> None:
+        """Go back to the script that the measurements suggest."""
+        if self.has_own_script:
+            self._do(SetWalkthrough(pair=self.script().pair, walkthrough=None))
+
+    def _stored_voice(self, voice: Path) -> str:
+        from deliverylab.core.store.clips import stored_path
+
+        return stored_path(voice, self.path)
+
+    def _set_stop(self, index: int, stop: Stop, *, gesture: object = None) -> None:
+        stops = list(self.script().stops)
+        stops[index] = stop
+        self._set_stops(stops, gesture=gesture)
+
+    def _set_stops(self, stops: Sequence[Stop], *, gesture: object = None) -> None:
+        self._set_script(replace(self.script(), stops=tuple(stops)), gesture=gesture)
+
+    def _set_script(self, script: Walkthrough, *, gesture: object = None) -> None:
+        if script != self.script():
+            self._do(SetWalkthrough(pair=script.pair, walkthrough=script), gesture=gesture)
+
+    # ------------------------------------------------------------------------------ the clip
+
+    def walk_preview(self, size: tuple[int, int]) -> Callable[[], Walk]:
+        """Return what prepares the drawing of the walkthrough as it is now, beside the window.
+
+        Raises
+        ------
+        UsageError
+            There is no walkthrough.
+        """
+        record, script, found = self.record, self.script(), self.differences()
+
+        def prepare() -> Walk:
+            from deliverylab.core.workflow.walkthrough import prepared
+
+            return prepared(record, script, size=size, differences=found)
+
+        return prepare
+
+    def walk_work(self, out: Path, size: tuple[int, int]) -> Callable[[Report], Path | None]:
+        """Return the work that makes the clip of the walkthrough as it is now.
+
+        Raises
+        ------
+        UsageError
+            There is no walkthrough.
+        """
+        record, script, path = self.record, self.script(), self.path
+        found = self.differences()
+
+        def work(report: Report) -> Path | None:
+            from deliverylab.core.workflow.walkthrough import make_walkthrough
+
+            return make_walkthrough(
+                record, path, script, out, size=size, differences=found, progress=report
+            )
+
+        return work
