@@ -8,17 +8,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from deliverylab.core.metrics.catalogue import BY_KEY
 from deliverylab.core.metrics.figure_places import FigurePlaces, between, shifted
 from deliverylab.core.metrics.inputs import marked_event
+from deliverylab.core.metrics.mark_kinds import (
+    ArcMark,
+    LineMark,
+    Mark,
+    RulerMark,
+    direction_rad,
+)
 from deliverylab.core.metrics.space_sight import SPACE_VIEW
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import Point
 from deliverylab.core.units import UnitSystem, format_value
+
+__all__ = ["ArcMark", "LineMark", "Mark", "RulerMark", "measure_marks"]
 
 TICK_M: dict[UnitSystem, float] = {"metric": 0.25, "imperial": 0.3048}
 """Distance of a ruler's ticks: a quarter of a metre, or a foot."""
@@ -26,104 +35,6 @@ TICK_PERCENT = 10.0
 """Distance of a ruler's ticks where it measures in shares of height, %."""
 _BODY_FROM = ("rear", "front", "top")
 """Views in whose picture a line across the body says something of its turn."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Mark:
-    """What every mark says.
-
-    Attributes
-    ----------
-    metric, event : str
-        Keys of the result.
-    name, text : str
-        What is measured; its value with U in the reader's units: ``47° ± 4``, with ``in space`` or
-        ``estimated`` where the picture itself does not show just that.
-    is_in_space : bool
-        Whether several cameras measured it together.
-    is_true : bool
-        Whether the picture shows what was measured: not where it shows an angle foreshortened beyond
-        its U, or where the angle was only estimated.  The words then stand without the arc.
-    """
-
-    metric: str
-    event: str
-    name: str
-    text: str
-    is_in_space: bool
-    is_true: bool = True
-
-
-@dataclass(frozen=True, kw_only=True)
-class ArcMark(_Mark):
-    """An angle between two arms.
-
-    Attributes
-    ----------
-    corner : Point
-        Where the arms meet, px of the upright frame.
-    reference : Point
-        End of the arm it is measured from: a thigh carried on beyond the knee, the vertical.
-    arm : Point
-        End of the arm it is measured to.
-    """
-
-    corner: Point
-    reference: Point
-    arm: Point
-
-    @property
-    def turn_deg(self) -> float:
-        """Turn from the reference to the arm in the picture, degrees, clockwise positive."""
-        start, end = (
-            _direction_rad(self.corner, self.reference),
-            _direction_rad(self.corner, self.arm),
-        )
-        return math.degrees(math.remainder(end - start, 2.0 * math.pi))
-
-    def arc(self, radius_px: float, n_places: int = 17) -> tuple[Point, ...]:
-        """Return places along the arc from the reference to the arm."""
-        start, turn = _direction_rad(self.corner, self.reference), math.radians(self.turn_deg)
-        angles = [start + turn * step / (n_places - 1) for step in range(n_places)]
-        return tuple(
-            shifted(self.corner, Point(math.cos(a), math.sin(a)), radius_px) for a in angles
-        )
-
-    @property
-    def reach_px(self) -> float:
-        """Length of the shorter arm, px."""
-        return min(math.dist(self.corner, self.reference), math.dist(self.corner, self.arm))
-
-
-@dataclass(frozen=True, kw_only=True)
-class LineMark(_Mark):
-    """A line across the body, from the throwing side (or the heel) to the other, px."""
-
-    start: Point
-    end: Point
-
-
-@dataclass(frozen=True, kw_only=True)
-class RulerMark(_Mark):
-    """A distance along the level line or the vertical, px.
-
-    Attributes
-    ----------
-    start, end : Point
-        Ends of the ruler.
-    ticks : tuple of Point
-        Whole steps from the start; empty where the scale does not tell them.
-    feet : tuple of (Point, Point)
-        From each measured point to its end of the ruler, where it does not lie on it.
-    """
-
-    start: Point
-    end: Point
-    ticks: tuple[Point, ...]
-    feet: tuple[tuple[Point, Point], ...]
-
-
-Mark = ArcMark | LineMark | RulerMark
 
 
 def measure_marks(
@@ -314,12 +225,8 @@ def _step_m(places: FigurePlaces, result: Result, system: UnitSystem) -> float:
 
 def _carried_on(start: Point, corner: Point, length_px: float) -> Point:
     """Return the end of a segment carried on beyond its far end by a length."""
-    angle = _direction_rad(start, corner)
+    angle = direction_rad(start, corner)
     return shifted(corner, Point(math.cos(angle), math.sin(angle)), length_px)
-
-
-def _direction_rad(start: Point, end: Point) -> float:
-    return math.atan2(end.y_px - start.y_px, end.x_px - start.x_px)
 
 
 _SHAPES: dict[str, _Shape] = {

@@ -113,18 +113,6 @@ def test_a_bend_is_drawn_at_its_three_points(side_on_frames):
     assert math.dist(hip, mark.reference) == pytest.approx(straight)
 
 
-def test_the_arc_runs_from_reference_to_arm(side_on_frames):
-    mark = marks_of(side_on_frames, "foot_contact")["lead_knee_flexion"]
-    arc = mark.arc(30.0)
-    assert all(math.dist(mark.corner, one) == pytest.approx(30.0) for one in arc)
-    for end, toward in ((arc[0], mark.reference), (arc[-1], mark.arm)):
-        share = 30.0 / math.dist(mark.corner, toward)
-        assert end.x_px == pytest.approx(
-            mark.corner.x_px + share * (toward.x_px - mark.corner.x_px)
-        )
-    assert mark.reach_px == pytest.approx(math.dist(mark.corner, mark.arm))
-
-
 def test_a_tilt_is_drawn_from_the_true_vertical(side_on_frames):
     camera = side_on_frames.cameras[0]
     leaning = replace(camera, scale=replace(camera.scale, vertical_deg=10.0))
