@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.action_spec import GROUPS, ActionSpec, Group
+from deliverylab.shell.actions_causes import CAUSES
 from deliverylab.shell.actions_field import FIELD, FIELD_SHEET
 from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_flow import FLOW
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_placing import PLACING
+from deliverylab.shell.actions_progress import PROGRESS
 from deliverylab.shell.actions_suggesting import SUGGESTING
 from deliverylab.shell.actions_tracking import DETECTING, TRACKING
 from deliverylab.shell.actions_views import POINTS, VIEWS
@@ -361,6 +363,8 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *PLACING,
     *POINTS,
     *_COMPARE,
+    *CAUSES,
+    *PROGRESS,
     *LOOK,
     *VIEWS,
     *HELP,

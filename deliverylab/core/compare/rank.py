@@ -20,8 +20,8 @@ class Yardstick:
 
 
 SMALL_SCORE = 0.2
-"""A clear difference below this share of the spread is small (Cohen 1988, small effect): it comes
-last."""
+"""A clear difference below this share of the spread between pitchers is small (Cohen 1988, small
+effect): it comes last, however little the athlete's own deliveries spread."""
 NO_YARDSTICK = "no spread of the same definition published: set against its own ±"
 
 
@@ -61,4 +61,6 @@ def _group(difference: Difference) -> int:
         return 3
     if difference.yardstick is None:
         return 1
-    return 0 if difference.score >= SMALL_SCORE else 2
+    published = YARDSTICKS.get((difference.metric, difference.event))
+    share = 1.0 if published is None else min(1.0, difference.yardstick / published.spread)
+    return 2 if share * difference.score < SMALL_SCORE else 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deliverylab.core.compare.change import ChangeOfMean
-from deliverylab.core.compare.course import Course, Target
+from deliverylab.core.compare.course import Course, Reached, Target
 from deliverylab.core.metrics.catalogue import instant_text
 from deliverylab.core.report import wording
 from deliverylab.core.units import UnitSystem, format_part, format_value
@@ -49,17 +49,34 @@ def change_words(course: Course, change: ChangeOfMean | None, system: UnitSystem
     return f"no detectable change ({d}; more than {least} would count)"
 
 
+def brief_words(course: Course, system: UnitSystem) -> str:
+    """Return the same of the whole course in a few words, with whether the target is reached."""
+    said = ""
+    change = course.change
+    if change is not None and change.detectable is not None:
+        if change.verdict == "changed":
+            said = f"{change.words} by {amount(course, abs(change.d), system)}"
+        else:
+            d = amount(course, change.d, system, has_sign=True)
+            said = f"{d}, counts from {amount(course, change.detectable, system)}"
+    if course.target is None:
+        return said
+    return " · ".join(part for part in (said, f"target {_REACHED[course.target.reached]}") if part)
+
+
+_REACHED: dict[Reached, str] = {
+    "reached": "reached",
+    "within ± of it": "within the ± of it",
+    "not reached": "not reached yet",
+    "not measured since": "not measured since",
+}
+
+
 def target_words(course: Course, target: Target, system: UnitSystem) -> str:
     """Return what was wanted of a metric, and whether the last visit is there."""
     bound = "at least" if target.way == "more" else "at most"
     value = amount(course, target.value, system)
-    reached = {
-        "reached": "reached",
-        "within ± of it": "within the ± of it",
-        "not reached": "not reached yet",
-        "not measured since": "not measured since",
-    }[target.reached]
-    return f"wanted {bound} {value}: {reached}"
+    return f"wanted {bound} {value}: {_REACHED[target.reached]}"
 
 
 def judged_words(course: Course, system: UnitSystem) -> tuple[str, ...]:

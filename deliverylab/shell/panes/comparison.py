@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.party_button import Offer
 from deliverylab.shell.drawing.scroll_column import scroll_column
-from deliverylab.shell.session import Session
-from deliverylab.shell.value_text import name_and_instant
+from deliverylab.shell.session import Session, Side
+from deliverylab.shell.value_text import name_and_instant, phase_of
+from deliverylab.shell.widgets.compared_head import ComparedHead
 from deliverylab.shell.widgets.difference_row import DifferenceRow
 
 HEADS = {
@@ -17,14 +23,25 @@ HEADS = {
     "not_comparable": "Not comparable",
 }
 ABOUT = {
-    "clear": "Larger than both margins together; the largest beside its usual spread first.",
+    "clear": "Larger than both margins together; the largest beside its spread first.",
     "within_error": "If there is a difference, these clips do not show it.",
     "not_comparable": "",
 }
 
 
+NOBODY = "Choose a second delivery to compare with, or published means."
+
+
 class ComparisonPane(QWidget):
-    """Differences ranked, each with its margin as a band around zero."""
+    """Differences ranked, each with its margin as a band around zero; of one part of the delivery.
+
+    Signals
+    -------
+    failed(object)
+        An error that says why somebody cannot stand on a side.
+    """
+
+    failed = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -34,10 +51,16 @@ class ComparisonPane(QWidget):
         self._layout_key: object = None
         self._is_due = True
         self._unfolded: set[str] = {"clear"}
+        self.head = ComparedHead()
+        self.head.own.chosen.connect(lambda text: self._try(session.choose_own, text))
+        self.head.partner.chosen.connect(lambda text: self._try(session.choose_partner, text))
+        self.head.phase_chosen.connect(self.refresh)
         self._area = scroll_column()
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 4, 4, 6)
-        column.addWidget(self._area)
+        column.setSpacing(4)
+        column.addWidget(self.head)
+        column.addWidget(self._area, 1)
         session.results_updated.connect(self._on_results_updated)
         session.selection_changed.connect(self._on_results_updated)
         session.display_changed.connect(self._on_results_updated)
@@ -59,10 +82,20 @@ class ComparisonPane(QWidget):
         else:
             self._is_due = True
 
-    def refresh(self) -> None:
-        """Show the session's present differences."""
+    def _try(self, choose: Callable[[str], None], text: str) -> None:
+        try:
+            choose(text)
+        except DeliveryLabError as error:
+            self.failed.emit(error)
+
+    def refresh(self, *_ignored: object) -> None:
+        """Show the session's present differences, those of the chosen part of the delivery."""
         self._is_due = False
-        differences = self._session.differences()
+        everything = self._session.differences()
+        show_sides(self.head, self._session)
+        self.head.show_phases([phase_of(one.a) for one in everything])
+        phase = self.head.phase
+        differences = tuple(one for one in everything if not phase or phase_of(one.a) == phase)
         layout_key = (
             tuple((one.metric, one.event, one.verdict, one.reason) for one in differences),
             frozenset(self._unfolded),
@@ -88,7 +121,7 @@ class ComparisonPane(QWidget):
             if ones or (verdict == "clear" and differences):
                 self._add_group(column, verdict, head, ones)
         if not differences:
-            column.addWidget(_text("Choose a second delivery to compare with.", "small"))
+            column.addWidget(_text(NOBODY, "small"))
         column.addStretch(1)
         self._kept.clear()  # those left over go with the old body
         self._area.setWidget(body)
@@ -123,6 +156,26 @@ class ComparisonPane(QWidget):
     def _on_folded(self, verdict: str) -> None:
         self._unfolded ^= {verdict}
         self.refresh()
+
+
+def show_sides(head: ComparedHead, session: Session) -> None:
+    """Show in a head who is compared with whom, and who else may be."""
+    own, partner = session.sides()
+    side: Side
+    for button, party, choices, side in (
+        (head.own, own, session.own_choices(), "athlete"),
+        (head.partner, partner, session.partner_choices(), "model"),
+    ):
+        names = [each.name for each in party.deliveries] if party is not None else []
+        fixed = session.state(side).delivery or ""
+        button.show_party(
+            party.name if party is not None else "choose …",
+            [Offer(choice.text, choice.label, choice.group) for choice in choices],
+            pickable=session.may_be_together(side),
+            picked=names,
+            fixed=fixed,
+        )
+    head.say_about(partner)
 
 
 def _text(text: str, role: str) -> QLabel:

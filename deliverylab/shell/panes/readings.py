@@ -155,7 +155,7 @@ class ReadingsPane(QWidget):
         if side == "athlete":
             differences = {(one.metric, one.event): one for one in session.differences()}
         self._title.setText(delivery.name if delivery else "Readings")
-        model = session.partner() if side == "athlete" else None
+        model = session.sides()[1] if side == "athlete" else None
         self._partner.setText(f"difference to {model.name}" if model else "")
         self._empty.setVisible(delivery is None)
         shown = [one for one in results if one.is_shown]

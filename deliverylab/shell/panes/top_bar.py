@@ -103,7 +103,7 @@ class TopBarPane(QWidget):
     def refresh(self, *_ignored: object) -> None:
         """Say what is open."""
         session = self._session
-        athlete, model = session.delivery("athlete"), session.partner()
+        athlete, model = session.sides()
         mark = "  •" if session.is_modified else ""
         self._full_title = f"{session.name}{mark}"
         unsaved = "\nThere are edits that are not saved" if mark else ""

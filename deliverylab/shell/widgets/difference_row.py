@@ -12,6 +12,7 @@ from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import on_theme_changed, theme
 from deliverylab.shell.value_text import (
     name_and_instant,
+    number_and_margin,
     of_difference,
     of_result,
     verdict_shape,
@@ -19,6 +20,7 @@ from deliverylab.shell.value_text import (
 )
 
 EDGE = 10.0
+LINE_GAP = 2.0
 
 
 class DifferenceRow(QWidget):
@@ -37,6 +39,7 @@ class DifferenceRow(QWidget):
         self.difference = difference
         self.system = system
         self._is_shown = False
+        self._below: list[str] = []
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -59,10 +62,15 @@ class DifferenceRow(QWidget):
         a_margin = " ".join(a[1].split()[:2])
         self._both = f"{a[0]} {a_margin}  against  {b[0]} {b[1]}"
         self._name = name_and_instant(difference.a)
-        self._spread = _spread(difference)
-        tips = [self._both, self._spread, difference.yardstick_source, difference.reason]
+        below = (means_text(difference, system), rank_text(difference))
+        lines = [line for line in below if line]
+        if len(lines) != len(self._below):
+            self.updateGeometry()
+        self._below = lines
+        notes = (difference.yardstick_source, difference.reason, *difference.b.cautions)
+        tips = [self._both, *lines, *notes]
         self.setToolTip("\n".join(tip for tip in tips if tip))
-        said = f"{self._name}: {number} {margin}, {self._word}; {self._both}"
+        said = "; ".join((f"{self._name}: {number} {margin}, {self._word}", self._both, *lines))
         if said != self.accessibleName():
             self.setAccessibleName(said)
         self.update()
@@ -78,7 +86,8 @@ class DifferenceRow(QWidget):
     def sizeHint(self) -> QSize:
         """Return the size that holds everything."""
         small, strong = QFontMetricsF(self._small), QFontMetricsF(self._strong)
-        return QSize(220, int(2 * small.height() + strong.height() + 2 * EDGE + 24))
+        below = len(self._below) * (small.height() + LINE_GAP)
+        return QSize(220, int(2 * small.height() + below + strong.height() + 2 * EDGE + 24))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Take a click."""
@@ -125,6 +134,9 @@ class DifferenceRow(QWidget):
         )
         base += strong.descent() + small.ascent() + 3
         self._elided(painter, small, self._both, base, right)
+        for line in self._below:
+            base += small.height() + LINE_GAP
+            self._elided(painter, small, line, base, right)
         top = base + small.descent() + 4
         self._paint_bar(painter, QRectF(EDGE, top, right - EDGE, 14.0))
         painter.end()
@@ -162,8 +174,24 @@ class DifferenceRow(QWidget):
         painter.drawRect(QRectF(at.x() - 4, at.y() - 4, 8, 8))
 
 
-def _spread(difference: Difference) -> str:
-    """Return how large a difference is beside what it is ranked by."""
-    if difference.yardstick and difference.d is not None:
-        return f"{abs(difference.d) / difference.yardstick:.1f} × the usual spread"
-    return "no spread to set it against" if difference.verdict == "clear" else ""
+def means_text(difference: Difference, system: UnitSystem) -> str:
+    """Return of how many either value is the mean, and how far those spread; empty of single ones."""
+    if difference.n_a <= 1 and difference.n_b <= 1:
+        return ""
+    result = difference.a
+    spreads = [
+        number_and_margin(spread, None, result.unit, result.decimals, system)[0].split()[0]
+        for spread in (difference.spread_a, difference.spread_b)
+    ]
+    return f"mean of {difference.n_a} and {difference.n_b} · spread {spreads[0]} and {spreads[1]}"
+
+
+def rank_text(difference: Difference) -> str:
+    """Return which rank a clear difference has, and what it is set against; else nothing."""
+    if difference.rank is None or difference.d is None:
+        return ""
+    if not difference.yardstick:
+        return f"No. {difference.rank}: no spread known to set it against"
+    against = difference.yardstick_source.partition(",")[0].partition(" (")[0]
+    ratio = abs(difference.d) / difference.yardstick
+    return f"No. {difference.rank}: {ratio:.1f} × {against.replace('between', 'of')}"

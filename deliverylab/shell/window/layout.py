@@ -22,6 +22,7 @@ from deliverylab.shell.actions_flow import LINE_BUTTONS
 from deliverylab.shell.look_watch import LookWatch
 from deliverylab.shell.menus import Actions
 from deliverylab.shell.messages import Level, MessageLine, error_text
+from deliverylab.shell.panes.causes import CausesPane
 from deliverylab.shell.panes.checklist import ChecklistPane
 from deliverylab.shell.panes.comparison import ComparisonPane
 from deliverylab.shell.panes.coordinates import CoordinatesPane
@@ -108,6 +109,7 @@ class WindowLayout(QMainWindow):
         looks = LookWatch(session, self)
         self.to_look_at = ToLookAtPane(session, looks)
         self.coordinates = CoordinatesPane(session, self.scrub.bar, looks)
+        self.causes = CausesPane(session)
         self.page = PagePane(session)
         self.page.set_paper(self.settings.get("paper"))
         self.welcome = WelcomePane()
@@ -173,10 +175,12 @@ class WindowLayout(QMainWindow):
         work.addWidget(_column(side_by_side, self.placing_line))
         work.addWidget(self.scrub)
         work.addWidget(self.coordinates)
+        work.addWidget(self.causes)
         self.coordinates.hide()
-        for number, share in enumerate((5, 2, 2)):
+        self.causes.hide()
+        for number, share in enumerate((5, 2, 2, 4)):
             work.setStretchFactor(number, share)
-        work.setSizes([520, 245, 200])
+        work.setSizes([520, 245, 200, 420])
         return work
 
     def _connect(self) -> None:
@@ -251,10 +255,9 @@ class WindowLayout(QMainWindow):
 
     def _on_selection_changed(self, *_ignored: object) -> None:
         has_delivery = self.session.delivery("athlete") is not None
-        has_partner = self.session.partner() is not None
         self.stages["model"].setVisible(self.session.delivery("model") is not None)
-        self._tabs.setTabEnabled(1, has_partner)
-        if not has_partner and self._tabs.currentIndex() == NUMBERS.index("differences"):
+        self._tabs.setTabEnabled(1, has_delivery)
+        if not has_delivery and self._tabs.currentIndex() == NUMBERS.index("differences"):
             self._tabs.setCurrentIndex(0)
         if not has_delivery:
             self.welcome.setFocus()
