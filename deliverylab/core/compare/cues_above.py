@@ -133,11 +133,17 @@ ARM: tuple[Cue, ...] = (
     *cues(
         "Elbow up level with the shoulders when the foot is down.",
         more("shoulder_abduction", _CONTACT),
+    ),
+    *cues(
+        "Elbow no lower than the shoulders as you let go.",
         more("shoulder_abduction", _RELEASE),
     ),
     *cues(
         "Elbow no higher than the shoulders when the foot is down.",
         less("shoulder_abduction", _CONTACT),
+    ),
+    *cues(
+        "Elbow no higher than the shoulders as you let go.",
         less("shoulder_abduction", _RELEASE),
     ),
     *cues(

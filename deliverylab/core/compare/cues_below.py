@@ -68,7 +68,7 @@ GETTING_AWAY: tuple[Cue, ...] = (
         more("drive_knee_push_time"),
     ),
     *cues(
-        "Glide first, push later: keep the back leg's push for the end of the stride.",
+        "Glide first, push later: keep the back leg’s push for the end of the stride.",
         less("drive_knee_push_time"),
         for_minors="Glide first, then push.",
     ),

@@ -36,7 +36,7 @@ SHOULDERS: tuple[Drill, ...] = (
 
 GLOVE: tuple[Drill, ...] = (
     drill(
-        "Glove against a partner's hand",
+        "Glove against a partner’s hand",
         "A partner stands ahead and holds a hand where the glove reaches. Stride without a ball: "
         "the glove stays on that hand until the foot is down. 3 × 6.",
         more("glove_distance", _CONTACT),
@@ -59,8 +59,8 @@ GLOVE: tuple[Drill, ...] = (
 TRUNK: tuple[Drill, ...] = (
     drill(
         "Towel to a mark out in front",
-        "Hold a small towel instead of a ball, and deliver so that it touches a chair's back set "
-        "half a shoe's length beyond what is reached now. 2 × 8.",
+        "Hold a small towel instead of a ball, and deliver so that it touches a chair’s back set "
+        "half a shoe’s length beyond what is reached now. 2 × 8.",
         more("trunk_forward_tilt", _LAYBACK),
         more("trunk_forward_tilt", _RELEASE),
         more("release_extension", _RELEASE),
@@ -76,7 +76,7 @@ TRUNK: tuple[Drill, ...] = (
     ),
     drill(
         "Tall finish beside a wall",
-        "Stand with the glove side an arm's length from a wall. Deliver slowly without a ball; the "
+        "Stand with the glove side an arm’s length from a wall. Deliver slowly without a ball; the "
         "head comes through over the front knee and no nearer to the wall. 3 × 6.",
         less("trunk_forward_tilt", _LAYBACK),
         less("trunk_forward_tilt", _RELEASE),

@@ -14,7 +14,7 @@ _CONTACT, _PLANT, _LIFT = "foot_contact", "foot_plant", "leg_lift"
 GETTING_AWAY: tuple[Drill, ...] = (
     drill(
         "Hip to the wall",
-        "Stand side-on, a shoe's length from a wall on the plate's side. Lift the knee and let the "
+        "Stand side-on, a shoe’s length from a wall on the plate’s side. Lift the knee and let the "
         "front hip touch the wall before the knee is at its top. 3 × 6.",
         more("com_lean_from_drive_ankle", _LIFT),
         more("com_ahead_of_drive_ankle", _LIFT),
@@ -69,7 +69,7 @@ GETTING_AWAY: tuple[Drill, ...] = (
 FRONT_FOOT: tuple[Drill, ...] = (
     drill(
         "Stride to a strip of tape",
-        "Lay a strip of tape where the front foot shall land, a shoe's width from where it lands "
+        "Lay a strip of tape where the front foot shall land, a shoe’s width from where it lands "
         "now, and step on it without a ball. 3 × 8; move the strip when it comes by itself.",
         more("stride_length"),
         more("stride_length_m"),
@@ -134,7 +134,7 @@ FRONT_KNEE: tuple[Drill, ...] = (
     ),
     drill(
         "Step up and get tall",
-        "Put the front foot on a firm step a hand's breadth high, as in landing. Push it down, "
+        "Put the front foot on a firm step a hand’s breadth high, as in landing. Push it down, "
         "straighten the knee and bring the chest over it. 3 × 8.",
         less("lead_knee_flexion", _CONTACT),
         less("lead_knee_flexion", _PLANT),

@@ -1,0 +1,46 @@
+"""A priority in words: what it is about, and from where to where, in the reader's units."""
+
+from __future__ import annotations
+
+from deliverylab.core.compare.chain_words import end_words
+from deliverylab.core.metrics.catalogue import BY_KEY, metric
+from deliverylab.core.metrics.spec import COVERAGE_FACTOR
+from deliverylab.core.model.library import LinkEnd
+from deliverylab.core.model.plan import ArmLoad, Priority
+from deliverylab.core.units import UnitSystem, format_value
+
+ARM_LOAD_WORDS: dict[ArmLoad, str] = {
+    "none": "does not load the arm",
+    "light": "loads the arm a little",
+    "throwing": "throws",
+}
+
+
+def priority_words(priority: Priority) -> str:
+    """Return what is worked on: ``Trunk forward tilt at release, more forward``."""
+    if priority.metric not in BY_KEY:
+        return priority.metric
+    spec = metric(priority.metric)
+    name = end_words(LinkEnd(priority.metric, priority.event, priority.way))
+    wanted = spec.more if priority.way == "more" else spec.less
+    return f"{name[:1].upper()}{name[1:]}, {wanted}"
+
+
+def gap_words(priority: Priority, system: UnitSystem) -> str:
+    """Return the measured gap: ``now 22° ± 3, partner 34°, aim at 28° or more``; what is known of it."""
+    if priority.metric not in BY_KEY:
+        return ""
+    spec = metric(priority.metric)
+
+    def text(value: float, expanded_u: float | None = None) -> str:
+        return format_value(value, expanded_u, spec.unit, spec.decimals, system)
+
+    said: list[str] = []
+    if priority.value is not None:
+        expanded_u = None if priority.u is None else COVERAGE_FACTOR * priority.u
+        said.append(f"now {text(priority.value, expanded_u)}")
+    if priority.partner is not None:
+        said.append(f"partner {text(priority.partner)}")
+    if priority.target is not None:
+        said.append(f"aim at {text(priority.target)} or {priority.way}")
+    return ", ".join(said)

@@ -1,0 +1,31 @@
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from deliverylab.core.compare.plan_words import gap_words, priority_words
+from deliverylab.core.model.plan import Priority
+
+TRUNK = Priority(
+    metric="trunk_forward_tilt", event="release", way="more",
+    value=22.0, u=1.5, partner=34.0, target=28.0,
+)  # fmt: skip
+SPEED = Priority(metric="com_forward_speed", event="leg_lift", way="less", value=0.5, target=0.4)
+
+
+def test_what_it_is_about():
+    assert priority_words(TRUNK) == "Trunk forward tilt at release, more forward"
+    assert priority_words(SPEED) == "Forward speed of the body at leg lift, slower"
+    assert priority_words(replace(SPEED, metric="gone")) == "gone"
+
+
+def test_the_gap_in_the_readers_units():
+    assert gap_words(TRUNK, "metric") == "now 22° ± 3, partner 34°, aim at 28° or more"
+    assert gap_words(SPEED, "metric") == "now 0.50 m/s, aim at 0.40 m/s or less"
+    # 0.5 m/s = 1.118 mph, 0.4 m/s = 0.895 mph
+    assert gap_words(SPEED, "imperial") == "now 1.1 mph, aim at 0.9 mph or less"
+
+
+def test_what_is_not_known_is_left_out():
+    bare = Priority(metric="separation", event="foot_contact", way="more")
+    assert gap_words(bare, "metric") == ""
+    assert gap_words(replace(TRUNK, metric="gone"), "metric") == ""
