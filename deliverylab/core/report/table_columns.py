@@ -57,8 +57,12 @@ COLUMNS: Final[dict[str, Column]] = {
     "u_time_s": Column("s", "standard uncertainty of time_s, k = 1"),
     "x_px": Column("px", "to the right; the top left pixel's centre is 0, upright picture"),
     "y_px": Column("px", "downward"),
-    "u_px": Column("px", "standard uncertainty of either coordinate; empty: the landmark's default"),
-    "origin": Column("", "placed, tracked, detected, filled or imported; of a mark: seen or suggested"),
+    "u_px": Column(
+        "px", "standard uncertainty of either coordinate; empty: the landmark's default"
+    ),
+    "origin": Column(
+        "", "placed, tracked, detected, filled or imported; of a mark: seen or suggested"
+    ),
 }
 """By name; what a table has besides is told by its own ``attrs``."""
 

@@ -47,7 +47,10 @@ def frame_json(frame: pd.DataFrame) -> str:
     """
     columns = {column: frame[column].astype(object).tolist() for column in frame.columns}
     rows = [
-        {column: None if pd.isna(values[row]) else values[row] for column, values in columns.items()}
+        {
+            column: None if pd.isna(values[row]) else values[row]
+            for column, values in columns.items()
+        }
         for row in range(len(frame))
     ]
     return json.dumps({**frame.attrs, "rows": rows}, ensure_ascii=False, indent=2) + "\n"

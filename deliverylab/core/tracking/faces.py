@@ -16,7 +16,7 @@ CELLS_ACROSS_HEAD = 4
 """What is left of a disc: so many patches of colour across it, too few for a face in any frame."""
 CELLS_ACROSS_PICTURE = 16
 """What is left of a picture in which no head could be located."""
-_WIDEST_LOOKED_AT_PX = 640
+_WIDEST_LOOKED_AT_PX = 480
 _STEP, _LEAST_NEIGHBOURS = 1.1, 5
 _SMALLEST_PX = 20
 _ROOM = 0.75

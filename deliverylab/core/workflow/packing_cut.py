@@ -6,7 +6,7 @@ Frame numbers, times and the joined clocks of two clips begin anew at the first 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -56,16 +56,18 @@ def whole(camera: Camera) -> Cut:
     return Cut(0, camera.timing.n_frames - 1)
 
 
-def cuts_of(delivery: Delivery) -> dict[str, Cut]:
-    """Return the part of each clip that is kept, by camera: as little as leaves every result the same.
+def cuts_of(delivery: Delivery, names: Collection[str]) -> dict[str, Cut]:
+    """Return the part of some cameras' clips that is kept: as little as leaves every result the same.
 
     It holds the trimmed part, every mark, what was placed again, and a margin.  The margin grows until
     the results of the cut delivery are those of the whole one.
     """
     results = evaluate(delivery)
+    cameras = [camera for camera in delivery.cameras if camera.name in names]
+    cuts: dict[str, Cut] = {}
     for margin_s in MARGINS_S:
-        cuts = {camera.name: _cut_of(delivery, camera, margin_s) for camera in delivery.cameras}
-        if all(cuts[camera.name] == whole(camera) for camera in delivery.cameras):
+        cuts = {camera.name: _cut_of(delivery, camera, margin_s) for camera in cameras}
+        if all(cuts[camera.name] == whole(camera) for camera in cameras):
             break
         if _is_same(results, evaluate(_cut_delivery(delivery, cuts))):
             break
@@ -73,14 +75,17 @@ def cuts_of(delivery: Delivery) -> dict[str, Cut]:
 
 
 def _is_same(before: Sequence[Result], after: Sequence[Result]) -> bool:
-    for old, new in zip(before, after, strict=True):
-        if (old.status, old.reason, old.basis) != (new.status, new.reason, new.basis):
-            return False
-        for number, again in ((old.value, new.value), (old.u, new.u)):
-            if number is not None and again is not None:
-                if abs(again - number) > SAME * max(1.0, abs(number)):
-                    return False
-    return True
+    def is_near(number: float | None, again: float | None) -> bool:
+        if number is None or again is None:
+            return number is again
+        return abs(again - number) <= SAME * max(1.0, abs(number))
+
+    return all(
+        (old.status, old.reason, old.basis) == (new.status, new.reason, new.basis)
+        and is_near(old.value, new.value)
+        and is_near(old.u, new.u)
+        for old, new in zip(before, after, strict=True)
+    )
 
 
 def _cut_of(delivery: Delivery, camera: Camera, margin_s: float) -> Cut:
@@ -126,7 +131,9 @@ def cut_record(record: ProjectRecord, cuts: dict[tuple[str, str], Cut]) -> Proje
     cut = replace(
         record,
         deliveries=tuple(
-            _cut_delivery(delivery, {name: cut for (of, name), cut in cuts.items() if of == delivery.name})
+            _cut_delivery(
+                delivery, {name: cut for (of, name), cut in cuts.items() if of == delivery.name}
+            )
             for delivery in record.deliveries
         ),
     )
@@ -248,9 +255,7 @@ def _cut_track(track: Track, cut: Cut) -> Track:
 
 def _cut_motion(motion: CameraMotion, cut: Cut) -> CameraMotion:
     rows = [
-        row
-        for row, frame in enumerate(motion.frames)
-        if cut.first_frame <= frame <= cut.last_frame
+        row for row, frame in enumerate(motion.frames) if cut.first_frame <= frame <= cut.last_frame
     ]
     return CameraMotion(
         reference_frame=motion.reference_frame - cut.first_frame,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +13,13 @@ from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Track
 from deliverylab.core.tracking.faces import Disc
 
+HEAD: Final = ("head_top", "neck")
 HEAD_M: Final = 0.25
 """From the base of the neck to the top of the head, of our synthetic figure."""
 RADIUS_OF_LENGTH: Final = 0.8
 """Radius of the disc over that length: chin, nose and a cap's brim lie inside whichever way it looks."""
-BETWEEN_M_S, BEYOND_M_S: Final = 3.6, 8.0
+BETWEEN_M_S: Final = 3.6
+BEYOND_M_S: Final = 8.0
 """How fast the disc grows with the time to the nearest placed frame, between two and beyond the last.
 
 Own simulation of 25 varied deliveries: between frames 0.1 s apart a head is up to 0.18 m off the
@@ -26,8 +28,6 @@ MOST_GROWTH_M: Final = 0.4
 """A head that may be farther off than this is not located."""
 _TYPICAL = 90.0
 """Percentile of the lengths seen: a head that nods towards the camera looks shorter than it is."""
-
-HowLocated = Literal["landmarks", "finder", "nowhere"]
 
 
 class _Known(NamedTuple):
@@ -78,7 +78,7 @@ def head_course(camera: Camera) -> HeadCourse:
     Both give its middle; one of the two alone gives it to half its length, which is then added where
     the other is missing throughout.
     """
-    top, neck = camera.track("head_top"), camera.track("neck")
+    top, neck = (camera.track(key) for key in HEAD)
     shared, of_top, of_neck = np.intersect1d(top.frames, neck.frames, return_indices=True)
     if len(shared):
         ends = top.xy_px[of_top], neck.xy_px[of_neck]
@@ -93,7 +93,9 @@ def head_course(camera: Camera) -> HeadCourse:
 def _course(
     timing: Timing, length_px: float, frames: NDArray[np.int64], xy_px: NDArray[np.float64]
 ) -> HeadCourse:
-    return HeadCourse(timing, length_px, _Known(frames, xy_px, timing.real_s(timing.times_s[frames])))
+    return HeadCourse(
+        timing, length_px, _Known(frames, xy_px, timing.real_s(timing.times_s[frames]))
+    )
 
 
 def _length_by_scale_px(camera: Camera) -> float:

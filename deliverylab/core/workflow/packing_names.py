@@ -206,7 +206,9 @@ def _nameless_solve(space: SpaceSolution, delivery: str, aliases: Aliases) -> Sp
             )
             for each in space.findings
         ),
-        deliveries=tuple(aliases.deliveries.get(name, "another delivery") for name in space.deliveries),
+        deliveries=tuple(
+            aliases.deliveries.get(name, "another delivery") for name in space.deliveries
+        ),
     )
 
 

@@ -1,0 +1,321 @@
+"""Pack a project and its clips into one zip that opens elsewhere and shows the same results."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+import msgspec
+
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.delivery import Camera, ClipReference, Delivery
+from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.store.archive import CLIPS_FOLDER, NOTE_NAME, SOUNDS_FOLDER, write_archive
+from deliverylab.core.store.clips import clip_reference, project_folder, resolve_clip
+from deliverylab.core.store.projectfile import SUFFIX, record_to_bytes
+from deliverylab.core.video.index import build_index
+from deliverylab.core.video.trimming import cut_clip
+from deliverylab.core.workflow.packing_blur import FaceBlur
+from deliverylab.core.workflow.packing_cut import Cut, cut_record, cuts_of, whole
+from deliverylab.core.workflow.packing_names import aliases_for, without_names
+from deliverylab.core.workflow.packing_note import PackedClip, pack_note
+
+replace = msgspec.structs.replace
+Progress = Callable[[float], object]
+_NAMELESS = "delivery"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PackOptions:
+    """What goes into the zip.
+
+    Attributes
+    ----------
+    blurs_faces : bool
+        Whether heads are made coarse in every picture.
+    leaves_names_out : bool
+        Whether aliases stand for all names, and free text stays behind.
+    is_whole : bool
+        Whether clips are kept in full length.
+    has_sound : bool
+        Whether the clips' sound and a walkthrough's voice go along.
+    deliveries : tuple of str or None
+        Names of those that are packed; all when None.
+    """
+
+    blurs_faces: bool = False
+    leaves_names_out: bool = False
+    is_whole: bool = False
+    has_sound: bool = False
+    deliveries: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Packed:
+    """What was packed.
+
+    Attributes
+    ----------
+    path : pathlib.Path
+        The zip.
+    clips : tuple of PackedClip
+        What became of each clip.
+    note : str
+        The text that lies in the zip and says all of it.
+    """
+
+    path: Path
+    clips: tuple[PackedClip, ...]
+    note: str
+
+
+def pack(
+    record: ProjectRecord,
+    project_path: str | Path,
+    out: str | Path,
+    options: PackOptions | None = None,
+    *,
+    progress: Progress | None = None,
+) -> Packed:
+    """Write one zip with a project and its clips.
+
+    Parameters
+    ----------
+    record : ProjectRecord
+        What is packed; it is not changed.
+    project_path : str or pathlib.Path
+        The project file, which clips are referred to from.
+    out : str or pathlib.Path
+        The zip; one that is there is replaced.
+    options : PackOptions, optional
+        All that is there, cut, when None.
+    progress : callable, optional
+        Called with the part done, 0 to 1; what it raises ends the work, and nothing is left.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        No such delivery, or none at all.
+    ClipError
+        A clip cannot be read or written.
+    OutputError
+        The zip cannot be written.
+
+    Notes
+    -----
+    Every clip is coded anew (see `deliverylab.core.video.trimming`): nothing that a phone wrote into
+    the file comes along.  A clip that cannot be found stays out, which the note says.
+    """
+    options = options or PackOptions()
+    chosen = chosen_record(record, options.deliveries)
+    found = _found_clips(chosen, project_path)
+    cuts = _cuts(chosen, found, options)
+    packed = cut_record(chosen, cuts)
+    names = _clip_names(chosen, found, options)
+    with tempfile.TemporaryDirectory(prefix="deliverylab-pack-") as folder:
+        work = _Work(Path(folder), project_path, options, cuts, names, progress)
+        clips = tuple(
+            work.clip(delivery, camera, found.get((delivery.name, camera.name)))
+            for delivery in chosen.deliveries
+            for camera in delivery.cameras
+            if camera.clip is not None
+        )
+        packed = _referring(packed, work.references)
+        packed, sounds = _with_voices(packed, project_path, options)
+        if options.leaves_names_out:
+            aliases = aliases_for(chosen)
+            packed = without_names(packed, aliases)
+            clips = tuple(clip.renamed(aliases) for clip in clips)
+        note = pack_note(clips, options)
+        stem = _NAMELESS if options.leaves_names_out else Path(project_path).stem
+        files: list[tuple[str, Path | bytes]] = [
+            (f"{stem}{SUFFIX}", record_to_bytes(packed, str(out))),
+            (NOTE_NAME, note.encode()),
+            *((f"{CLIPS_FOLDER}/{file.name}", file) for file in sorted(work.folder.iterdir())),
+            *sounds,
+        ]
+        path = write_archive(out, files)
+    return Packed(path=path, clips=clips, note=note)
+
+
+def chosen_record(record: ProjectRecord, names: tuple[str, ...] | None) -> ProjectRecord:
+    """Return a record of these deliveries, with those whose solved field they lean on.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        No such delivery, or none.
+    """
+    project = Project(record)
+    wanted = {d.name for d in record.deliveries} if names is None else set(names)
+    for name in tuple(wanted):
+        source = project.delivery(name).cameras_from
+        if source and any(d.name == source for d in record.deliveries):
+            wanted.add(source)
+    if not wanted:
+        raise InputValueError("there is no delivery to pack", remedy="add one first")
+    pair = record.pair if record.pair and set(record.pair) <= wanted else None
+    return replace(
+        record,
+        deliveries=tuple(d for d in record.deliveries if d.name in wanted),
+        pair=pair,
+        own_set=record.own_set if names is None else "",
+        partner_set=record.partner_set if names is None else "",
+        walkthroughs=tuple(each for each in record.walkthroughs if set(each.pair) <= wanted),
+    )
+
+
+ClipKey = tuple[str, str]
+
+
+def _found_clips(record: ProjectRecord, project_path: str | Path) -> dict[ClipKey, Path]:
+    found = {}
+    for delivery in record.deliveries:
+        for camera in delivery.cameras:
+            path = None if camera.clip is None else resolve_clip(project_path, camera.clip)
+            if path is not None:
+                found[delivery.name, camera.name] = path
+    return found
+
+
+def _cuts(
+    record: ProjectRecord, found: dict[ClipKey, Path], options: PackOptions
+) -> dict[ClipKey, Cut]:
+    """Return which part of each clip is kept; what has no clip here keeps its frame numbers."""
+    cuts: dict[ClipKey, Cut] = {}
+    for delivery in record.deliveries:
+        names = {name for of, name in found if of == delivery.name}
+        kept = {} if options.is_whole else cuts_of(delivery, names)
+        for name in names:
+            cuts[delivery.name, name] = kept.get(name, whole(delivery.camera(name)))
+    return cuts
+
+
+def _clip_names(
+    record: ProjectRecord, found: dict[ClipKey, Path], options: PackOptions
+) -> dict[ClipKey, str]:
+    """Return the file name of each clip within the zip; no two are alike."""
+    names: dict[ClipKey, str] = {}
+    taken: set[str] = set()
+    keys = [(d.name, c.name) for d in record.deliveries for c in d.cameras if c.clip is not None]
+    for number, key in enumerate(keys, start=1):
+        plain = f"clip-{number:02d}"
+        stem = plain if options.leaves_names_out or key not in found else _safe(found[key].stem)
+        stem = stem or plain
+        if stem.casefold() in taken:
+            stem = f"{stem}-{number:02d}"
+        taken.add(stem.casefold())
+        names[key] = f"{stem}.mp4"
+    return names
+
+
+def _safe(stem: str) -> str:
+    kept = "".join(letter for letter in stem if letter.isprintable() and letter not in '\\/:*?"<>|')
+    return kept.strip(" .")
+
+
+class _Work:
+    """Write the clips, one after the other, and remember how the project refers to them."""
+
+    def __init__(
+        self,
+        folder: Path,
+        project_path: str | Path,
+        options: PackOptions,
+        cuts: dict[ClipKey, Cut],
+        names: dict[ClipKey, str],
+        progress: Progress | None,
+    ) -> None:
+        self.folder = folder
+        self.references: dict[ClipKey, ClipReference] = {}
+        self._project_path = project_path
+        self._options = options
+        self._cuts = cuts
+        self._names = names
+        self._progress = progress
+        self._n_frames = sum(cut.n_frames for cut in cuts.values())
+        self._n_done = 0
+
+    def clip(self, delivery: Delivery, camera: Camera, source: Path | None) -> PackedClip:
+        """Write a camera's clip and return what became of it."""
+        key = (delivery.name, camera.name)
+        name, n_whole = self._names[key], camera.timing.n_frames
+        inside = f"{CLIPS_FOLDER}/{name}"
+        if source is None:
+            if camera.clip is not None:
+                self.references[key] = replace(camera.clip, path=inside)
+            return PackedClip(
+                delivery=delivery.name, camera=camera.name, name=name, n_whole=n_whole,
+                is_missing=True,
+            )  # fmt: skip
+        cut = self._cuts[key]
+        index = build_index(source)
+        blur = None
+        if self._options.blurs_faces:
+            blur = FaceBlur(delivery, camera, self._project_path, cut, self._keep_on)
+        lost: list[int] = []
+        target = cut_clip(
+            index, self.folder / name, cut.first_frame, cut.last_frame,
+            edit=blur, has_sound=self._options.has_sound, progress=self._part(cut), lost=lost,
+        )  # fmt: skip
+        self._n_done += cut.n_frames
+        self.references[key] = replace(clip_reference(target, None), path=inside)
+        return PackedClip(
+            delivery=delivery.name,
+            camera=camera.name,
+            name=name,
+            n_whole=n_whole,
+            first_frame=cut.first_frame,
+            last_frame=cut.last_frame,
+            n_located=blur.n_located if blur else 0,
+            n_coarse=blur.n_coarse if blur else 0,
+            n_lost=len(lost),
+        )
+
+    def _keep_on(self) -> None:
+        if self._progress is not None:
+            self._progress(self._n_done / max(1, self._n_frames))
+
+    def _part(self, cut: Cut) -> Progress | None:
+        report = self._progress
+        if report is None:
+            return None
+        done, n_all = self._n_done, max(1, self._n_frames)
+        return lambda share: report((done + share * cut.n_frames) / n_all)
+
+
+def _referring(record: ProjectRecord, references: dict[ClipKey, ClipReference]) -> ProjectRecord:
+    return replace(
+        record,
+        deliveries=tuple(
+            replace(
+                delivery,
+                cameras=tuple(
+                    replace(camera, clip=references.get((delivery.name, camera.name)))
+                    for camera in delivery.cameras
+                ),
+            )
+            for delivery in record.deliveries
+        ),
+    )
+
+
+def _with_voices(
+    record: ProjectRecord, project_path: str | Path, options: PackOptions
+) -> tuple[ProjectRecord, list[tuple[str, Any]]]:
+    """Return the record with its voices inside the zip, or without them, and their files."""
+    sounds: list[tuple[str, Any]] = []
+    scripts = []
+    for number, script in enumerate(record.walkthroughs, start=1):
+        voice = project_folder(project_path) / script.voice
+        is_kept = options.has_sound and not options.leaves_names_out
+        if not (is_kept and script.voice and voice.is_file()):
+            scripts.append(replace(script, voice=""))
+            continue
+        inside = f"{SOUNDS_FOLDER}/voice-{number}{PurePosixPath(script.voice).suffix}"
+        sounds.append((inside, voice))
+        scripts.append(replace(script, voice=inside))
+    return replace(record, walkthroughs=tuple(scripts)), sounds
