@@ -10,15 +10,16 @@ Method
 2.  *What fits.*  A link joins two points where both ways are those of its row (or both turned round, if
     the row allows it).  It carries `Link.strength` of a point on; along a path strengths multiply, and
     the best path counts.  A path may lead over a metric that is not clear, at `UNSEEN_SHARE` each:
-    over one that could not be compared, and over one that is within error but leans the way that fits by
-    `LEAST_LEAN` U(d) or more (an unsure metric hides a difference without denying it); never over
-    one that shows no such lean, or is clear the other way.
-3.  *What may be a start.*  A point that leads to a later clear difference of another metric, whose own
-    |d| is at least `LEAST_OF_START` U(d), and that no other such point leads to.  Of some 60 compared results a
-    few are clear by chance alone, so one thing more is asked: among the start and what it leads to, one
-    difference must hold against the number of comparisons (Bonferroni, `FAMILY_LEVEL` for all
-    together, whatever they have in common).  Where nothing differs, a start is then offered in at most
-    that share of cases.
+    over one that could not be compared, and over one that is within error if its d at least lies on the
+    side that fits (an unsure metric hides a difference without denying it); never over one that leans
+    the other way.
+3.  *What may be a start.*  A point that leads to a later clear difference of another metric and that no
+    other such point leads to.  A barely clear one, |d| below `SURELY_CLEAR` U(d), gives way to a surer one
+    that it would lead to: chance puts one of the few before a start there now and then.  Of some 60
+    compared results a few are clear by chance alone, so one thing more is asked: among the start and
+    what it leads to, one difference must hold against the number of comparisons (Bonferroni,
+    `FAMILY_LEVEL` for all together, whatever they have in common).  Where nothing differs, a start is
+    then offered in at most that share of cases.
 4.  *Which are offered.*  Greedily: the start that carries most of the weight that is left, its own
     included; what it carries is taken off; at most `MOST_STARTS`.  Ties go to the earlier part of the
     delivery, then to the catalogue's order.
@@ -57,11 +58,8 @@ __all__ = ["LINKS", "Chain", "ChainEdge", "ChainNode", "ChainStart", "chain_of"]
 
 MOST_STARTS = 3
 MOST_WEIGHT = 3.0
-LEAST_OF_START = 1.25
-"""|d| over U(d): one in 80 by chance, so that the few points before a start seldom take its place."""
-LEAST_LEAN = 0.25
-"""|d| over U(d) of one that is within error: chance leans so far to a given side in 3 of 10 cases, a
-difference of a whole U in 19 of 20."""
+SURELY_CLEAR = 1.25
+"""|d| over U(d): to one side one in 160 by chance, where clear alone is one in 40."""
 FAMILY_LEVEL = 0.05
 
 PHASE_OF_TIMED: dict[str, Phase] = {
@@ -100,11 +98,7 @@ def chain_of(differences: Sequence[Difference], links: Sequence[Link] = LINKS) -
     ways = {key: node.way for key, node in nodes.items()}
     # a metric of which there is no result at all is unseen as well
     linked = {key_of(end) for link in links for end in (link.cause, link.effect)}
-    leaning = {
-        _key(d): _way(d)
-        for d in differences
-        if d.verdict == "within_error" and _times_u(d) >= LEAST_LEAN
-    }
+    leaning = {_key(d): _way(d) for d in differences if d.verdict == "within_error" and d.d}
     paths = {
         key: best_paths(key, ways, links, unseen=linked - compared, leaning=leaning)
         for key in nodes
@@ -177,12 +171,13 @@ def _starts(
     sure: set[Key],
     weights: Mapping[Key, float],
 ) -> tuple[_Offered, ...]:
-    able = [
+    leading = [
         key
         for key, node in nodes.items()
         if any(metric_key != node.metric for metric_key, _ in paths[key])
-        and _times_u(node.difference) >= LEAST_OF_START
     ]
+    surer = [key for key in leading if _times_u(nodes[key].difference) >= SURELY_CLEAR]
+    able = [key for key in leading if key in surer or paths[key].keys().isdisjoint(surer)]
     able = [key for key in able if not any(key in paths[other] for other in able)]
     able = [key for key in able if not sure.isdisjoint({key, *paths[key]})]
     left = dict(weights)

@@ -67,10 +67,10 @@ def test_a_difference_that_goes_against_the_row_is_not_carried():
 
 
 def test_what_is_within_error_is_led_over_only_where_it_leans_the_way_that_fits():
-    for size in (0.0, 0.2, -0.4, -0.9):
+    for size in (0.0, -0.1, -0.9):
         chain = chain_of(line_up(shoulder_line_rotation=size))
         assert chain.starts[0].follows == (PELVIS,)
-    chain = chain_of(line_up(shoulder_line_rotation=0.4))
+    chain = chain_of(line_up(shoulder_line_rotation=0.1))
     assert chain.starts[0].follows == (PELVIS, SEPARATION, TRUNK, EXTENSION)
     over = next(edge for edge in chain.edges if edge.effect == SEPARATION)
     assert (over.cause, over.leaning, over.unseen) == (PELVIS, (SHOULDERS,), ())
