@@ -76,6 +76,7 @@ def build_parser() -> Parser:
         intake_commands,
         look_commands,
         order_commands,
+        pack_commands,
         precision_commands,
         progress_commands,
         project_commands,
@@ -114,6 +115,7 @@ def build_parser() -> Parser:
     order_commands.add_commands(commands)
     progress_commands.add_commands(commands)
     export_commands.add_commands(commands)
+    pack_commands.add_commands(commands)
     smoothing_commands.add_commands(commands)
     trust_commands.add_commands(commands)
     walkthrough_commands.add_commands(commands)

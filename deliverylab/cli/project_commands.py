@@ -33,10 +33,13 @@ def add_demo_and_window(commands: Any) -> None:
     demo.add_argument("--no-window", action="store_true", help="do not open the window")
     demo.set_defaults(run=_demo)
     window = commands.add_parser(
-        "open", help="open the window", description="Open the window, with a project if named."
+        "open",
+        help="open the window",
+        description="Open the window, with a project if named; what pack wrote is first unpacked\n"
+        "into a new folder of its name, beside it.",
     )
     window.add_argument(
-        "project", metavar="PROJECT", nargs="?", help="the project file (.delivery)"
+        "project", metavar="PROJECT", nargs="?", help="the project file (.delivery), or its zip"
     )
     window.set_defaults(run=_open)
 
@@ -116,12 +119,17 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _open(arguments: argparse.Namespace) -> int:
-    if arguments.project is not None:
+    project = arguments.project
+    if project is not None:
+        from deliverylab.core.store.archive import is_archive, unpack_archive
         from deliverylab.core.store.projectfile import load_project
 
+        if is_archive(project):
+            project = unpack_archive(project, Path(project).with_suffix(""))
+            note(f"unpacked: {project}")
         # what is wrong with the file is said here, before a window appears
-        load_project(arguments.project)
-    return show_window(arguments.project)
+        load_project(project)
+    return show_window(project)
 
 
 def _check(arguments: argparse.Namespace) -> int:

@@ -27,6 +27,11 @@ _STORED: Final = frozenset({".mp4", ".m4a", ".mp3"})
 _NOT_OURS: Final = "only what deliverylab packed is opened"
 
 
+def is_archive(path: str | Path) -> bool:
+    """Return whether a file's name says that it is a zip."""
+    return Path(path).suffix.lower() == ARCHIVE_SUFFIX
+
+
 def write_archive(path: str | Path, files: Sequence[tuple[str, Path | bytes]]) -> Path:
     """Write files into one zip, which is whole or not there, and return its path.
 
