@@ -30,6 +30,42 @@ def open_project(path: str | Path) -> Project:
     return Project(load_project(path))
 
 
+def example_project() -> Project:
+    """Open the example that comes with the program: invented people, drawn clips, known truth.
+
+    Returns
+    -------
+    Project
+        In memory; save it elsewhere with `save_project`.  ``deliverylab demo`` lays it into a folder
+        together with its clips.
+
+    Raises
+    ------
+    NotFoundError
+        The examples were not installed along.
+
+    Examples
+    --------
+    >>> import deliverylab as dl
+    >>> [delivery.name for delivery in dl.example_project().record.deliveries][:2]
+    ['Aldery 1', 'Model']
+    """
+    return open_project(example_path())
+
+
+def example_path() -> Path:
+    """Return where the example's project file lies; its clips lie beside it.
+
+    Raises
+    ------
+    NotFoundError
+        The examples were not installed along.
+    """
+    from deliverylab.core.workflow import demo
+
+    return demo.examples_dir() / demo.PROJECT_NAME
+
+
 def save_project(project: Project, path: str | Path) -> None:
     """Save a project; the file is whole at every instant.
 
