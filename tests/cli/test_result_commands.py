@@ -15,6 +15,9 @@ import pytest
 import deliverylab
 from deliverylab.core.report.raster import page_sizes_mm
 from deliverylab.core.video.writer import write_clip
+from tests.cli.visits_made import visits
+
+__all__ = ["visits"]
 
 ROW = {"delivery", "metric", "event", "status", "value", "unit", "U", "reason", "definition"}
 
@@ -272,3 +275,25 @@ def test_monte_carlo_from_python(made):
     shown = [result for result in deliverylab.measure(delivery) if result.is_shown]
     assert [check.result for check in checks] == shown
     assert {"mc_u", "mc_validates"} <= checks[0].as_row().keys()
+
+
+def test_several_deliveries_and_published_groups_can_be_compared(run, visits):
+    project = visits / "june.delivery"
+    status, out, _ = run("compare", project, "all of Ana", "Ben 1")
+    assert status == 0
+    assert out.startswith("all of Ana (Ana; mean of 3 deliveries)  compared with  Ben 1 (Ben)")
+    assert "in brackets: how many a mean is of, and their spread" in out
+    assert re.search(r"Stride +85\.\d ± \d\.\d % of height \(3, 0\.5 % of height\)", out)
+    status, text, _ = run(
+        "compare", project, "Ana on 2026-06-01", "published college", "--json", "-"
+    )
+    assert status == 0
+    stride = next(row for row in json.loads(text) if row["metric"] == "stride_length")
+    assert (stride["n_a"], stride["n_b"], stride["spread_b"]) == (3, 30, 4.2)
+    status, out, _ = run("compare", project, "Ana june 1 + Ana june 2", "published youth")
+    assert "ranked by: spread between youth pitchers" in out or "no clear difference" in out
+    assert "theirs is an angle in space" in out
+    assert "nothing of this definition is published" in out
+    status, _, err = run("compare", project, "all of Cy", "Ben 1")
+    assert status == 6
+    assert "an athlete (Ana, Ben)" in err
