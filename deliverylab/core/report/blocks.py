@@ -11,6 +11,7 @@ from deliverylab.core.report.fonts import Style, draw_text, fitted, wrapped
 from deliverylab.core.report.sketch import Cell
 from deliverylab.core.report.style import (
     HEADING,
+    LABEL,
     NAME,
     QUIET,
     SMALL,
@@ -20,6 +21,8 @@ from deliverylab.core.report.style import (
 
 LEADING = 1.38
 """Line distance as a share of the size."""
+LIST_HEADING = 12.5
+"""Height of the heading over a list in small letters, points."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,11 +36,15 @@ class Fit:
     n_rows, row_height : int, float
         Clear differences in the table, and the height of each, points.
     n_list_lines : int
-        Lines of each of the two lists under the table.
+        Lines of each of the two lists of what does not differ or is not shown.
     chart_height : float
-        Of the chart without its heading, points.
+        Of the chart without its heading, points; 0 leaves it out.
     n_measured_lines : int
         Lines on how it was measured.
+    n_chain_rows, n_chain_lines : int
+        Points below one another in the chain's drawing, and lines of text below it.
+    n_plan_lines : int
+        Lines of each thing to work on, beside its cue.
     gap : float
         Between the parts, points.
     """
@@ -48,6 +55,9 @@ class Fit:
     n_list_lines: int
     chart_height: float
     n_measured_lines: int
+    n_chain_rows: int = 3
+    n_chain_lines: int = 3
+    n_plan_lines: int = 4
     gap: float
 
 
@@ -132,26 +142,43 @@ class Curve:
 
 
 class Measured:
-    """How it was measured, in small sentences."""
+    """How it was measured, in small sentences.
+
+    Parameters
+    ----------
+    content : PageContent
+    width : float
+        Points.
+    is_small : bool
+        Whether its heading is as small as those of the lists beside it.
+    """
 
     SPACING = 2.2
+    MORE = "More of this stands on the technical sheet."
 
-    def __init__(self, content: PageContent, width: float) -> None:
-        self.sentences = content.measured
+    def __init__(self, content: PageContent, width: float, *, is_small: bool = False) -> None:
+        self.wordings = [
+            [wrapped(text, SMALL_INK, width) for text in sentences]
+            for sentences in (content.measured, content.measured_briefly)
+        ]
+        self.heading = LABEL if is_small else HEADING
+        self.heading_height = LIST_HEADING if is_small else HEADING.size * 1.6
         self.width = width
 
     def paragraphs(self, fit: Fit) -> list[tuple[str, ...]]:
-        """Return the lines of each sentence that fits whole; only a first one may be cut."""
-        shown: list[tuple[str, ...]] = []
+        """Return the lines of each sentence that fits whole, and that others are left out."""
         room = fit.n_measured_lines
-        for sentence in self.sentences:
-            lines = wrapped(sentence, SMALL_INK, self.width)
+        for sentences in self.wordings:
+            if sum(map(len, sentences)) <= room:
+                return sentences
+        more = wrapped(self.MORE, SMALL_INK, self.width, 2)
+        room -= len(more)
+        shown: list[tuple[str, ...]] = []
+        for lines in self.wordings[-1]:
             if len(lines) <= room:
                 shown.append(lines)
                 room -= len(lines)
-        if not shown and room > 0 and self.sentences:
-            shown.append(wrapped(self.sentences[0], SMALL_INK, self.width, room))
-        return shown
+        return [*shown, more] if shown else []
 
     def height(self, fit: Fit) -> float:
         """Return the height of heading and sentences."""
@@ -159,15 +186,16 @@ class Measured:
         if not shown:
             return 0.0
         n_lines = sum(len(lines) for lines in shown)
-        return HEADING.size * 1.6 + n_lines * SMALL.size * LEADING + len(shown) * self.SPACING
+        return self.heading_height + n_lines * SMALL.size * LEADING + len(shown) * self.SPACING
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw heading and sentences."""
         shown = self.paragraphs(fit)
         if not shown:
             return
-        draw_text(canvas, left, top - HEADING.size, "How it was measured", HEADING)
-        top -= HEADING.size * 1.6
+        title, style = fitted("How it was measured", self.heading, self.width, 6.5)
+        draw_text(canvas, left, top - style.size, title, style)
+        top -= self.heading_height
         for lines in shown:
             top = draw_lines(canvas, left, top, lines, SMALL_INK) - self.SPACING
 

@@ -1,15 +1,18 @@
-"""What stands on the page, as pure data: who, pictures, differences, chart, how, cautions."""
+"""What stands on the page, as pure data: who, pictures, differences, chain, plan, how, cautions."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from deliverylab.core.compare.difference import differences as measured_differences
-from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference, Verdict
-from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.model.project import Project, ProjectRecord
-from deliverylab.core.report import wording
+from deliverylab.core.compare.difference import compare_parties
+from deliverylab.core.compare.parties import Party, party_of
+from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.errors import InputValueError
+from deliverylab.core.model.library import Link
+from deliverylab.core.model.plan import Plan
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.report import party_words, wording
 from deliverylab.core.report.courses import Chart, chosen_chart
 from deliverylab.core.report.figures import (
     EventFigures,
@@ -18,66 +21,17 @@ from deliverylab.core.report.figures import (
     event_figures,
     is_mirrored,
 )
+from deliverylab.core.report.page_chain import PageChain, page_chain
+from deliverylab.core.report.page_plan import PagePlan, page_plan
+from deliverylab.core.report.page_rows import (
+    BY_CHAIN,
+    BY_PLAN,
+    DifferenceRow,
+    Withheld,
+    table_rows,
+    withheld,
+)
 from deliverylab.core.units import UnitSystem
-
-MIN_ROWS = 4
-"""Where fewer differences are clear, the table shows others too, so that their ± is seen."""
-
-SHARED_REASONS: dict[str, str] = {
-    " not placed at ": "body points are missing",
-    " not marked": "an instant is not marked",
-    " points out of the picture": "the limb points out of the picture",
-}
-"""Reasons that name a point or an instant, by what they contain, as the page's reader needs them."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class DifferenceRow:
-    """One line of the table.
-
-    Attributes
-    ----------
-    name, when : str
-        What, and at which instant.
-    athlete, model : (str, str)
-        Both values with ±, and their unit where it does not belong to the number (as ° does).
-    words, amount : str
-        Direction and size of the difference.
-    verdict, verdict_word : str
-        Key and word.
-    ratio, margin_ratio : float
-        Difference and its U as shares of |d| + U, for the small drawing beside it.
-    """
-
-    name: str
-    when: str
-    athlete: tuple[str, str]
-    model: tuple[str, str]
-    words: str
-    amount: str
-    verdict: Verdict
-    verdict_word: str
-    ratio: float
-    margin_ratio: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class Withheld:
-    """Metrics that share one way to make them comparable, or else one reason why they are not.
-
-    Attributes
-    ----------
-    reason : str
-        Why not; empty where the metrics' reasons differ.
-    remedy : str
-        What would help; empty where nothing is known to.
-    topics : tuple of str
-        The metrics' names.
-    """
-
-    reason: str
-    remedy: str
-    topics: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,21 +47,27 @@ class PageContent:
     facts : tuple of str
         Short clauses under the name.
     heading_athlete, heading_model : str
-        What the two are called in table, strip and chart.
+        What the two are called in table and chart.
     strip : tuple of EventFigures
         Event pictures; empty without clips and landmarks.
+    strip_names : (str, str)
+        What the strip's two rows are called.
     is_model_mirrored : bool
         Whether the model delivery's pictures are turned round.
     rows : tuple of DifferenceRow
-        Clear differences by rank; where they are few, the widest of the others follow.
+        Clear differences by rank; what else is spoken of, and the nearest to clear, follow.
     alike : tuple of str
         Further metrics without a difference that can be seen.
     withheld : tuple of Withheld
         What cannot be compared, most metrics first.
+    chain : PageChain or None
+        Where it starts and shows up; None where fewer than two differences are clear.
+    plan : PagePlan or None
+        What to work on.
     chart : Chart or None
         One curve.
-    measured, cautions : tuple of str
-        Sentences.
+    measured, measured_briefly, cautions : tuple of str
+        Sentences; the brief ones say less of the cameras.
     """
 
     title: str
@@ -118,12 +78,16 @@ class PageContent:
     heading_athlete: str
     heading_model: str
     strip: tuple[EventFigures, ...]
+    strip_names: tuple[str, str]
     is_model_mirrored: bool
     rows: tuple[DifferenceRow, ...]
     alike: tuple[str, ...]
     withheld: tuple[Withheld, ...]
+    chain: PageChain | None
+    plan: PagePlan | None
     chart: Chart | None
     measured: tuple[str, ...]
+    measured_briefly: tuple[str, ...]
     cautions: tuple[str, ...]
 
 
@@ -133,54 +97,84 @@ def page_content(
     b_name: str,
     *,
     frame_source: FrameSource | None = None,
+    links: Sequence[Link] | None = None,
+    differences: Sequence[Difference] | None = None,
 ) -> PageContent:
-    """Measure and compare two deliveries of a project, and decide what the page says.
+    """Measure and compare two sides of a project, and decide what the page says.
 
     Parameters
     ----------
     record : ProjectRecord
         The project; its organisation and unit system stand on the page.
     a_name, b_name : str
-        The athlete's and the model delivery.
+        The athlete's side and its partner, as `deliverylab.core.compare.parties.party_of` reads
+        them: a delivery, several, or a published group.
     frame_source : callable or None
         ``frame_source(delivery, camera, frame)`` gives the upright RGB frame or None; without it
         the event figures are bare skeletons.
+    links : sequence of Link, optional
+        What the chain joins; the program's table without.
+    differences : sequence of Difference, optional
+        Where the two have been compared already.
 
     Raises
     ------
     NotFoundError
         No such delivery; the message lists the names.
+    InputValueError
+        The athlete's side is a published group, or a delivery is named twice.
     """
-    project = Project(record)
-    a, b = project.delivery(a_name), project.delivery(b_name)
-    found = measured_differences(a, b)
+    a, b = sides(record, a_name, b_name)
+    found = compare_parties(a, b) if differences is None else differences
+    mine, theirs = party_words.shown_delivery(a), party_words.shown_delivery(b)
+    chart = None
+    if mine is not None and theirs is not None:
+        chart = chosen_chart(mine, theirs, found, record.unit_system)
     return compose(
         a,
         b,
         found,
-        chart=chosen_chart(a, b, found, record.unit_system),
+        chart=chart,
         frame_source=frame_source,
         organisation=record.organisation,
         system=record.unit_system,
+        links=links,
     )
 
 
+def sides(record: ProjectRecord, a_name: str, b_name: str) -> tuple[Party, Party]:
+    """Return both sides of a page.
+
+    Raises
+    ------
+    NotFoundError, InputValueError
+        As for `page_content`.
+    """
+    a, b = party_of(record, a_name), party_of(record, b_name)
+    if not a.deliveries:
+        raise InputValueError(
+            "a page is an athlete’s", where=a_name, remedy="name a delivery first, the group second"
+        )
+    return a, b
+
+
 def compose(
-    a: Delivery,
-    b: Delivery,
+    a: Party,
+    b: Party,
     differences: Sequence[Difference],
     *,
     chart: Chart | None = None,
     frame_source: FrameSource | None = None,
     organisation: str = "",
     system: UnitSystem = "metric",
+    links: Sequence[Link] | None = None,
 ) -> PageContent:
     """Return a page's content from what has been measured already.
 
     Parameters
     ----------
-    a, b : Delivery
-        The athlete's and the model delivery.
+    a, b : Party
+        The athlete's side and its partner.
     differences : sequence of Difference
         Clear ones by rank, then the others.
     chart : Chart or None
@@ -191,109 +185,69 @@ def compose(
         From whom the page is.
     system : {"metric", "imperial"}
         The reader's units.
+    links : sequence of Link, optional
+        What the chain joins; the program's table without.
     """
-    camera_a, camera_b = camera_pair(a, b)
-    heading_athlete, heading_model = wording.headings(a, b)
-    clear = sorted(
-        (difference for difference in differences if difference.verdict == "clear"),
-        key=lambda difference: difference.rank or len(differences),
-    )
-    filling = closest_to_clear(differences, MIN_ROWS - len(clear))
-    rest = [d.a for d in differences if d.verdict == "within_error" and d not in filling]
+    mine, theirs = a.deliveries[0], party_words.shown_delivery(b)
+    heading_athlete, heading_model = party_words.headings(a, b)
+    plan, chain = plan_of(a), page_chain(differences, links)
+    rows, rest = table_rows(differences, _spoken_of(plan, chain), system)
+    cautions = wording.CAUTIONS
+    if any(party_words.is_minor(each) for each in a.deliveries):
+        cautions = wording.CAUTIONS_FOR_MINORS
     return PageContent(
-        title=f"{a.athlete.name}: {wording.compared_with(a, b)}",
-        name=a.athlete.name,
-        facts=wording.facts(a, system),
+        title=f"{party_words.page_name(a)}: {party_words.compared_with(a, b)}",
+        name=party_words.page_name(a),
+        facts=party_words.facts(a, system),
         organisation=organisation,
-        compared_with=wording.compared_with(a, b),
+        compared_with=party_words.compared_with(a, b),
         heading_athlete=heading_athlete,
         heading_model=heading_model,
-        strip=event_figures(a, b, frame_source),
-        is_model_mirrored=is_mirrored(a, camera_a, b, camera_b),
-        rows=tuple(difference_row(difference, system) for difference in (*clear, *filling)),
-        alike=wording.topics(rest),
+        strip=event_figures(mine, theirs, frame_source),
+        strip_names=party_words.strip_names(a, b),
+        is_model_mirrored=theirs is not None
+        and is_mirrored(mine, camera_pair(mine, theirs)[0], theirs, camera_pair(mine, theirs)[1]),
+        rows=rows,
+        alike=wording.topics(difference.a for difference in rest),
         withheld=withheld(differences),
+        chain=chain,
+        plan=page_plan(plan, system),
         chart=chart,
         measured=how_measured(a, b, differences, system),
-        cautions=wording.CAUTIONS,
+        measured_briefly=how_measured(a, b, differences, system, is_brief=True),
+        cautions=cautions,
     )
 
 
-def closest_to_clear(differences: Sequence[Difference], n: int) -> list[Difference]:
-    """Return up to `n` differences within error, one a metric, the nearest to clear first."""
-
-    def nearness(difference: Difference) -> float:
-        return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
-
-    within = [d for d in differences if d.verdict == "within_error"]
-    nearest: dict[str, Difference] = {}
-    for difference in sorted(within, key=nearness, reverse=True):
-        nearest.setdefault(difference.metric, difference)
-    return list(nearest.values())[: max(0, n)]
+def _spoken_of(plan: Plan | None, chain: PageChain | None) -> dict[tuple[str, str], int]:
+    starts = chain.chain.starts if chain else ()
+    priorities = plan.priorities if plan else ()
+    return {start.node.key: BY_CHAIN for start in starts} | {
+        (priority.metric, priority.event): BY_PLAN for priority in priorities
+    }
 
 
-def difference_row(difference: Difference, system: UnitSystem) -> DifferenceRow:
-    """Return a difference as a line of the table."""
-    d, margin = difference.d or 0.0, difference.expanded_u or 0.0
-    extent = abs(d) + margin or 1.0
-    return DifferenceRow(
-        name=wording.raised(difference.a.name),
-        when=wording.when(difference.a),
-        athlete=wording.value(difference.a, system),
-        model=wording.value(difference.b, system),
-        words=difference.words,
-        amount=wording.amount(difference, system),
-        verdict=difference.verdict,
-        verdict_word=VERDICT_WORDS[difference.verdict],
-        ratio=d / extent,
-        margin_ratio=margin / extent,
-    )
-
-
-def withheld(differences: Sequence[Difference]) -> tuple[Withheld, ...]:
-    """Return what is not compared, grouped by reason, the largest group first."""
-    groups: dict[tuple[str, str], tuple[dict[str, None], dict[str, None]]] = {}
-    for difference in differences:
-        if difference.verdict != "not_comparable":
-            continue
-        silent = next((r for r in (difference.a, difference.b) if not r.is_shown), None)
-        reason = (silent.reason if silent else "") or difference.reason or "not comparable"
-        remedy = silent.remedy if silent else ""
-        for sign, plain in SHARED_REASONS.items():
-            if sign in reason:
-                reason, remedy = plain, ""
-        # what follows the colon is each metric's own; the page says what they share
-        reason = reason.partition(": ")[0]
-        shared = (remedy, "" if remedy else reason)
-        reasons, topics = groups.setdefault(shared, ({}, {}))
-        reasons[reason] = None
-        topics[wording.lowered(difference.a.name)] = None
-    ordered = sorted(groups.items(), key=lambda group: -len(group[1][1]))
-    return tuple(
-        Withheld(
-            reason=next(iter(reasons)) if len(reasons) == 1 else "",
-            remedy=remedy,
-            topics=tuple(topics),
-        )
-        for (remedy, _), (reasons, topics) in ordered
-    )
+def plan_of(party: Party) -> Plan | None:
+    """Return the plan made after a side's deliveries: that of the latest which has one."""
+    with_plan = [each for each in party.deliveries if each.plan is not None]
+    return max(with_plan, key=lambda each: each.date).plan if with_plan else None
 
 
 def how_measured(
-    a: Delivery, b: Delivery, differences: Sequence[Difference], system: UnitSystem
+    a: Party,
+    b: Party,
+    differences: Sequence[Difference],
+    system: UnitSystem,
+    *,
+    is_brief: bool = False,
 ) -> tuple[str, ...]:
     """Return how the numbers came about, one sentence each, the most needed first."""
-    said = list(wording.WHAT_PLUS_MINUS_MEANS)
-    names = wording.headings(a, b)
-    filmed = [f"{wording.filmed(d, system)}; {wording.placed(d)}" for d in (a, b)]
-    if filmed[0] == filmed[1]:
-        said.append(wording.sentence(f"both deliveries: {filmed[0]}"))
-    else:
-        said += [wording.sentence(f"{n}: {how}") for n, how in zip(names, filmed, strict=True)]
+    filmed = party_words.how_filmed(a, b, system, is_brief=is_brief)
+    said = [wording.WHAT_PLUS_MINUS_MEANS, *filmed]
     used = {d.event for d in differences if d.verdict != "not_comparable"}
     contact = [key for key in ("foot_contact", "foot_plant") if key in used]
     if contact:
         said.append(wording.event_definitions(contact))
-    if a.athlete.hand != b.athlete.hand:
+    if len(party_words.used_hands((a, b))) > 1:
         said.append("Left-handed deliveries are mirrored, so that every number means the same.")
     return tuple(said)

@@ -15,6 +15,7 @@ from deliverylab.core.metrics.curves import CURVE_METRICS, Curve, metric_curve
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.report.figures import camera_pair
+from deliverylab.core.report.plain_names import PLAIN_NAMES
 from deliverylab.core.units import UnitSystem, shown_unit
 
 FloatArray = NDArray[np.float64]
@@ -81,7 +82,7 @@ def chosen_chart(
         if athlete is not None and model is not None:
             spec = metric(key)
             symbol = shown_unit(spec.unit, system).symbol
-            return Chart(title=spec.name, symbol=symbol, athlete=athlete, model=model)
+            return Chart(title=PLAIN_NAMES[spec.key], symbol=symbol, athlete=athlete, model=model)
     return None
 
 

@@ -7,8 +7,9 @@ from typing import Any
 from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import LEADING, Fit, draw_lines
 from deliverylab.core.report.charts import draw_whisker
-from deliverylab.core.report.content import DifferenceRow, PageContent
+from deliverylab.core.report.content import PageContent
 from deliverylab.core.report.fonts import clipped, draw_text, fitted, text_width, wrapped
+from deliverylab.core.report.page_rows import DifferenceRow
 from deliverylab.core.report.sketch import Cell
 from deliverylab.core.report.style import (
     BODY,
@@ -24,10 +25,17 @@ from deliverylab.core.report.verdicts import draw_verdict_shape, shortened
 TWO_LINE_ROW = 22.0
 """Rows at least this high hold two lines."""
 _COLUMNS = (0.0, 0.335, 0.52, 0.685, 0.885)
-"""Where the columns begin, as shares of the width."""
+_ONE_LINE_COLUMNS = (0.0, 0.325, 0.495, 0.645, 0.925)
+"""Where the columns begin, as shares of the width; rows of one line have no bar."""
 _COLUMN_GAP = 9.0
 _NOTHING_CLEAR = "No clear difference in what these pictures can show."
+_SHEET = "on the technical sheet"
 _NOTHING_AT_ALL = "Nothing could be compared yet."
+
+
+def _has_two(fit: Fit) -> bool:
+    """Return whether rows hold two lines."""
+    return fit.row_height >= TWO_LINE_ROW
 
 
 class DifferenceTable:
@@ -38,22 +46,39 @@ class DifferenceTable:
     def __init__(self, content: PageContent, width: float) -> None:
         self.content = content
         self.width = width
+        self._labels = {has_two: self._new_labels(has_two=has_two) for has_two in (True, False)}
+
+    def _new_labels(self, *, has_two: bool) -> tuple[list[tuple[str, ...]], float]:
+        """Return both headings in lines, and the height of all."""
+        headings = (self.content.heading_athlete, self.content.heading_model)
+        columns = self._columns(0.0, has_two=has_two)[1:3]
+        labels = [
+            wrapped(h, SMALL, column, 2) for h, (_, column) in zip(headings, columns, strict=True)
+        ]
+        n_lines = max(map(len, labels))
+        return labels, self.LABELS_HEIGHT + SMALL.size * 1.2 * (n_lines - 1)
 
     def rows(self, fit: Fit) -> tuple[DifferenceRow, ...]:
-        """Return the rows that are shown."""
-        return self.content.rows[: fit.n_rows]
+        """Return the rows that are shown in their order: what is spoken of, and the largest."""
+        rows = self.content.rows
+        first = sorted(range(len(rows)), key=lambda number: rows[number].spoken_of)
+        return tuple(rows[number] for number in sorted(first[: fit.n_rows]))
 
     def rest(self, fit: Fit) -> str:
         """Return the sentence under the table: clear differences without a row, or that none is."""
         if not any(row.verdict == "clear" for row in self.content.rows):
             return _NOTHING_CLEAR
-        rest = [row for row in self.content.rows[fit.n_rows :] if row.verdict == "clear"]
+        shown = self.rows(fit)
+        rest = [row for row in self.content.rows if row.verdict == "clear" and row not in shown]
         names = tuple(f"{wording.lowered(row.name)} {row.when}".strip() for row in rest)
         for n_most in range(len(names), 0, -1):
-            text = f"Also clear: {shortened(names, n_most)}."
+            where = f" {_SHEET}" if n_most + 1 < len(names) else ""
+            text = f"Also clear: {shortened(names, n_most)}{where}."
             if text_width(text, SMALL_INK) <= self.width:
                 return text
-        return f"Also clear: {wording.counted(len(names), 'more difference')}." if names else ""
+        if not names:
+            return ""
+        return f"Also clear: {wording.counted(len(names), 'more difference')}, {_SHEET}."
 
     def height(self, fit: Fit) -> float:
         """Return the height of heading, labels, rows and the sentence on the others."""
@@ -61,7 +86,9 @@ class DifferenceTable:
         if not rows:
             return self.HEADING_HEIGHT + BODY.size * LEADING
         rest = SMALL.size * LEADING + 4.0 if self.rest(fit) else 0.0
-        return self.HEADING_HEIGHT + self.LABELS_HEIGHT + len(rows) * fit.row_height + rest
+        return (
+            self.HEADING_HEIGHT + self._labels[_has_two(fit)][1] + len(rows) * fit.row_height + rest
+        )
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw all of it."""
@@ -75,11 +102,7 @@ class DifferenceTable:
         key = clipped(key, SMALL, self.width - taken)
         draw_text(canvas, left + self.width, top - HEADING.size, key, SMALL, align="right")
         top -= self.HEADING_HEIGHT
-        labels = ("", self.content.heading_athlete, self.content.heading_model, "Difference", "")
-        for (x, width), label in zip(self._columns(left), labels, strict=True):
-            shown, sized = fitted(label, SMALL, width, 6.2)
-            draw_text(canvas, x, top - SMALL.size, shown, sized)
-        top -= self.LABELS_HEIGHT
+        top = self._draw_labels(canvas, left, top, has_two=_has_two(fit))
         for row in rows:
             hairline(canvas, left, top, left + self.width)
             self._draw_row(canvas, left, top, row, fit)
@@ -88,16 +111,28 @@ class DifferenceTable:
         if rest := self.rest(fit):
             draw_text(canvas, left, top - 4.0 - SMALL.size, rest, SMALL_INK)
 
-    def _columns(self, left: float) -> list[tuple[float, float]]:
-        ends = [*_COLUMNS[1:], 1.0 + _COLUMN_GAP / self.width]
+    def _draw_labels(self, canvas: Any, left: float, top: float, *, has_two: bool) -> float:
+        """Draw what stands over the columns, and return where the rows begin."""
+        labels, height = self._labels[has_two]
+        columns = self._columns(left, has_two=has_two)[1:4]
+        for (x, _), lines in zip(columns, (*labels, ("Difference",)), strict=True):
+            y = top - height + self.LABELS_HEIGHT - SMALL.size
+            for text in reversed(lines):
+                draw_text(canvas, x, y, text, SMALL)
+                y += 1.2 * SMALL.size
+        return top - height
+
+    def _columns(self, left: float, *, has_two: bool) -> list[tuple[float, float]]:
+        starts = _COLUMNS if has_two else _ONE_LINE_COLUMNS
+        ends = [*starts[1:], 1.0 + _COLUMN_GAP / self.width]
         return [
             (left + start * self.width, (end - start) * self.width - _COLUMN_GAP)
-            for start, end in zip(_COLUMNS, ends, strict=True)
+            for start, end in zip(starts, ends, strict=True)
         ]
 
     def _draw_row(self, canvas: Any, left: float, top: float, row: DifferenceRow, fit: Fit) -> None:
-        columns = self._columns(left)
-        has_two = fit.row_height >= TWO_LINE_ROW
+        has_two = _has_two(fit)
+        columns = self._columns(left, has_two=has_two)
         middle = top - fit.row_height / 2.0
         first = middle + 2.2 if has_two else middle - 3.0
         second = middle - 7.6
@@ -107,11 +142,14 @@ class DifferenceTable:
             (columns[2], row.model, QUIET),
         ):
             whole = f"{number} {unit}".strip()
-            is_split = has_two and text_width(whole, style) > width
+            is_split = text_width(whole, style) > width
             shown, sized = fitted(number if is_split else whole, style, width, 6.2)
-            draw_text(canvas, x, first, shown, sized)
-            if is_split:
+            x_end = x + draw_text(canvas, x, first, shown, sized)
+            if is_split and has_two:
                 draw_text(canvas, x, second, clipped(unit, SMALL, width), SMALL)
+            elif is_split:
+                room = x + width + _COLUMN_GAP / 2.0 - x_end - 3.0
+                draw_text(canvas, x_end + 3.0, first, *fitted(unit, SMALL, room, 5.2))
         self._draw_difference(canvas, columns[3], row, (first, second), has_two=has_two)
         self._draw_verdict(canvas, columns[4], row, (first, second), has_two=has_two)
 
@@ -127,17 +165,21 @@ class DifferenceTable:
         x, width = column
         is_clear = row.verdict == "clear"
         style = STRONG if is_clear else QUIET
-        head, joint, tail = "no clear difference", "", row.amount
-        if is_clear:
-            head, joint = row.words or "differs", "by "
-        lines = (
-            ((head, style, baselines[0]), (f"{joint}{tail}", SMALL, baselines[1]))
-            if has_two
-            else ((f"{head}, {tail}", style, baselines[0]),)
-        )
-        for text, line_style, y in lines:
-            shown, sized = fitted(text, line_style, width, 6.0)
-            draw_text(canvas, x, y, shown, sized)
+        words = (row.words or "differs") if is_clear else "no clear difference"
+        if has_two:
+            amount = f"by {row.amount}" if is_clear else row.amount
+            for text, line_style, y in (
+                (words, style, baselines[0]),
+                (amount, SMALL, baselines[1]),
+            ):
+                draw_text(canvas, x, y, *fitted(text, line_style, width, 6.0))
+            return
+        # the unit stands in the same line already
+        amount = row.amount.removesuffix(f" {row.athlete[1]}") if row.athlete[1] else row.amount
+        taken = text_width(amount, SMALL) + 4.0
+        shown, sized = fitted(words, style, width - taken, 6.0)
+        x += draw_text(canvas, x, baselines[0], shown, sized) + 4.0
+        draw_text(canvas, x, baselines[0], amount, SMALL)
 
     @staticmethod
     def _draw_topic(

@@ -133,7 +133,7 @@ def is_mirrored(a: Delivery, camera_a: Camera, b: Delivery, camera_b: Camera) ->
 
 def event_figures(
     a: Delivery,
-    b: Delivery,
+    b: Delivery | None,
     frame_source: FrameSource | None = None,
 ) -> tuple[EventFigures, ...]:
     """Return the strip's figures, in the order of the events.
@@ -141,17 +141,18 @@ def event_figures(
     Parameters
     ----------
     a, b : Delivery
-        The athlete's and the model delivery; b is mirrored where it runs the other way.
+        The athlete's and the model delivery; b is mirrored where it runs the other way, and None
+        where the partner is a published group.
     frame_source : callable or None
         ``frame_source(delivery, camera, frame)`` gives the upright RGB frame or None; without it
         the figures are bare skeletons.
     """
-    camera_a, camera_b = camera_pair(a, b)
-    turned = is_mirrored(a, camera_a, b, camera_b)
+    camera_a, camera_b = camera_pair(a, b or a)
+    turned = b is not None and is_mirrored(a, camera_a, b, camera_b)
     strip = []
     for key in STRIP_EVENTS:
         athlete = event_figure(a, camera_a, key, frame_source)
-        model = event_figure(b, camera_b, key, frame_source)
+        model = event_figure(b, camera_b, key, frame_source) if b else None
         if athlete is None and model is None:
             continue
         strip.append(

@@ -12,28 +12,20 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.pdfgen.canvas import Canvas
 
 from deliverylab.core.errors import InputValueError, OutputError
-from deliverylab.core.report.blocks import (
-    Band,
-    Block,
-    Cautions,
-    Curve,
-    Fit,
-    Header,
-    Measured,
-)
+from deliverylab.core.report.blocks import Block, Cautions, Fit, Header
+from deliverylab.core.report.chain_picture import ChainPicture
 from deliverylab.core.report.content import PageContent
 from deliverylab.core.report.differences import DifferenceTable
+from deliverylab.core.report.evidence import Evidence
 from deliverylab.core.report.fonts import carried, doubtful
+from deliverylab.core.report.plan_panel import PlanPanel
 from deliverylab.core.report.scripts import cleaned
 from deliverylab.core.report.strip import Strip
-from deliverylab.core.report.verdicts import alike_list, withheld_list
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": LETTER}
 MARGIN_SIDE, MARGIN_TOP, MARGIN_BOTTOM = 44.0, 40.0, 34.0
 """Free edge of the paper, points."""
-CHART_SHARE = 0.56
-"""Part of the lower band that the chart takes."""
 
 _TABLE_ROWS = 7
 _FITS: tuple[Fit, ...] = tuple(
@@ -44,41 +36,62 @@ _FITS: tuple[Fit, ...] = tuple(
         n_list_lines=list_lines,
         chart_height=chart,
         n_measured_lines=measured,
+        n_chain_rows=chain_rows,
+        n_chain_lines=chain_lines,
+        n_plan_lines=plan_lines,
         gap=gap,
     )
-    for picture, rows, row_height, list_lines, chart, measured, gap in (
-        (112.0, _TABLE_ROWS, 26.0, 7, 118.0, 13, 17.0),
-        (104.0, _TABLE_ROWS, 25.0, 6, 112.0, 12, 15.0),
-        (98.0, _TABLE_ROWS, 24.0, 6, 106.0, 12, 14.0),
-        (90.0, _TABLE_ROWS, 23.0, 5, 100.0, 11, 13.0),
-        (84.0, 6, 22.5, 5, 96.0, 11, 12.0),
-        (78.0, 6, 22.0, 4, 92.0, 10, 11.0),
-        (72.0, 5, 22.0, 3, 86.0, 9, 10.0),
-        (64.0, 5, 15.0, 3, 78.0, 8, 9.0),
-        (56.0, 4, 15.0, 2, 0.0, 6, 8.0),
-        (40.0, 4, 14.0, 2, 0.0, 4, 6.0),
+    for (
+        picture, rows, row_height, list_lines, chart, measured,
+        chain_rows, chain_lines, plan_lines, gap,
+    ) in (
+        (112.0, _TABLE_ROWS, 26.0, 7, 118.0, 13, 4, 5, 6, 17.0),
+        (104.0, _TABLE_ROWS, 25.0, 6, 112.0, 12, 4, 4, 5, 15.0),
+        (98.0, _TABLE_ROWS, 24.0, 6, 106.0, 12, 3, 4, 5, 14.0),
+        (90.0, _TABLE_ROWS, 23.0, 5, 100.0, 11, 3, 4, 5, 13.0),
+        (84.0, 6, 22.5, 5, 96.0, 11, 3, 4, 4, 12.0),
+        (78.0, 6, 22.0, 4, 92.0, 10, 3, 3, 4, 11.0),
+        (78.0, 6, 22.0, 6, 0.0, 8, 3, 3, 4, 12.0),
+        (72.0, 6, 22.0, 5, 0.0, 7, 3, 3, 4, 11.0),
+        (66.0, 5, 22.0, 5, 0.0, 6, 3, 3, 4, 10.0),
+        (60.0, 5, 15.0, 5, 0.0, 6, 3, 2, 4, 9.0),
+        (60.0, 5, 15.0, 4, 0.0, 5, 2, 2, 4, 9.0),
+        (56.0, 5, 15.0, 4, 0.0, 5, 2, 1, 4, 8.0),
+        (52.0, 4, 15.0, 3, 0.0, 4, 2, 1, 4, 8.0),
+        (52.0, 4, 15.0, 3, 0.0, 4, 1, 1, 4, 7.0),
+        (48.0, 4, 14.0, 3, 0.0, 4, 1, 1, 3, 7.0),
+        (44.0, 4, 14.0, 3, 0.0, 4, 1, 1, 2, 7.0),
+        (36.0, 3, 14.0, 2, 0.0, 4, 1, 1, 1, 6.0),
     )
-)
+)  # fmt: skip
 """From the most generous to the tightest; the last fits any content on any paper."""
+_GROWTH: tuple[tuple[str, float, float], ...] = (
+    ("n_plan_lines", 1, 8),
+    ("picture_height", 1.0, 60.0),
+    ("n_chain_lines", 1, 3),
+    ("n_list_lines", 1, 5),
+    ("n_measured_lines", 1, 7),
+    ("picture_height", 1.0, 72.0),
+    ("n_chain_lines", 1, 6),
+    ("n_list_lines", 1, 8),
+    ("n_measured_lines", 1, 18),
+    ("picture_height", 1.0, 136.0),
+    ("row_height", 0.25, 28.0),
+    ("chart_height", 1.0, 150.0),
+    ("gap", 0.25, 24.0),
+)
+"""What takes the room that is left over: field, step, and up to where."""
 
 
 def blocks_of(content: PageContent, width: float) -> tuple[Block, ...]:
     """Return the page's parts from top to bottom, without the cautions at its foot."""
-    list_width = (width - Band.GAP) / 2.0
-    chart_width = CHART_SHARE * (width - Band.GAP) if content.chart else 0.0
-    measured_left = chart_width + Band.GAP if content.chart else 0.0
-    alike_width = list_width if content.withheld else width
-    withheld_left = list_width + Band.GAP if content.alike else 0.0
     return (
         Header(content, width),
         Strip(content, width),
         DifferenceTable(content, width),
-        Band(
-            alike_list(content, alike_width),
-            withheld_list(content, width - withheld_left),
-            withheld_left,
-        ),
-        Band(Curve(content, chart_width), Measured(content, width - measured_left), measured_left),
+        ChainPicture(content, width),
+        PlanPanel(content, width),
+        Evidence(content, width),
     )
 
 
@@ -100,15 +113,7 @@ def chosen_fit(blocks: tuple[Block, ...], available: float) -> Fit:
             break
     else:
         raise RuntimeError(f"the page needs {_needed(blocks, _FITS[-1]):.0f} of {available:.0f} pt")
-    for change in (
-        {"n_measured_lines": 1, "limit": 18},
-        {"picture_height": 1.0, "limit": 136.0},
-        {"row_height": 0.25, "limit": 28.0},
-        {"chart_height": 1.0, "limit": 150.0},
-        {"gap": 0.25, "limit": 24.0},
-    ):
-        limit = change.pop("limit")
-        ((name, step),) = change.items()
+    for name, step, limit in _GROWTH:
         while getattr(fit, name) and getattr(fit, name) + step <= limit:
             larger = replace(fit, **{name: getattr(fit, name) + step})
             if _needed(blocks, larger) > available:

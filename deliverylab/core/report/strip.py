@@ -8,24 +8,27 @@ from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import PageContent
 from deliverylab.core.report.figures import Side, windows
-from deliverylab.core.report.fonts import clipped, draw_text
+from deliverylab.core.report.fonts import clipped, draw_text, fitted
 from deliverylab.core.report.sketch import Cell, draw_figure, draw_marker
 from deliverylab.core.report.style import AMBER, DASH, LABEL, LILAC, SMALL, TEAL
+
+MARGIN = 0.07
+"""Room around the largest body, as a share of its size."""
 
 
 class Strip:
     """The event pictures: one column an event, the athlete above, the model delivery below."""
 
     GUTTER, GAP, LABEL_HEIGHT, LEGEND_HEIGHT = 13.0, 5.0, 14.0, 16.0
-    WIDEST = 1.3
+    WIDEST = 2.4
     """Width over height beyond which a cell is made narrower."""
 
     def __init__(self, content: PageContent, width: float) -> None:
         self.content = content
         self.width = width
         rows = [
-            ([event.athlete for event in content.strip], content.heading_athlete, False),
-            ([event.model for event in content.strip], content.heading_model, True),
+            ([event.athlete for event in content.strip], content.strip_names[0], False),
+            ([event.model for event in content.strip], content.strip_names[1], True),
         ]
         self.rows = [row for row in rows if any(figure is not None for figure in row[0])]
         figures = [figure for row in self.rows for figure in row[0] if figure is not None]
@@ -66,7 +69,7 @@ class Strip:
         for figures, name, is_model in self.rows:
             bottom -= row_height
             self._draw_row_name(canvas, left, bottom, name, row_height)
-            boxes = windows(figures, cell_width / row_height)
+            boxes = windows(figures, cell_width / row_height, MARGIN)
             for column, (figure, box) in enumerate(zip(figures, boxes, strict=True)):
                 x = left + self.GUTTER + column * step
                 cell = Cell(x, bottom, cell_width, row_height)
@@ -81,7 +84,8 @@ class Strip:
         canvas.saveState()
         canvas.translate(left + 7.0, bottom + height / 2.0)
         canvas.rotate(90)
-        draw_text(canvas, 0.0, 0.0, clipped(name, SMALL, height - 2.0), SMALL, align="centre")
+        shown, style = fitted(name, SMALL, height - 2.0, 5.6)
+        draw_text(canvas, 0.0, 0.0, shown, style, align="centre")
         canvas.restoreState()
 
     @staticmethod
@@ -99,7 +103,7 @@ class Strip:
             parts += [("throwing", False, "throwing side"), ("glove", False, "glove side")]
         if self.rows[-1][2]:
             turned = ", mirrored" if self.content.is_model_mirrored else ""
-            parts.append(("throwing", True, f"dashed: {self.content.heading_model}{turned}"))
+            parts.append(("throwing", True, f"dashed: {self.rows[-1][1]}{turned}"))
         for side, is_model, text in parts:
             canvas.setStrokeColor(LILAC if is_model else AMBER if side == "throwing" else TEAL)
             canvas.setLineWidth(1.1 if is_model else 1.9)

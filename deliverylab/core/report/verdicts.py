@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from deliverylab.core.report import wording
-from deliverylab.core.report.blocks import LEADING, Fit, draw_lines
-from deliverylab.core.report.content import PageContent, Withheld
+from deliverylab.core.report.blocks import LEADING, LIST_HEADING, Fit, draw_lines
+from deliverylab.core.report.content import PageContent
 from deliverylab.core.report.fonts import Style, clipped, draw_text, wrapped
+from deliverylab.core.report.page_rows import Withheld
 from deliverylab.core.report.style import GREY, INK, LABEL, SMALL, SMALL_INK
 
 
@@ -45,7 +46,6 @@ class VerdictList:
     """
 
     INDENT = 9.0
-    HEIGHT = 12.5
     SPACING = 2.0
 
     def __init__(
@@ -72,12 +72,19 @@ class VerdictList:
             return wrapped(" ".join(paragraphs[0]), SMALL_INK, width, fit.n_list_lines)
         shown: list[str] = []
         for number, paragraph in enumerate(paragraphs):
-            if len(shown) + len(paragraph) > fit.n_list_lines - 1:
-                left = wording.counted(len(paragraphs) - number, "more reason")
-                note = f"and {left}, in the table of results."
-                return (*shown, clipped(note, SMALL_INK, width))
+            after = self._note(len(paragraphs) - number - 1, is_first=False)
+            if len(shown) + len(paragraph) + len(after) > fit.n_list_lines:
+                note = self._note(len(paragraphs) - number, is_first=not shown)
+                return (*shown, *note)
             shown += paragraph
         return tuple(shown)
+
+    def _note(self, n: int, *, is_first: bool) -> tuple[str, ...]:
+        """Return where so many reasons stand that are left out."""
+        left = wording.counted(n, "reason" if is_first else "more reason")
+        return (
+            wrapped(f"{left}: technical sheet.", SMALL_INK, self.width - self.INDENT) if n else ()
+        )
 
     def height(self, fit: Fit) -> float:
         """Return the height of heading and lines; 0 without any."""
@@ -85,7 +92,7 @@ class VerdictList:
         if not lines:
             return 0.0
         spacing = self.SPACING * sum(line.endswith(".") for line in lines[:-1])
-        return self.HEIGHT + len(lines) * SMALL.size * LEADING + spacing
+        return LIST_HEADING + len(lines) * SMALL.size * LEADING + spacing
 
     def draw(self, canvas: Any, left: float, top: float, fit: Fit) -> None:
         """Draw shape, heading and lines."""
@@ -97,7 +104,7 @@ class VerdictList:
         x = left + self.INDENT
         title = clipped(self.title, style, self.width - self.INDENT)
         draw_text(canvas, x, top - style.size, title, style)
-        top -= self.HEIGHT
+        top -= LIST_HEADING
         for number, line in enumerate(lines):
             # paragraphs end with a full stop
             if number and lines[number - 1].endswith("."):

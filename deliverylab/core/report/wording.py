@@ -14,6 +14,7 @@ from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.space import SolvedCamera
+from deliverylab.core.report.plain_names import plain_name
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
 from deliverylab.core.vocabulary.views import BY_KEY as VIEW_BY_KEY
@@ -26,9 +27,16 @@ CAUTIONS: tuple[str, ...] = (
     PAIN_CAUTION,
     "Your league’s pitch-count and rest rules come first.",
 )
+CAUTIONS_FOR_MINORS: tuple[str, ...] = (
+    "This page shows positions and timing only; it says nothing about injury.",
+    "You are still growing: a difference from somebody else is no mistake, and it will change.",
+    "Do the drills with a grown-up who knows them.",
+    f"{PAIN_CAUTION} Tell your parents and your coach.",
+    "Your league’s pitch-count and rest rules come first.",
+)
 WHAT_PLUS_MINUS_MEANS = (
-    "± means: in about 19 of 20 cases the true value lies within it.",
-    "A difference is clear when it is larger than its own ±.",
+    "± means: in about 19 of 20 cases the true value lies within it. A difference is clear when it is "
+    "larger than its own ±."
 )
 KM_H_PER_M_S = 3.6
 MOST_INSTANTS = 2
@@ -134,10 +142,10 @@ def amount(difference: Difference, system: UnitSystem) -> str:
 
 
 def topics(results: Iterable[Result]) -> tuple[str, ...]:
-    """Return metrics with their instants, each once: ``trunk forward tilt at contact and release``."""
+    """Return metrics with their instants, each once: ``upper body lean at contact and release``."""
     events: dict[str, list[str]] = {}
     for result in results:
-        instants = events.setdefault(lowered(result.name), [])
+        instants = events.setdefault(lowered(plain_name(result)), [])
         if instant_of(result):
             instants.append(event_name(result.event))
     return tuple(_topic(name, instants) for name, instants in events.items())
@@ -198,6 +206,15 @@ def filmed(delivery: Delivery, system: UnitSystem) -> str:
     together = " solved together" if solved else ""
     sure = f", directions good to {space.worst_deg:.1f}°" if space and space.worst_deg else ""
     return f"{number} cameras{together} ({'; '.join(said)}){sure}"
+
+
+def filmed_briefly(delivery: Delivery) -> str:
+    """Return how a delivery was filmed in a few words: cameras, views, rates."""
+    views = (VIEW_BY_KEY.get(camera.view) for camera in delivery.cameras)
+    named = joined(dict.fromkeys(view.name for view in views if view))
+    rates = dict.fromkeys(f"{c.timing.true_rate_hz:.4g}" for c in delivery.cameras)
+    number = {1: "one camera", 2: "two cameras"}.get(len(delivery.cameras), "several cameras")
+    return f"{number} ({named}), {joined(rates)} pictures a second"
 
 
 def _one_camera(camera: Camera, solved: SolvedCamera | None, system: UnitSystem) -> str:

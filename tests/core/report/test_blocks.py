@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.report.blocks import Band, Cautions, Curve, Fit, Header, Measured
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.courses import chosen_chart
@@ -20,8 +21,8 @@ FIT = Fit(
 @pytest.fixture(scope="module")
 def content(athlete, model, make_differences):
     return compose(
-        athlete,
-        model,
+        one_party(athlete),
+        one_party(model),
         make_differences(3),
         chart=chosen_chart(athlete, model, [], "metric"),
         organisation="Alder Creek Throwing School",
@@ -53,7 +54,7 @@ def test_cautions_are_never_cut(content):
 
 
 def test_without_a_chart_the_part_takes_no_room(athlete, model):
-    part = Curve(compose(athlete, model, []), 300.0)
+    part = Curve(compose(one_party(athlete), one_party(model), []), 300.0)
     assert part.height(FIT) == 0.0
 
 

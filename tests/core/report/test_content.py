@@ -5,16 +5,13 @@ import numpy as np
 import pytest
 
 from deliverylab.core.compare.difference import differences
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.errors import NotFoundError
 from deliverylab.core.model.project import ProjectRecord
-from deliverylab.core.report.content import (
-    MIN_ROWS,
-    closest_to_clear,
-    compose,
-    difference_row,
-    page_content,
-    withheld,
-)
+from deliverylab.core.report import wording
+from deliverylab.core.report.content import compose, page_content
+from deliverylab.core.report.page_rows import MIN_ROWS, closest_to_clear, difference_row, withheld
+from deliverylab.core.report.plain_names import plain_name
 
 replace = msgspec.structs.replace
 
@@ -37,7 +34,7 @@ def test_a_project_becomes_a_page(record, athlete, model, frame_source):
     assert "Stride" in content.rows[0].name
     # what one camera from the side cannot show is said, not left out
     topics = {topic for group in content.withheld for topic in group.topics}
-    assert {"hip-to-shoulder separation", "arm slot"} <= topics
+    assert {"hips ahead of the shoulders", "arm slot"} <= topics
 
 
 def test_every_metric_is_somewhere(record, athlete, model):
@@ -46,7 +43,7 @@ def test_every_metric_is_somewhere(record, athlete, model):
     topics = {topic for group in content.withheld for topic in group.topics}
     rows = {row.name.lower() for row in content.rows}
     for difference in differences(athlete, model):
-        name = difference.a.name.lower()
+        name = plain_name(difference.a).lower()
         assert name in rows or name in listed or name in {topic.lower() for topic in topics}
 
 
@@ -63,8 +60,8 @@ def test_unknown_deliveries_are_refused(record, athlete):
 
 def test_rows_follow_the_rank(athlete, model, make_differences):
     found = make_differences(5)
-    content = compose(athlete, model, found[::-1])
-    assert [row.name for row in content.rows] == [d.a.name for d in found[:5]]
+    content = compose(one_party(athlete), one_party(model), found[::-1])
+    assert [row.name for row in content.rows[:5]] == [plain_name(d.a) for d in found[:5]]
 
 
 def test_few_clear_differences_are_followed_by_the_nearest(athlete, model, make_difference):
@@ -76,10 +73,10 @@ def test_few_clear_differences_are_followed_by_the_nearest(athlete, model, make_
     ]
     assert closest_to_clear(found, 2) == [found[3], found[1]]
     assert closest_to_clear(found, -1) == []
-    content = compose(athlete, model, found)
+    content = compose(one_party(athlete), one_party(model), found)
     assert len(content.rows) == 3 < MIN_ROWS
     assert [row.verdict for row in content.rows] == ["clear", "within_error", "within_error"]
-    assert content.alike == ("trunk forward tilt at release",)
+    assert content.alike == ("upper body lean at release",)
 
 
 def test_a_row_carries_value_margin_and_direction(make_difference):
@@ -111,10 +108,10 @@ def test_reasons_are_grouped_by_what_would_help(make_difference):
 
 
 def test_how_measured_says_what_plus_minus_means(athlete, model, make_differences):
-    content = compose(athlete, model, make_differences(1))
-    assert content.measured[0] == "± means: in about 19 of 20 cases the true value lies within it."
+    content = compose(one_party(athlete), one_party(model), make_differences(1))
+    assert content.measured[0] == wording.WHAT_PLUS_MINUS_MEANS
     assert any("mirrored" in sentence for sentence in content.measured)
-    same_hand = compose(model, model, make_differences(1))
+    same_hand = compose(one_party(model), one_party(model), make_differences(1))
     assert not any("mirrored" in sentence for sentence in same_hand.measured)
     assert np.isfinite([row.ratio for row in content.rows]).all()
 

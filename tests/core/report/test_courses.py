@@ -13,7 +13,7 @@ replace = msgspec.structs.replace
 
 def test_without_a_clear_difference_the_most_telling_course_is_shown(athlete, model):
     chart = chosen_chart(athlete, model, [], "metric")
-    assert chart.title == "Trunk forward tilt"
+    assert chart.title == "Upper body lean"
     assert chart.symbol == "°"
 
 
@@ -23,7 +23,7 @@ def test_the_clearest_difference_with_a_course_chooses(athlete, model, make_diff
         make_difference("lead_knee_flexion", "release", 70.0, 30.0, rank=2),
         make_difference("trunk_forward_tilt", "release", 20.0, 40.0, rank=3),
     ]
-    assert chosen_chart(athlete, model, found, "metric").title == "Lead knee flexion"
+    assert chosen_chart(athlete, model, found, "metric").title == "Front knee bend"
 
 
 def test_the_series_are_on_the_phase_scale_with_u(athlete, model):

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.differences import DifferenceTable
@@ -22,7 +23,9 @@ FIT = Fit(
 @pytest.fixture
 def table(athlete, model, make_differences):
     def build(n_clear, n_alike=6):
-        return DifferenceTable(compose(athlete, model, make_differences(n_clear, n_alike)), 507.0)
+        return DifferenceTable(
+            compose(one_party(athlete), one_party(model), make_differences(n_clear, n_alike)), 507.0
+        )
 
     return build
 
@@ -52,7 +55,7 @@ def test_rows_say_value_margin_direction_and_verdict(table, canvas, page_text):
 def test_clear_differences_without_a_row_are_named_or_counted(table):
     assert table(7).rest(FIT) == ""
     assert table(8).rest(FIT).startswith("Also clear: ")
-    assert "more." in table(30).rest(FIT)
+    assert table(30).rest(FIT).endswith(" more on the technical sheet.")
 
 
 def test_no_clear_difference_is_a_result(table, canvas, page_text):
@@ -66,5 +69,7 @@ def test_no_clear_difference_is_a_result(table, canvas, page_text):
 
 
 def test_nothing_to_compare_is_said(athlete, model, canvas, page_text):
-    DifferenceTable(compose(athlete, model, []), 507.0).draw(canvas, 44.0, 700.0, FIT)
+    DifferenceTable(compose(one_party(athlete), one_party(model), []), 507.0).draw(
+        canvas, 44.0, 700.0, FIT
+    )
     assert "Nothing could be compared yet." in page_text(canvas.finish())

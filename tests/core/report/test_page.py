@@ -8,6 +8,7 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.errors import InputValueError, OutputError
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.report.content import compose, page_content
@@ -60,8 +61,8 @@ def make_content(athlete, model, make_differences, frame_source):
                 for d in (a, b)
             )
         return compose(
-            a,
-            b,
+            one_party(a),
+            one_party(b),
             make_differences(n_clear, n_alike, n_hidden),
             chart=chart if has_chart else None,
             frame_source=frame_source if has_clips else None,
@@ -218,8 +219,15 @@ def test_what_cannot_be_done_is_said(make_content, tmp_path):
         write_page(make_content(), tmp_path / "no" / "page.pdf")
 
 
-def test_rows_are_dropped_only_when_needed(make_content, page_text):
-    said = page_text(page_bytes(make_content(7, 4, 4)))
-    assert len(re.findall(r"by 12\b", said)) == 7
-    assert "Also clear" not in said
-    assert "Also clear" in page_text(page_bytes(make_content(8, 4, 4)))
+@pytest.mark.parametrize("n_clear", [3, 7, 12, 30])
+def test_every_clear_difference_is_a_row_or_counted(make_content, page_text, n_clear):
+    said = page_text(page_bytes(make_content(n_clear, 4, 4)))
+    n_rows = len(re.findall(r"by 12\b", said))
+    assert n_rows >= min(n_clear, 5)
+    rest = re.search(r"Also clear: (.*?)\.", said)
+    if rest is None:
+        assert n_rows == n_clear
+        return
+    named, _, more = rest[1].removesuffix(" on the technical sheet").rpartition(" and ")
+    counted = int(more.split()[0]) if more.endswith("more") else 1
+    assert n_rows + len([name for name in named.split(", ") if name]) + counted == n_clear

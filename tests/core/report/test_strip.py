@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.strip import Strip
@@ -21,7 +22,7 @@ FIT = Fit(
 
 @pytest.fixture
 def content(athlete, model, frame_source):
-    return compose(athlete, model, [], frame_source=frame_source)
+    return compose(one_party(athlete), one_party(model), [], frame_source=frame_source)
 
 
 def test_text_stands_around_the_pictures_never_on_them(content, canvas, text_boxes):

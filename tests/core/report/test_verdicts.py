@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from deliverylab.core.compare.parties import one_party
 from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.fonts import text_width
@@ -30,7 +31,7 @@ FIT = Fit(
 @pytest.fixture
 def content(athlete, model, make_differences):
     def build(n_alike, n_hidden):
-        return compose(athlete, model, make_differences(4, n_alike, n_hidden))
+        return compose(one_party(athlete), one_party(model), make_differences(4, n_alike, n_hidden))
 
     return build
 

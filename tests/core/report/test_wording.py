@@ -71,7 +71,7 @@ def test_topics_name_each_metric_once(make_result):
     results = [make_result(event=event) for event in ("foot_contact", "release")]
     results.append(make_result("stride_length", ""))
     assert wording.topics(results) == (
-        "trunk forward tilt at foot contact and release",
+        "upper body lean at foot contact and release",
         "stride",
     )
 
@@ -174,8 +174,8 @@ def test_many_instants_of_one_metric_are_counted():
         )
         for event in spec.events
     ]  # fmt: skip
-    assert wording.topics(results) == ("trunk forward tilt (5 instants)",)
-    assert wording.topics(results[:2]) == ("trunk forward tilt at leg lift and foot contact",)
+    assert wording.topics(results) == ("upper body lean (5 instants)",)
+    assert wording.topics(results[:2]) == ("upper body lean at leg lift and foot contact",)
 
 
 @pytest.mark.parametrize(
