@@ -10,6 +10,7 @@ In a notebook:
 from __future__ import annotations
 
 from deliverylab.api.cameras import solve, solve_camera, sync, worst_places
+from deliverylab.api.chain import chain
 from deliverylab.api.placing import (
     detect_landmarks,
     precision,
@@ -50,12 +51,14 @@ from deliverylab.api.tables import (
     write_table,
 )
 from deliverylab.api.walkthrough import walkthrough, walkthrough_script
+from deliverylab.api.working import library, suggest_plan
 
 __version__ = "0.1.0"
 __all__ = [
     "__version__",
     "budget",
     "budgets",
+    "chain",
     "compare",
     "cross_check",
     "detect_landmarks",
@@ -65,6 +68,7 @@ __all__ = [
     "example_project",
     "fall_check",
     "field_sheet",
+    "library",
     "measure",
     "open_project",
     "pack",
@@ -81,6 +85,7 @@ __all__ = [
     "solve",
     "solve_camera",
     "suggest_events",
+    "suggest_plan",
     "sync",
     "take_motion_out",
     "to_look_at",

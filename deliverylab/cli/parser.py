@@ -69,14 +69,17 @@ def build_parser() -> Parser:
     """Return the parser of the whole command line."""
     from deliverylab.cli import (
         ball_commands,
+        chain_commands,
         depth_commands,
         detector_commands,
         edit_commands,
         export_commands,
         intake_commands,
+        library_commands,
         look_commands,
         order_commands,
         pack_commands,
+        plan_commands,
         precision_commands,
         progress_commands,
         project_commands,
@@ -112,7 +115,10 @@ def build_parser() -> Parser:
     precision_commands.add_commands(commands)
     space_commands.add_commands(commands)
     result_commands.add_commands(commands)
+    chain_commands.add_commands(commands)
     order_commands.add_commands(commands)
+    plan_commands.add_commands(commands)
+    library_commands.add_commands(commands)
     progress_commands.add_commands(commands)
     export_commands.add_commands(commands)
     pack_commands.add_commands(commands)

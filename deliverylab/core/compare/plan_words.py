@@ -18,11 +18,16 @@ ARM_LOAD_WORDS: dict[ArmLoad, str] = {
 
 def priority_words(priority: Priority) -> str:
     """Return what is worked on: ``Trunk forward tilt at release, more forward``."""
-    if priority.metric not in BY_KEY:
-        return priority.metric
-    spec = metric(priority.metric)
-    name = end_words(LinkEnd(priority.metric, priority.event, priority.way))
-    wanted = spec.more if priority.way == "more" else spec.less
+    return wanted_words(LinkEnd(priority.metric, priority.event, priority.way))
+
+
+def wanted_words(end: LinkEnd) -> str:
+    """Return the same of a metric, an event and the way that is wanted."""
+    if end.metric not in BY_KEY:
+        return end.metric
+    spec = metric(end.metric)
+    name = end_words(end)
+    wanted = spec.more if end.way == "more" else spec.less
     return f"{name[:1].upper()}{name[1:]}, {wanted}"
 
 

@@ -134,6 +134,11 @@ def with_drill(priority: Priority, drill: Drill) -> Priority:
     )
 
 
+def own_drill(name: str, how: str = "") -> Drill:
+    """Return a drill that no library holds; as nobody knows what it loads, it counts as throwing."""
+    return Drill(name=name, serves=(), how=how, arm_load="throwing" if name else "none")
+
+
 def target_of(difference: Difference) -> float | None:
     """Return the value to reach until the next look, in the metric's unit.
 
@@ -199,6 +204,11 @@ def is_minor(athlete: Athlete, today: dt.date) -> bool | None:
     if athlete.birth_year is None:
         return None
     return today.year - athlete.birth_year <= ADULT_AGE
+
+
+def local_today() -> dt.date:
+    """Return today's date where the instructor is."""
+    return dt.datetime.now().astimezone().date()
 
 
 def _candidates(chain: Chain) -> Iterator[tuple[Difference, ...]]:
