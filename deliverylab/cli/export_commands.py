@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from deliverylab.core.model.delivery import Delivery
-    from deliverylab.core.model.project import Project
+    from deliverylab.core.model.project import ProjectRecord
 
 _TEXT = """\
 Write what a project holds for other programs.
@@ -28,7 +28,7 @@ deliverylab[parquet]; units stand with its columns) or .json; "-" prints CSV:
                  real_time_s, x_px, y_px, u_px, origin
   --events       every event mark, on both clocks
   --budgets      what each u is made of, largest part first
-  --differences  delivery A against B: each difference with its U and a verdict
+  --differences  A against B, as compare takes them: each difference with its U and a verdict
 The tables hold all deliveries, or those named by --delivery.
 
 in space, of one delivery, as two or more solved cameras show it: on an even grid at the first
@@ -73,7 +73,9 @@ def add_commands(commands: Any) -> None:
     )
     command.add_argument("--c3d", metavar="FILE.c3d", help="write a C3D file")
     command.add_argument("--csv", metavar="FILE", help='landmarks in space; "-" prints them')
-    command.add_argument("--png", metavar="FILE.png", help="write a frame with what is marked in it")
+    command.add_argument(
+        "--png", metavar="FILE.png", help="write a frame with what is marked in it"
+    )
     command.add_argument("--at", metavar="EVENT|FRAME", help="which frame --png shows")
     command.add_argument(
         "--camera", metavar="NAME", help="whose frame --png shows (default: the first)"
@@ -92,14 +94,15 @@ def _export(arguments: argparse.Namespace) -> int:
     deliveries = project.record.deliveries
     if arguments.delivery is not None:
         deliveries = tuple(project.delivery(name) for name in arguments.delivery)
-    note_old_solves(project.record, deliveries)
+    if arguments.delivery is not None or arguments.differences is None:
+        note_old_solves(project.record, deliveries)
     for table in _TABLES:
         target = getattr(arguments, table)
         if target is not None:
             _hand_over(_table(table, deliveries), target)
     if arguments.differences is not None:
         a, b, target = arguments.differences
-        _hand_over(_differences(project, a, b), target)
+        _hand_over(_differences(project.record, a, b), target)
     if arguments.c3d is not None or arguments.csv is not None:
         _export_space(_only(deliveries, arguments), arguments.c3d, arguments.csv)
     if arguments.png is not None:
@@ -168,11 +171,14 @@ def _table(which: str, deliveries: Sequence[Delivery]) -> DataFrame:
     return tables_tracks.budgets_frame(results) if is_budget else tables.results_frame(results)
 
 
-def _differences(project: Project, a: str, b: str) -> DataFrame:
-    from deliverylab.core.compare.difference import differences
+def _differences(record: ProjectRecord, a: str, b: str) -> DataFrame:
+    from deliverylab.core.compare.difference import compare_parties
+    from deliverylab.core.compare.parties import party_of
     from deliverylab.core.report.tables import differences_frame
 
-    return differences_frame(differences(project.delivery(a), project.delivery(b)))
+    parties = party_of(record, a), party_of(record, b)
+    note_old_solves(record, (each for party in parties for each in party.deliveries))
+    return differences_frame(compare_parties(*parties))
 
 
 def _hand_over(frame: DataFrame, target: str) -> None:

@@ -9,11 +9,14 @@ from deliverylab.shell.actions_field import FIELD, FIELD_SHEET
 from deliverylab.shell.actions_film import FILM
 from deliverylab.shell.actions_flow import FLOW
 from deliverylab.shell.actions_look import HELP, LOOK
+from deliverylab.shell.actions_pack import PACK
 from deliverylab.shell.actions_placing import PLACING
 from deliverylab.shell.actions_progress import PROGRESS
+from deliverylab.shell.actions_stage import PLAYING, STAGES
 from deliverylab.shell.actions_suggesting import SUGGESTING
 from deliverylab.shell.actions_tracking import DETECTING, TRACKING
 from deliverylab.shell.actions_views import POINTS, VIEWS
+from deliverylab.shell.actions_walkthrough import WALKTHROUGH
 
 __all__ = ["ACTIONS", "BY_KEY", "GROUPS", "ActionSpec", "Group"]
 
@@ -347,10 +350,12 @@ _COMPARE = (
 
 ACTIONS: tuple[ActionSpec, ...] = (
     *_FILE,
+    *PACK,
     *FIELD_SHEET,
     *_EDIT,
     *FIELD,
     *_FRAME,
+    *PLAYING,
     *_TRIM,
     *_MARK,
     *_GO,
@@ -363,8 +368,10 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *PLACING,
     *POINTS,
     *_COMPARE,
+    *STAGES,
     *CAUSES,
     *PROGRESS,
+    *WALKTHROUGH,
     *LOOK,
     *VIEWS,
     *HELP,

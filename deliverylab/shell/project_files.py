@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.core.store.archive import is_archive, unpack_archive
 from deliverylab.core.store.journal import (
     PERIOD_S,
     Journal,
@@ -24,6 +25,7 @@ from deliverylab.shell.settings import Settings
 
 SUFFIX = ".delivery"
 KINDS = f"Projects (*{SUFFIX})"
+OPENED_KINDS = f"Projects (*{SUFFIX} *.zip)"
 CLIP_SUFFIXES = (".mp4", ".mov", ".m4v", ".avi", ".mkv", ".webm", ".mts", ".3gp", ".mpg", ".ts")
 TABLE_SUFFIXES = (".csv", ".tsv", ".txt")
 TABLE_KINDS = f"Tables ({' '.join('*' + suffix for suffix in TABLE_SUFFIXES)});;All files (*)"
@@ -94,16 +96,28 @@ class ProjectFiles(QObject):
     def ask_project(self) -> None:
         """Ask for a project file and open it."""
         chosen, _ = QFileDialog.getOpenFileName(
-            self._window, "Open a project", self.folder(), f"{KINDS};;All files (*)"
+            self._window, "Open a project", self.folder(), f"{OPENED_KINDS};;All files (*)"
         )
         if chosen:
             self.open(Path(chosen))
 
+    def _unpacked(self, path: Path) -> Path | None:
+        """Return the project of a zip, taken out into a folder that is asked for; None if not now."""
+        chosen = QFileDialog.getExistingDirectory(
+            self._window, "Unpack into a new folder here", str(path.absolute().parent)
+        )
+        return unpack_archive(path, Path(chosen) / path.stem) if chosen else None
+
     def open(self, path: Path) -> bool:
-        """Open a project file; return whether it is open now."""
+        """Open a project file, or a zip of one; return whether it is open now."""
         if not self.may_leave():
             return False
         try:
+            if is_archive(path):
+                unpacked = self._unpacked(path)
+                if unpacked is None:
+                    return False
+                path = unpacked
             self._session.open_project(path.absolute())
         except DeliveryLabError as error:
             self._settings.forget_recent(str(path))

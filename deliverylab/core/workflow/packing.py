@@ -74,7 +74,7 @@ class Packed:
 
 def pack(
     record: ProjectRecord,
-    project_path: str | Path,
+    project_path: str | Path | None,
     out: str | Path,
     options: PackOptions | None = None,
     *,
@@ -86,8 +86,8 @@ def pack(
     ----------
     record : ProjectRecord
         What is packed; it is not changed.
-    project_path : str or pathlib.Path
-        The project file, which clips are referred to from.
+    project_path : str, pathlib.Path or None
+        The project file, which clips are referred to from; None for one that was never saved.
     out : str or pathlib.Path
         The zip; one that is there is replaced.
     options : PackOptions, optional
@@ -130,7 +130,8 @@ def pack(
             packed = without_names(packed, aliases)
             clips = tuple(clip.renamed(aliases) for clip in clips)
         note = pack_note(clips, options)
-        stem = _NAMELESS if options.leaves_names_out else Path(project_path).stem
+        is_named = not options.leaves_names_out
+        stem = Path(project_path).stem if project_path and is_named else _NAMELESS
         files: list[tuple[str, Path | bytes]] = [
             (f"{stem}{SUFFIX}", record_to_bytes(packed, str(out))),
             (NOTE_NAME, note.encode()),
@@ -223,7 +224,7 @@ class _Work:
     def __init__(
         self,
         folder: Path,
-        project_path: str | Path,
+        project_path: str | Path | None,
         options: PackOptions,
         cuts: dict[ClipKey, Cut],
         names: dict[ClipKey, str],
@@ -304,13 +305,14 @@ def _referring(record: ProjectRecord, references: dict[ClipKey, ClipReference]) 
 
 
 def _with_voices(
-    record: ProjectRecord, project_path: str | Path, options: PackOptions
+    record: ProjectRecord, project_path: str | Path | None, options: PackOptions
 ) -> tuple[ProjectRecord, list[tuple[str, Any]]]:
     """Return the record with its voices inside the zip, or without them, and their files."""
     sounds: list[tuple[str, Any]] = []
     scripts = []
     for number, script in enumerate(record.walkthroughs, start=1):
-        voice = project_folder(project_path) / script.voice
+        folder = Path() if project_path is None else project_folder(project_path)
+        voice = folder / script.voice
         is_kept = options.has_sound and not options.leaves_names_out
         if not (is_kept and script.voice and voice.is_file()):
             scripts.append(replace(script, voice=""))

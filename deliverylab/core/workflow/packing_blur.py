@@ -39,7 +39,7 @@ class FaceBlur:
     ----------
     delivery, camera : Delivery, Camera
         Whose clip.
-    project_path : str or pathlib.Path
+    project_path : str, pathlib.Path or None
         The project file.
     cut : Cut
         The frames that will come.
@@ -63,7 +63,7 @@ class FaceBlur:
         self.n_located = self.n_coarse = 0
         self._course = head_course(camera)
         self._every = max(1, round(LOOK_EVERY_S * camera.timing.true_rate_hz))
-        if project_path is not None and detector_weights() is not None:
+        if detector_weights() is not None:
             for stretch in _unlocated(self._course, cut):
                 camera = _with_detected(
                     delivery, camera, project_path, stretch, self._every, keep_on
@@ -97,7 +97,7 @@ def _unlocated(course: HeadCourse, cut: Cut) -> list[tuple[int, int]]:
 def _with_detected(
     delivery: Delivery,
     camera: Camera,
-    project_path: str | Path,
+    project_path: str | Path | None,
     frames: tuple[int, int],
     step: int,
     keep_on: Callable[[], object] | None,

@@ -7,12 +7,15 @@ from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.causes import CausesWindow
+from deliverylab.shell.window.arranging import ArrangingWindow
 from deliverylab.shell.window.coordinates import CoordinatesWindow
 from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.flow import FlowWindow
+from deliverylab.shell.window.packing import PackingWindow
 from deliverylab.shell.window.planning import PlanningWindow
 from deliverylab.shell.window.progress import ProgressWindow
+from deliverylab.shell.window.speaking import SpeakingWindow
 from deliverylab.shell.window.suggesting import SuggestingWindow
 from deliverylab.shell.window.tracking import TrackingWindow
 from deliverylab.shell.window.viewing import ViewingWindow
@@ -21,14 +24,17 @@ KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
 
 class Window(
+    ArrangingWindow,
     DetectingWindow,
     TrackingWindow,
+    PackingWindow,
     ProgressWindow,
     PlanningWindow,
     ViewingWindow,
     CausesWindow,
     CoordinatesWindow,
     FieldWindow,
+    SpeakingWindow,
     SuggestingWindow,
     FlowWindow,
 ):

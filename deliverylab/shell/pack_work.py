@@ -1,0 +1,100 @@
+"""What is handed on as files: the packed project, its preview, pictures of the stage."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deliverylab.core.errors import ClipError, UsageError
+from deliverylab.shell.session import Session, Side
+
+Report = Callable[[float], None]
+
+
+class Choices(NamedTuple):
+    """What a person ticked."""
+
+    blurs_faces: bool
+    leaves_names_out: bool
+    is_whole: bool
+    has_sound: bool
+    deliveries: tuple[str, ...]
+
+
+class Preview(NamedTuple):
+    """A picture with heads blurred, RGB, and whether the athlete's head was located in it."""
+
+    picture: NDArray[np.uint8]
+    is_located: bool
+
+
+def pack_work(session: Session, choices: Choices, path: Path) -> Callable[[Report], Any]:
+    """Return the work that packs the project as it is now; it gives what was packed.
+
+    Raises
+    ------
+    UsageError
+        No delivery is chosen.
+    """
+    if not choices.deliveries:
+        raise UsageError("no delivery is chosen", remedy="tick one or more")
+    record, project_path = session.record, session.path
+
+    def work(report: Report) -> Any:
+        from deliverylab.core.workflow.packing import PackOptions, pack
+
+        report(0.0)
+        return pack(record, project_path, path, PackOptions(**choices._asdict()), progress=report)
+
+    return work
+
+
+def preview_work(session: Session, side: Side) -> Callable[[Report], Preview]:
+    """Return the work that blurs the frame on a stage as packing would.
+
+    Raises
+    ------
+    UsageError
+        No clip is on that stage.
+    """
+    delivery, camera = session.delivery(side), session.camera(side)
+    if delivery is None or camera is None or camera.clip is None:
+        raise UsageError("there is no clip to preview", remedy="put a delivery with a clip there")
+    frame, path = session.state(side).frame, session.path
+
+    def work(report: Report) -> Preview:
+        from deliverylab.core.workflow.frames import ProjectFrames
+        from deliverylab.core.workflow.packing_blur import FaceBlur
+        from deliverylab.core.workflow.packing_cut import Cut
+
+        report(0.1)
+        with ProjectFrames(path) as frames:
+            picture = frames(delivery, camera, frame)
+        if picture is None:
+            raise ClipError("the clip gives no picture", where=camera.name, remedy="relink it")
+        blur = FaceBlur(delivery, camera, path, Cut(frame, frame))
+        return Preview(blur(frame, picture), blur.n_located > 0)
+
+    return work
+
+
+def save_stage_picture(session: Session, side: Side, path: Path) -> Path:
+    """Write what a stage shows as PNG, in the clip's own resolution, and return its file.
+
+    Raises
+    ------
+    UsageError
+        Nothing is on that stage.
+    ClipError, OutputError
+        The clip gives no picture; the file cannot be written.
+    """
+    from deliverylab.core.workflow.stage_picture import write_stage_picture
+
+    delivery, camera = session.delivery(side), session.camera(side)
+    if delivery is None or camera is None:
+        raise UsageError("there is nothing on this stage", remedy="add a delivery first")
+    return write_stage_picture(session.path, delivery, camera, session.state(side).frame, path)
