@@ -38,15 +38,15 @@ def chain_sentences(chain: Chain) -> tuple[str, ...]:
     if not chain.starts:
         return (NOTHING_LINKS if chain.unexplained else NOTHING_CLEAR,)
     first = chain.starts[0]
-    return (_beginning(chain.starts), _following(chain, first), _reason(first))
+    return (_beginning(chain.starts), _following(chain, first), _reason(chain, first))
 
 
 def _beginning(starts: Sequence[ChainStart]) -> str:
     partner = starts[0].node.difference.b.delivery
     told = [_with_words(start.node) for start in starts]
-    text = f"Compared with “{partner}”, it seems to begin with the {told[0]}"
+    text = f"Compared with “{partner}”, it seems to begin here: {told[0]}"
     if len(told) > 1:
-        text += f"; apart from that, with the {_joined(told[1:])}"
+        text += f"; and apart from that here: {_joined(told[1:])}"
     return f"{text}."
 
 
@@ -60,7 +60,7 @@ def _following(chain: Chain, start: ChainStart) -> str:
 
 
 def _main(start: ChainStart) -> tuple[ChainEdge, ...]:
-    """Return the edges of the longest path of a start, cut to what a sentence holds."""
+    """Return the path of a start over the most metrics, cut to what a sentence holds."""
     before = {edge.effect: edge for edge in start.edges}
 
     def path(key: tuple[str, str]) -> list[ChainEdge]:
@@ -70,8 +70,10 @@ def _main(start: ChainStart) -> tuple[ChainEdge, ...]:
             key = before[key].cause
         return edges[::-1]
 
-    longest = max((path(key) for key in start.follows), key=len)
-    return tuple(longest[:MOST_NAMED])
+    def length(edges: list[ChainEdge]) -> tuple[int, int]:
+        return len({edge.effect[0] for edge in edges}), -len(edges)
+
+    return tuple(max(map(path, start.follows), key=length)[:MOST_NAMED])
 
 
 def _step(node: ChainNode, edge: ChainEdge) -> str:
@@ -85,15 +87,19 @@ def between_words(edge: ChainEdge) -> str:
     unseen = [end_words(end) for end in edge.unseen]
     told = []
     if leaning:
-        told.append(f"over the {_joined(leaning)}, which points the same way within its ±")
+        told.append(f"over {_joined(leaning)}, which points the same way within its ±")
     if unseen:
-        told.append(f"over the {_joined(unseen)}, which these clips do not show")
+        told.append(f"over {_joined(unseen)}, which these clips do not show")
     return "; ".join(told)
 
 
-def _reason(start: ChainStart) -> str:
-    first = _main(start)[0]
-    return f"Why: {link_reason(first.link, start.node.way)}; look whether it fits, it is no proof."
+def _reason(chain: Chain, start: ChainStart) -> str:
+    """Return why the first step goes together that leads on to something else."""
+    steps = _main(start)
+    onward = [edge for edge in steps if edge.cause[0] != edge.effect[0]]
+    step = (onward or steps)[0]
+    reason = link_reason(step.link, chain.node(step.cause).way)
+    return f"Why: {reason}; look whether it fits, it is no proof."
 
 
 def link_reason(link: Link, way: Way) -> str:

@@ -12,7 +12,7 @@ def test_three_sentences_say_where_it_begins_what_goes_with_it_and_why():
     sentences = chain_of(line_up()).sentences
     assert sentences == (
         (
-            "Compared with “Ben 2”, it seems to begin with the front foot direction at foot plant "
+            "Compared with “Ben 2”, it seems to begin here: front foot direction at foot plant "
             "(more open)."
         ),
         (
@@ -33,20 +33,20 @@ def test_a_second_start_is_told_apart():
         compared("com_forward_speed_kept", "release", 2.0),
     ]
     assert chain_of([*line_up(), *apart]).sentences[0] == (
-        "Compared with “Ben 2”, it seems to begin with the front foot direction at foot plant "
-        "(more open); apart from that, with the lead knee straightening (straightens less)."
+        "Compared with “Ben 2”, it seems to begin here: front foot direction at foot plant "
+        "(more open); and apart from that here: lead knee straightening (straightens less)."
     )
 
 
 def test_what_the_clips_do_not_show_is_said():
     sentence = chain_of(line_up(pelvis_rotation=None)).sentences[1]
-    assert "(over the pelvis rotation at foot contact, which these clips do not show)" in sentence
+    assert "(over pelvis rotation at foot contact, which these clips do not show)" in sentence
 
 
 def test_what_leans_within_its_error_is_said_to():
     chain = chain_of(line_up(pelvis_rotation=0.6))
     assert between_words(chain.edges[0]) == (
-        "over the pelvis rotation at foot contact, which points the same way within its ±"
+        "over pelvis rotation at foot contact, which points the same way within its ±"
     )
     assert between_words(chain.edges[-1]) == ""
 

@@ -1,0 +1,42 @@
+"""What the differences start with, below the stages in the place of the frames."""
+
+from __future__ import annotations
+
+from deliverylab.core.model.library import Library
+from deliverylab.shell.project_files import ProjectFiles
+from deliverylab.shell.session import Session
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.intents import IntentWindow
+
+
+class CausesWindow(IntentWindow):
+    """Shows the chain of the two deliveries, or the frames again.
+
+    It is made as `IntentWindow` is.
+    """
+
+    def __init__(
+        self, session: Session, settings: Settings, files: ProjectFiles | None = None
+    ) -> None:
+        super().__init__(session, settings, files)
+        self.causes.failed.connect(self.show_error)
+        self.causes.left_out.connect(self._on_link_left_out)
+        session.selection_changed.connect(self._on_partner_changed)
+
+    def show_causes(self, is_wanted: bool = True) -> None:
+        """Show what the differences start with below the stages, or the frames."""
+        if is_wanted:
+            self.centre.setCurrentWidget(self._work)
+        self.causes.setVisible(is_wanted)
+        self.scrub.setVisible(not is_wanted)
+        self.actions_by_key["causes"].setChecked(is_wanted)
+        if is_wanted:
+            self.causes.canvas.setFocus()
+
+    def _on_partner_changed(self, *_ignored: object) -> None:
+        """Go back to the frames where nobody is compared with any more."""
+        if self.causes.isVisibleTo(self) and self.session.partner() is None:
+            self.show_causes(is_wanted=False)
+
+    def _on_link_left_out(self, words: str, before: Library) -> None:
+        self.say(f"Left out: {words}.", "good", "Undo", lambda: self.session.set_library(before))
