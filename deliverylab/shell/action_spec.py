@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-Group = Literal["File", "Edit", "Frame", "Events", "Landmarks", "Compare", "Look", "Help"]
+Group = Literal[
+    "File", "Edit", "Frame", "Events", "Landmarks", "Compare", "Hand over", "Look", "Help"
+]
 GROUPS: tuple[Group, ...] = get_args(Group)
 
 

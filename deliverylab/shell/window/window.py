@@ -6,8 +6,8 @@ from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
 from deliverylab.shell.settings import Settings
-from deliverylab.shell.window.causes import CausesWindow
 from deliverylab.shell.window.arranging import ArrangingWindow
+from deliverylab.shell.window.causes import CausesWindow
 from deliverylab.shell.window.coordinates import CoordinatesWindow
 from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
