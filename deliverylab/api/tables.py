@@ -72,8 +72,8 @@ def differences(project: Project, a: str, b: str) -> DataFrame:
     >>> sorted(set(frame.verdict))
     ['clear', 'not_comparable', 'within_error']
     """
-    from deliverylab.core.compare.parties import party_of
     from deliverylab.core.compare.difference import compare_parties
+    from deliverylab.core.compare.parties import party_of
     from deliverylab.core.report.tables import differences_frame
 
     parties = (party_of(project.record, text) for text in (a, b))

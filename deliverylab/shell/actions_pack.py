@@ -16,7 +16,7 @@ PACK = (
     ActionSpec(
         key="pack",
         text="Pack to share …",
-        group="File",
+        group="Hand over",
         intent="window.show_pack",
         shortcut="Ctrl+Shift+P",
         needs="delivery",

@@ -13,6 +13,10 @@ from deliverylab.core.errors import ClipError, UsageError
 from deliverylab.shell.session import Session, Side
 
 Report = Callable[[float], None]
+AROUND = 5.0
+"""Half the width of a preview over the radius of the blurred disc."""
+SHAPE = 0.6
+"""Height over width of a preview."""
 
 
 class Choices(NamedTuple):
@@ -26,7 +30,7 @@ class Choices(NamedTuple):
 
 
 class Preview(NamedTuple):
-    """A picture with heads blurred, RGB, and whether the athlete's head was located in it."""
+    """The part of a frame around the blurred head, RGB; all of it where the head is not located."""
 
     picture: NDArray[np.uint8]
     is_located: bool
@@ -77,9 +81,25 @@ def preview_work(session: Session, side: Side) -> Callable[[Report], Preview]:
         if picture is None:
             raise ClipError("the clip gives no picture", where=camera.name, remedy="relink it")
         blur = FaceBlur(delivery, camera, path, Cut(frame, frame))
-        return Preview(blur(frame, picture), blur.n_located > 0)
+        head, shown = blur.head(frame), blur(frame, picture)
+        if head is None:
+            return Preview(shown, is_located=False)
+        return Preview(
+            _around(shown, head.x_px, head.y_px, AROUND * head.radius_px), is_located=True
+        )
 
     return work
+
+
+def _around(
+    picture: NDArray[np.uint8], x_px: float, y_px: float, reach_px: float
+) -> NDArray[np.uint8]:
+    height, width = picture.shape[:2]
+    across, up = min(width / 2, reach_px), min(height / 2, SHAPE * reach_px)
+    left = round(min(max(0.0, x_px - across), width - 2 * across))
+    top = round(min(max(0.0, y_px - up), height - 2 * up))
+    part = picture[top : top + round(2 * up), left : left + round(2 * across)]
+    return np.ascontiguousarray(part)
 
 
 def save_stage_picture(session: Session, side: Side, path: Path) -> Path:

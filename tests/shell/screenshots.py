@@ -24,6 +24,7 @@ from deliverylab.core.model.changes import SetDelivery, replace
 from deliverylab.shell.app import application
 from deliverylab.shell.dialogs.about import cautions_dialog, keys_dialog
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.dialogs.pack import PackPanel
 from deliverylab.shell.dialogs.placing_again import PlacingAgainPanel
 from deliverylab.shell.dialogs.tracking import TrackPanel
 from deliverylab.shell.session import Session
@@ -134,6 +135,14 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         window.show_coordinates()
         settle(application(), 1.5)
 
+    def pack() -> None:
+        session.go_to_event("release")
+        window.show_pack()
+        if isinstance(window.tool, PackPanel):
+            window.tool.faces.setChecked(True)
+            window.tool.show_preview()
+            settle(application(), 3.0)
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
@@ -148,6 +157,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "track": track,
         "detect": window.show_detect,
         "place-again": place_again,
+        "pack": pack,
         "field": window.show_field,
         "field-above": above,
         "field-sheet": window.show_field_sheet,

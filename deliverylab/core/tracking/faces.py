@@ -45,7 +45,7 @@ class FaceFinder:
     """
 
     def __init__(self) -> None:
-        folder = Path(cv2.data.haarcascades)
+        folder = Path(cv2.__file__).parent / "data"
         self._cascades = [
             (cv2.CascadeClassifier(str(folder / name)), is_mirrored)
             for name, is_mirrored in _CASCADES

@@ -172,7 +172,7 @@ def chosen_record(record: ProjectRecord, names: tuple[str, ...] | None) -> Proje
 ClipKey = tuple[str, str]
 
 
-def _found_clips(record: ProjectRecord, project_path: str | Path) -> dict[ClipKey, Path]:
+def _found_clips(record: ProjectRecord, project_path: str | Path | None) -> dict[ClipKey, Path]:
     found = {}
     for delivery in record.deliveries:
         for camera in delivery.cameras:

@@ -73,12 +73,16 @@ class FaceBlur:
         self._seen: deque[list[Disc]] = deque(maxlen=_HELD)
         self._n_called = 0
 
+    def head(self, frame: int) -> Disc | None:
+        """Return the disc that holds the athlete's head in a frame; None where it is not located."""
+        return self._course.disc(frame)
+
     def __call__(self, frame: int, picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
         """Return the picture of a frame with heads blurred."""
         if self._n_called % self._every == 0:
             self._seen.append(self._finder.find(picture))
         self._n_called += 1
-        head = self._course.disc(frame)
+        head = self.head(frame)
         if head is None:
             self.n_coarse += 1
             return blurred_all(picture)
@@ -119,8 +123,9 @@ def _with_detected(
     tracks = dict(camera.tracks)
     for key in HEAD:
         track = camera.track(key)
+        xy_px = found.poses.xy_px[:, ROW[key]].tolist()
         places: dict[int, Position | None] = {
-            frame: Position(*found.poses.xy_px[number, ROW[key]].tolist(), None, "detected")
+            frame: Position(xy_px[number][0], xy_px[number][1], None, "detected")
             for number, frame in enumerate(found.frames.tolist())
             if found.poses.is_believed[number, ROW[key]] and track.at(frame) is None
         }

@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QPixmap
-from PySide6.QtWidgets import QCheckBox, QFileDialog, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QFileDialog, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.drawing.text_label import tell
@@ -67,12 +67,9 @@ class PackPanel(ToolPanel):
         self.add_text("Clips are coded anew: nothing of place, date or device stays in them.")
         self.pack = QPushButton("Save the zip …")
         self.pack.setProperty("role", "main")
-        self.column.addWidget(self.pack)
-        self.column.addWidget(self.working)
-        self.column.addWidget(self.problem)
         self.answer = Verdict()
-        self.column.addWidget(self.answer)
         self.column.addStretch(1)
+        self._lay_below(self.working, self.problem, self.answer, self.pack)
         self.preview.clicked.connect(lambda _on: self.show_preview())
         self.pack.clicked.connect(lambda _on: self.ask_where())
         self.working.stop.clicked.connect(lambda: self.answer.say(STOPPED))
@@ -88,6 +85,13 @@ class PackPanel(ToolPanel):
         self.column.addWidget(box)
         self.add_text(more)
         return box
+
+    def _lay_below(self, *parts: QWidget) -> None:
+        """Put parts above the last button, where they are seen however far the choices are scrolled."""
+        outer = self.layout()
+        if isinstance(outer, QVBoxLayout):
+            for part in parts:
+                outer.insertWidget(outer.count() - 1, part)
 
     @property
     def choices(self) -> Choices:
