@@ -14,7 +14,6 @@ from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QMicrophonePermission, QObject, Qt, QUrl, Signal
 
-MODULE = "PySide6.QtMultimedia"
 NO_PACKAGE = (
     "To record here, install one more package: pip install 'deliverylab[voice]', and start the "
     "program again. A sound file can be laid under the clip without it."
@@ -27,7 +26,7 @@ NO_FORMAT = "This machine's Qt can write no sound file that the clip can take: c
 
 def has_package() -> bool:
     """Return whether recording is installed; nothing is loaded."""
-    return importlib.util.find_spec(MODULE) is not None
+    return importlib.util.find_spec("PySide6.QtMultimedia") is not None
 
 
 def load_multimedia() -> tuple[ModuleType | None, str]:
@@ -35,7 +34,7 @@ def load_multimedia() -> tuple[ModuleType | None, str]:
     if not has_package():
         return None, NO_PACKAGE
     try:
-        return importlib.import_module(MODULE), ""
+        return importlib.import_module("PySide6.QtMultimedia"), ""
     except ImportError as problem:  # a library of the system that it needs is not there
         return None, f"{BROKEN} ({problem}). Install that library, or choose a sound file."
 

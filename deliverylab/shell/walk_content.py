@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from deliverylab.core.compare.verdict import Difference
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.walkthrough import Stop
+from deliverylab.core.report.walkthrough_words import number_lines
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 from deliverylab.shell.session import Session
-from deliverylab.shell.value_text import name_and_instant
 
 SIZES: tuple[tuple[str, tuple[int, int]], ...] = (
     ("Side by side, 1920 × 1080", (1920, 1080)),
@@ -64,27 +64,17 @@ def stop_rows(stops: Sequence[Stop]) -> tuple[StopRow, ...]:
 
 def number_choices(session: Session, index: int) -> tuple[NumberChoice, ...]:
     """Return the numbers that may stand at a stop: clear ones, and those that are chosen."""
-    chosen = session.stop_numbers(index)
-    offered = [
-        one
-        for one in session.stop_differences(index)
-        if one.verdict == "clear" or (one.metric, one.event) in chosen
-    ]
-    keys = {(one.metric, one.event) for one in offered}
-    offered += [
-        one
-        for one in session.differences()
-        if (one.metric, one.event) in chosen and (one.metric, one.event) not in keys
-    ]
-    return tuple(
-        NumberChoice((one.metric, one.event), _said(one), (one.metric, one.event) in chosen)
-        for one in offered
-    )
-
-
-def _said(difference: Difference) -> str:
-    name = name_and_instant(difference.a)
-    return f"{name}: {difference.words or 'no difference we can see'}"
+    stop, chosen = session.script().stops[index], session.stop_numbers(index)
+    found = session.differences()
+    clear = (one for one in session.stop_differences(index) if one.verdict == "clear")
+    keys = dict.fromkeys([*((one.metric, one.event) for one in clear), *chosen])
+    choices = []
+    for key in keys:
+        # in the words of the clip
+        lines = number_lines(replace(stop, metrics=(key,)), found, session.unit_system)
+        text = "".join(f"{line.name}: {line.words}" for line in lines)
+        choices.append(NumberChoice(key, text, key in chosen))
+    return tuple(choices)
 
 
 def preview_size(size: tuple[int, int]) -> tuple[int, int]:

@@ -104,10 +104,8 @@ class WalkthroughPanel(ToolPanel):
         self.column.addLayout(row)
         self.column.addWidget(self._suggested)
         self.column.addWidget(self.anew)
-        self._stop_head = self.add_text("", "strong")
-        self.column.addWidget(self.form)
-        self._draw_head = self.add_text("Draw over it", "strong")
         self.column.addWidget(self.tools)
+        self.column.addWidget(self.form)
         self.add_head("Speed and voice")
         pace = QHBoxLayout()
         pace.addWidget(QLabel("The movement runs at"))
@@ -268,9 +266,8 @@ class WalkthroughPanel(ToolPanel):
     def _show_stop(self) -> None:
         session, is_there = self._session, self.chosen >= 0
         self.form.setVisible(is_there)
-        self._draw_head.setVisible(is_there)
         self.tools.setVisible(is_there)
-        tell(self._stop_head, f"Stop {self.chosen + 1}" if is_there else "")
+        tell(self.tools.name, f"Stop {self.chosen + 1}" if is_there else "")
         if is_there:
             stop = session.script().stops[self.chosen]
             suggested = session.suggested_caption(self.chosen)

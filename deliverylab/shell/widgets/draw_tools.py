@@ -1,4 +1,4 @@
-"""Buttons for what is drawn by hand over the pictures of a stop."""
+"""The name of a stop, and buttons for what is drawn by hand over its pictures."""
 
 from __future__ import annotations
 
@@ -14,19 +14,25 @@ from deliverylab.shell.theme import icon, on_theme_changed
 
 KINDS: tuple[DrawingKind, ...] = get_args(DrawingKind)
 NAMES: dict[DrawingKind, tuple[str, str]] = {
-    "arrow": ("draw_arrow", "Arrow"),
-    "line": ("draw_line", "Line"),
-    "arc": ("draw_angle", "Angle: arm, corner, arm"),
-    "circle": ("draw_circle", "Circle"),
-    "freehand": ("draw_freehand", "Freehand"),
+    "arrow": ("draw_arrow", "Draw an arrow on either picture"),
+    "line": ("draw_line", "Draw a line"),
+    "arc": ("draw_angle", "Draw an angle: arm, corner, arm"),
+    "circle": ("draw_circle", "Draw a circle"),
+    "freehand": ("draw_freehand", "Draw freehand"),
 }
-ELSEWHERE = "Drawings belong to a stop: choose it above to draw on its pictures."
-DRAW_HERE = "Draw on either picture; Esc ends."
-ICON = 18
+ELSEWHERE = "Another instant is on the stages: click the stop above to draw on its pictures."
+ICON = 17
 
 
 class DrawTools(QWidget):
     """One button a kind, which stays pressed while that is drawn.
+
+    Attributes
+    ----------
+    kind : str or None
+        What is drawn now.
+    name : QLabel
+        Says which stop it is.
 
     Signals
     -------
@@ -44,15 +50,16 @@ class DrawTools(QWidget):
         super().__init__(parent)
         self.kind: DrawingKind | None = None
         self.buttons: dict[DrawingKind, QToolButton] = {}
+        self.name = text_label("", "strong")
         row = QHBoxLayout()
-        row.setSpacing(3)
+        row.setSpacing(0)
+        row.addWidget(self.name, 1)
         for kind in KINDS:
             button = self._button(NAMES[kind][1])
             button.setCheckable(True)
             button.toggled.connect(partial(self._on_toggled, kind))
             self.buttons[kind] = button
             row.addWidget(button)
-        row.addStretch(1)
         self.last = self._button("Take the last drawing away")
         self.all = self._button("Take all drawings of this stop away")
         self.last.clicked.connect(self.last_removed)
@@ -81,7 +88,7 @@ class DrawTools(QWidget):
             button.setEnabled(is_possible)
         for button in (self.last, self.all):
             button.setEnabled(n_drawings > 0)
-        tell(self._words, DRAW_HERE if is_possible else ELSEWHERE)
+        tell(self._words, "" if is_possible else ELSEWHERE)
 
     def show_kind(self, kind: DrawingKind | None) -> None:
         """Show what is drawn now."""
