@@ -101,6 +101,7 @@ KEYS: tuple[KeySpec, ...] = (
         act="hold",
         text="move the picture",
     ),
+    KeySpec(place="stage", said="Space", text="play or stop, with a tap"),
     KeySpec(place="stage", keys=",", act="back", text="a frame back"),
     KeySpec(place="stage", keys=".", act="on", text="a frame on"),
     KeySpec(place="scrub bar", keys="Left", act="back", text="a frame back, with Shift ten"),

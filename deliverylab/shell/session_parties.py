@@ -12,7 +12,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.model.changes import SetProjectField
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.shell.session_answers import are_the_same
-from deliverylab.shell.session_review import SessionReview
+from deliverylab.shell.session_play import SessionPlay
 from deliverylab.shell.session_state import Side
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class PartyChoice:
     group: str
 
 
-class SessionParties(SessionReview):
+class SessionParties(SessionPlay):
     """The two sides of the comparison, and what may stand there instead."""
 
     def __init__(self, parent: QObject | None = None) -> None:

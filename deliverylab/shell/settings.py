@@ -45,6 +45,13 @@ SETTINGS: tuple[Setting, ...] = (
         about="one landmark is placed through the frames, not frame by frame",
     ),
     Setting(key="goes_on", default=True, about="the stage goes by itself to what is placed next"),
+    Setting(
+        key="anchor",
+        default="pelvis",
+        about="what two bodies laid over each other have in common",
+        choices=("pelvis", "foot"),
+    ),
+    Setting(key="has_measures", default=True, about="measurements are drawn on the picture"),
     Setting(key="paper", default="a4", about="size of the page", choices=("a4", "letter")),
     Setting(key="recent", default=[], about="project files opened last, newest first"),
     Setting(key="folder", default="", about="folder in which a file was chosen last"),

@@ -7,17 +7,34 @@ from PySide6.QtGui import QFontMetricsF, QPainter
 
 from deliverylab.shell.drawing import palette
 
+PADDING_X, PADDING_Y = 14.0, 4.0
+EDGE = 4.0
+
 
 def paint_caption(painter: QPainter, area: QRectF, middle: QPointF, text: str) -> QRectF:
     """Paint words about a point, moved so that they stay inside `area`; return their plate."""
-    metrics = QFontMetricsF(painter.font())
-    width, height = metrics.horizontalAdvance(text) + 14.0, metrics.height() + 4.0
-    left = max(area.left() + 4.0, min(middle.x() - width / 2.0, area.right() - width - 4.0))
-    top = max(area.top() + 4.0, min(middle.y() - height / 2.0, area.bottom() - height - 4.0))
-    plate = QRectF(left, top, width, height)
+    plate = plate_about(text_size(QFontMetricsF(painter.font()), text), area, middle)
+    paint_plate(painter, plate, text)
+    return plate
+
+
+def text_size(metrics: QFontMetricsF, text: str) -> tuple[float, float]:
+    """Return width and height of the plate of words, px."""
+    return metrics.horizontalAdvance(text) + PADDING_X, metrics.height() + PADDING_Y
+
+
+def plate_about(size: tuple[float, float], area: QRectF, middle: QPointF) -> QRectF:
+    """Return a plate of this size about a point, moved so that it stays inside `area`."""
+    width, height = size
+    left = max(area.left() + EDGE, min(middle.x() - width / 2.0, area.right() - width - EDGE))
+    top = max(area.top() + EDGE, min(middle.y() - height / 2.0, area.bottom() - height - EDGE))
+    return QRectF(left, top, width, height)
+
+
+def paint_plate(painter: QPainter, plate: QRectF, text: str) -> None:
+    """Paint words on their plate."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.PLATE)
     painter.drawRoundedRect(plate, 5.0, 5.0)
     painter.setPen(palette.INK)
     painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
-    return plate

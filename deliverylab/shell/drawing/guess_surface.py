@@ -18,6 +18,7 @@ NUDGES = {
     Qt.Key.Key_Up: (0.0, -1.0),
     Qt.Key.Key_Down: (0.0, 1.0),
 }
+SHIFTED = Qt.KeyboardModifier.ShiftModifier
 FINE_KEYS = (
     Qt.KeyboardModifier.ControlModifier
     | Qt.KeyboardModifier.AltModifier

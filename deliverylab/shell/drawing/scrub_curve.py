@@ -34,6 +34,11 @@ def faded(colour: QColor, alpha: int) -> QColor:
     return other
 
 
+def has_band(scene: ScrubScene, curve: ScrubCurve) -> bool:
+    """Return whether a curve is drawn with its band: there is room for one, below the frames."""
+    return scene.has_all_bands or curve.side != "model"
+
+
 def curve_scale(scene: ScrubScene, layout: ScrubLayout) -> tuple[float, float] | None:
     """Return the least and greatest value shown, with room for the bands; None without any."""
     bounds = []
@@ -41,7 +46,7 @@ def curve_scale(scene: ScrubScene, layout: ScrubLayout) -> tuple[float, float] |
         is_seen = (curve.axis >= layout.low) & (curve.axis <= layout.high)
         is_seen &= np.isfinite(curve.values)
         if is_seen.any():
-            k = 2.0 if curve.side != "model" else 0.0
+            k = 2.0 if has_band(scene, curve) else 0.0
             spread = np.nan_to_num(k * curve.u[is_seen])
             bounds.append((curve.values[is_seen] - spread).min())
             bounds.append((curve.values[is_seen] + spread).max())
@@ -85,7 +90,7 @@ def curve_polygons(
 
 
 def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colour: Colour) -> None:
-    """Paint the curves with the athlete's band of ±2u."""
+    """Paint the curves with the athlete's band of ±2u, or both."""
     rect = layout.curve_rect
     scale = curve_scale(scene, layout)
     if rect.height() < 24.0:
@@ -101,7 +106,7 @@ def paint_curves(painter: QPainter, scene: ScrubScene, layout: ScrubLayout, colo
     for curve in sorted(scene.curves, key=lambda curve: curve.side):
         hue = colour(side_hue(curve.side))
         for line, band in curve_polygons(curve, layout, scale):
-            if curve.side != "model":
+            if has_band(scene, curve):
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(faded(hue, 56))
                 painter.drawPolygon(band)

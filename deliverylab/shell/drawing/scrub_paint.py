@@ -130,6 +130,8 @@ def _paint_triangle(painter: QPainter, x: float, top: float, hue: QColor) -> Non
 
 def trim_rects(row: ScrubRow, layout: ScrubLayout, number: int) -> dict[str, QRectF]:
     """Return where the handles of a row's trim stand, just outside it; those in sight."""
+    if not row.is_trimmable:
+        return {}
     rect = layout.row_rect(number)
     start, end = (layout.x_of(float(row.axis[n])) for n in (row.first_frame, row.last_frame))
     rects = {

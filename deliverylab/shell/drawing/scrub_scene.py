@@ -74,6 +74,8 @@ class ScrubRow:
         Trim, both included.
     has_movable_marks : bool
         Whether its flags can be dragged: not where the axis itself hangs on them.
+    is_trimmable : bool
+        Whether its ends have handles.
     """
 
     side: str
@@ -87,6 +89,7 @@ class ScrubRow:
     first_frame: int = 0
     last_frame: int = 0
     has_movable_marks: bool = True
+    is_trimmable: bool = True
     by_hand: FloatArray | None = None
     waiting_frames: tuple[int, ...] = ()
 
@@ -165,6 +168,8 @@ class ScrubScene:
         Ticks of the phase scale.
     is_aligned : bool
         Whether the second row is laid on the first by phase.
+    has_all_bands : bool
+        Whether the model's curve has its band as well.
     """
 
     rows: tuple[ScrubRow, ...] = ()
@@ -176,6 +181,7 @@ class ScrubScene:
     system: UnitSystem = "metric"
     phases: tuple[tuple[float, float], ...] = ()
     is_aligned: bool = False
+    has_all_bands: bool = False
 
     def row(self, side: str) -> ScrubRow | None:
         """Return the row of a side, or None."""

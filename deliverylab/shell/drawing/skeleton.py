@@ -19,6 +19,7 @@ Style = Literal["athlete", "model"]
 
 MARKER_HALF = 4.6
 LINE_WIDTH = 3.0
+MODEL_WIDTH, GHOST_WIDTH = 1.5, 2.2
 FULL_SIZE_BODY = 360.0
 """Height of a body on the screen, px, from which markers and lines have their full size."""
 LEAST_SIZE = 0.55
@@ -103,7 +104,8 @@ def paint_skeleton(
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     size = _size(ends)
     if look.style == "model" or look.is_ghost:
-        _paint_model_lines(painter, [line for side in lines.values() for line in side])
+        width = GHOST_WIDTH if look.is_ghost else MODEL_WIDTH
+        _paint_model_lines(painter, [line for side in lines.values() for line in side], width)
     else:
         _paint_athlete_lines(painter, lines, size, is_moving=bool(look.moving))
     if not look.is_ghost:
@@ -129,10 +131,10 @@ def _paint_athlete_lines(
         painter.drawLines(of_side)
 
 
-def _paint_model_lines(painter: QPainter, lines: list[QLineF]) -> None:
-    painter.setPen(QPen(palette.HALO, 3.2))
+def _paint_model_lines(painter: QPainter, lines: list[QLineF], width: float) -> None:
+    painter.setPen(QPen(palette.HALO, width + 1.7))
     painter.drawLines(lines)
-    pen = QPen(palette.MODEL, 1.5)
+    pen = QPen(palette.MODEL, width)
     pen.setDashPattern([4.0, 3.0])
     painter.setPen(pen)
     painter.drawLines(lines)

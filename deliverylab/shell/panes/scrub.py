@@ -111,7 +111,9 @@ class ScrubPane(QFrame):
         head.setSpacing(6)
         head.addWidget(self._mark)
         head.addWidget(self.accept)
+        self._head_room = head.count()
         head.addStretch(1)
+        self._head = head
         for widget in (self._before, self._after, self._link, self.curve_chooser):
             head.addWidget(widget)
         column = QVBoxLayout(self)
@@ -149,6 +151,10 @@ class ScrubPane(QFrame):
         self._after.clicked.connect(lambda: session.next_event(1))
         self._link.toggled.connect(self._on_link_toggled)
         self.curve_chooser.activated.connect(self._on_curve_chosen)
+
+    def add_to_head(self, part: QWidget) -> None:
+        """Put a part of the window's own into the line above the bar."""
+        self._head.insertWidget(self._head_room, part)
 
     # ------------------------------------------------------------------- following the session
 

@@ -15,8 +15,11 @@ from deliverylab.shell import stage_content
 from deliverylab.shell.clip_feed import ClipFeed
 from deliverylab.shell.drawing.handles import Handle
 from deliverylab.shell.messages import NoticeBar, error_text
+from deliverylab.shell.overlay_content import overlay
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.sight_lines import sight_lines
+from deliverylab.shell.stage_home import home_area
+from deliverylab.shell.stage_marks import stage_annotations
 from deliverylab.shell.widgets.stage_canvas import StageCanvas
 from deliverylab.shell.widgets.stage_header import StageHeader
 
@@ -58,7 +61,7 @@ class StagePane(QFrame):
         self._opened: tuple[Any, ...] | None = None
         self._drawn: object = None
         self._lag_said = ""
-        self._is_bare = False
+        self._is_bare = self._is_without_picture = False
         self.setObjectName("pane")
         self.header = StageHeader(side)
         self.canvas = StageCanvas()
@@ -89,6 +92,7 @@ class StagePane(QFrame):
         session.current_landmark_changed.connect(self._on_current_landmark_changed)
         session.results_updated.connect(self._on_results_updated)
         session.display_changed.connect(self._on_display_changed)
+        session.play_changed.connect(self._show_annotations)
         self.feed.picture_arrived.connect(self._on_picture_arrived)
         self.feed.failed.connect(self._on_feed_failed)
         self.feed.warmed.connect(self._on_warmed)
@@ -157,7 +161,18 @@ class StagePane(QFrame):
             self._refresh()
 
     def _on_display_changed(self) -> None:
+        if self._session.has_pictures == self._is_without_picture:
+            self._is_without_picture = not self._is_without_picture
+            self._show_picture_or_none()
         self._refresh()
+
+    def _show_picture_or_none(self) -> None:
+        """Take the picture away, or fetch it again, and show the part that then matters."""
+        camera = self._session.camera(self.side)
+        if camera is not None and self._is_without_picture:
+            self.canvas.set_picture(None, (camera.width_px, camera.height_px))
+        self.canvas.set_home(self._home())
+        self._want_frame(self._session.state(self.side).frame)
 
     def _on_frame_changed(self, side: str, frame: int) -> None:
         if side != self.side:
@@ -205,7 +220,7 @@ class StagePane(QFrame):
         is_mirrored = session.is_mirrored and delivery.athlete.hand == "left"
         canvas.set_mirrored(is_mirrored)
         canvas.set_tag(stage_content.event_name(session.event_at_frame(side)))
-        if not self.feed.is_open:
+        if canvas.scene.layer.is_empty:
             canvas.set_ground(stage_content.ground_y_px(camera))
         system = session.unit_system
         self.header.set_facts(
@@ -237,19 +252,14 @@ class StagePane(QFrame):
 
     def _show_overlay(self) -> None:
         """Lay the model's body over the athlete's, where that is wanted."""
-        session = self._session
-        own, model = session.delivery("athlete"), session.delivery("model")
-        camera, their = session.camera("athlete"), session.camera("model")
+        session, header = self._session, self.header
         if self.side == "model":
             return
-        model = None if session.shows_both_clips else model
-        self.header.offer_overlay(model is not None)
-        if own is None or model is None or camera is None or their is None:
-            self.canvas.set_partner_skeleton(None)
-        elif self.header.wants_overlay and not session.hides_places("athlete"):
-            frames = session.state("athlete").frame, session.state("model").frame
-            points = stage_content.laid_over(own, camera, frames[0], model, their, frames[1])
-            self.canvas.set_partner_skeleton(points, model.athlete.hand)
+        header.offer_overlay(not session.overlay_refusal() and session.arrangement != "over")
+        is_wanted = session.arrangement == "over" or header.wants_overlay
+        shown = overlay(session) if is_wanted and not session.hides_places("athlete") else None
+        if shown is not None:
+            self.canvas.set_partner_skeleton(*shown)
         elif self.canvas.scene.ghost:
             self.canvas.set_partner_skeleton(None)
 
@@ -277,32 +287,13 @@ class StagePane(QFrame):
 
     def _home(self) -> QRectF | None:
         """Return the part of the picture that matters: where the body is, or all of it."""
-        camera = self._session.camera(self.side)
-        if camera is None or self._is_bare:
-            return None
-        return stage_content.body_area(camera)
+        return None if self._is_bare else home_area(self._session, self.side)
 
     def _show_annotations(self) -> None:
-        session, side = self._session, self.side
-        delivery, camera = session.delivery(side), session.camera(side)
-        is_bare = self._is_bare or session.hides_places(side)
-        if delivery is None or camera is None or is_bare:
-            self.canvas.set_annotations(())
-            return
-        system, hand = session.unit_system, delivery.athlete.hand
-        # while it is being set, the form's own points stand for it; solved cameras do without it
-        is_in_space = delivery.space is not None and not delivery.space.is_refused
-        is_set = not self.canvas.has_handles and not is_in_space
-        frame = session.state(side).frame
-        annotations = stage_content.scale_line(camera, frame, system) if is_set else ()
-        annotations += stage_content.ball_trail(camera, frame)
-        event = session.event_at_frame(side)
-        if event:
-            points = stage_content.frame_points(camera, frame)
-            annotations += stage_content.angle_arcs(
-                session.results(side), event, points, hand, camera.name, system
-            )
-        self.canvas.set_annotations(annotations)
+        """Draw what is measured; a form's own points stand for the scale while it is being set."""
+        is_scale_seen = not self.canvas.has_handles
+        drawn = stage_annotations(self._session, self.side, is_scale_seen=is_scale_seen)
+        self.canvas.set_annotations(() if self._is_bare else drawn)
 
     # --------------------------------------------------------------------------------- clip
 
@@ -342,7 +333,7 @@ class StagePane(QFrame):
             self._want_frame(session.state(self.side).frame)
 
     def _want_frame(self, frame: int) -> None:
-        if not self.feed.is_open:
+        if not self.feed.is_open or self._is_without_picture:
             return
         # until the picture of this frame is here, nothing may be placed on the one before
         self.canvas.is_exact = False
@@ -351,7 +342,7 @@ class StagePane(QFrame):
 
     def _on_picture_arrived(self, served: Any) -> None:
         camera = self._session.camera(self.side)
-        if camera is not None:
+        if camera is not None and not self._is_without_picture:
             self._lag.stop()
             self._say_lag("")
             size = (camera.width_px, camera.height_px)

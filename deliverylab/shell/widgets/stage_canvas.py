@@ -11,7 +11,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from deliverylab.shell.drawing.claimed_keys import is_claimed
-from deliverylab.shell.drawing.guess_surface import FINE_KEYS, GuessSurface
+from deliverylab.shell.drawing.guess_surface import FINE_KEYS, SHIFTED, GuessSurface
 from deliverylab.shell.drawing.handle_surface import DRAG_STARTS
 from deliverylab.shell.drawing.skeleton import StagePoint
 from deliverylab.shell.keys import acts
@@ -265,7 +265,7 @@ class StageCanvas(GuessSurface):
             if is_movable or self.scene.current_handle:
                 return action
             action = "walk"
-        if event.modifiers() & FINE_KEYS:
+        if event.modifiers() & (FINE_KEYS | SHIFTED if action == "hold" else FINE_KEYS):
             return ""
         if action == "leave" and not self._is_leavable:
             return ""

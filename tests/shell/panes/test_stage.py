@@ -146,14 +146,19 @@ def test_the_knee_angle_stands_at_the_knee(qtbot, session):
     pane = StagePane(session, "athlete")
     qtbot.addWidget(pane)
     session.go_to_event("foot_contact")
-    texts = {type(one).__name__: one.text for one in pane.canvas.scene.annotations}
+    drawn = {type(one).__name__: one for one in pane.canvas.scene.annotations}
     shown = [
         one
         for one in session.results("athlete")
         if one.metric == "lead_knee_flexion" and one.event == "foot_contact" and one.is_shown
     ]
-    assert texts["ScaleLine"] == "1.50 m"
-    assert ("AngleArc" in texts) == bool(shown)
+    assert shown
+    assert drawn["ScaleLine"].text == "1.50 m"
+    marks = {mark.metric: mark for mark in drawn["MeasureMarks"].marks}
+    knee = delivery.cameras[0].track("left_knee").at(frame)
+    assert marks["lead_knee_flexion"].corner == (knee.x_px, knee.y_px)
+    session.set_measures(False)
+    assert "MeasureMarks" not in {type(one).__name__ for one in pane.canvas.scene.annotations}
 
 
 def test_the_model_is_laid_over_the_athlete_when_that_is_wanted(qtbot, session):
