@@ -208,6 +208,6 @@ def _nobody(text: str, deliveries: Sequence[Delivery]) -> NotFoundError:
         "no such delivery",
         where=text,
         remedy=f"the deliveries are: {names}; several are written Ana 1 + Ana 2, "
-        f'"{_ALL_OF}" an athlete ({athletes}), an athlete "{_ON.strip()}" a day, '
+        f'"{_ALL_OF.strip()}" an athlete ({athletes}), an athlete "{_ON.strip()}" a day, '
         f'or "{_PUBLISHED.strip()}" {", ".join(LEVELS)}',
     )

@@ -40,4 +40,4 @@ def test_a_key_shows_the_differences_and_two_clicks_compare_all(window, qtbot):
 
 def test_what_cannot_be_compared_is_said_below_the_stages(window, qtbot):
     window.comparison.head.own.chosen.emit("all of Cy")
-    assert "no such delivery" in window.message_line.notices.text
+    assert "No such delivery" in window.message_line.notices.text
