@@ -80,31 +80,47 @@ def save_project(project: Project, path: str | Path) -> None:
 
 
 def write_page(
-    project_path: str | Path, a: str, b: str, out: str | Path, *, paper: Paper = "a4"
+    project_path: str | Path,
+    a: str,
+    b: str,
+    out: str | Path,
+    *,
+    paper: Paper = "a4",
+    technical: str | Path | None = None,
 ) -> Path:
-    """Write the one-page summary of delivery `a` compared with `b` as a PDF.
+    """Write the one-page summary of `a` compared with `b` as a PDF, and the technical sheet if wanted.
 
     Parameters
     ----------
     project_path : str or pathlib.Path
         The project file; its clips give the pictures.
     a, b : str
-        Names of the athlete's and the other delivery.
+        The athlete's side and its partner: names of deliveries, several joined by `` + ``,
+        ``all of NAME``, or ``published college`` as the second.
     out : str or pathlib.Path
         The PDF.
     paper : {"a4", "letter"}
         Paper size.
+    technical : str or pathlib.Path, optional
+        Where to write the technical sheet: all results and budgets, on several pages.
 
     Raises
     ------
     NotFoundError, ProjectFileError, OutputError
         As for `open_project`; no such delivery; not to be written there.
     """
+    from deliverylab.core.compare.links import links_with
     from deliverylab.core.report import page
     from deliverylab.core.report.content import page_content
+    from deliverylab.core.report.sheet_content import sheet_content
+    from deliverylab.core.report.technical_sheet import write_technical_sheet
+    from deliverylab.core.store.library import load_library
     from deliverylab.core.workflow.frames import ProjectFrames
 
-    project = open_project(project_path)
+    record = open_project(project_path).record
+    links = links_with(load_library(project_path))
     with ProjectFrames(project_path) as frames:
-        content = page_content(project.record, a, b, frame_source=frames)
+        content = page_content(record, a, b, frame_source=frames, links=links)
+    if technical is not None:
+        write_technical_sheet(sheet_content(record, a, b, links=links), technical, paper)
     return page.write_page(content, out, paper)

@@ -27,7 +27,9 @@ difference is clear when it is larger than its U; the others are within error, o
 Either side may be several deliveries, whose means are compared: "Ana 1 + Ana 2", "all of Ana",
 "Ana on 2026-05-14". B may be "published youth", "published high school" or "published college":
 then only what is published of the same definition is compared."""
-_PAGE_TEXT = "Write the one-page summary of A compared with B as a PDF."
+_PAGE_TEXT = """\
+Write the one-page summary of A compared with B as a PDF: pictures, what differs, where it starts, what to
+work on. The technical sheet has all results with their budgets, on as many pages as it takes."""
 
 
 def add_commands(commands: Any) -> None:
@@ -63,25 +65,31 @@ def add_commands(commands: Any) -> None:
         description=_COMPARE_TEXT,
         epilog='example:\n  deliverylab compare may.delivery "all of Ana" "published college"\n',
     )
-    add_project(compare)
-    compare.add_argument("a", metavar="A", help="the athlete's delivery, or several of them")
-    compare.add_argument("b", metavar="B", help="what is compared with")
+    _add_pair(compare)
     add_outputs(compare)
     compare.set_defaults(run=_compare)
-    page = commands.add_parser("page", help="write the one-page summary", description=_PAGE_TEXT)
+    page = commands.add_parser(
+        "page",
+        help="write the one-page summary",
+        description=_PAGE_TEXT,
+        epilog='example:\n  deliverylab page may.delivery "Ana 3" Model --out ana.pdf --technical all.pdf\n',
+    )
     _add_pair(page)
     page.add_argument("--out", metavar="FILE.pdf", required=True, help="where to")
     page.add_argument(
         "--paper", choices=["a4", "letter"], default="a4", help="paper size (default: a4)"
     )
     page.add_argument("--png", metavar="FILE.png", help="the same as a picture")
+    page.add_argument(
+        "--technical", metavar="FILE.pdf", help="the technical sheet too: all results and budgets"
+    )
     page.set_defaults(run=_page)
 
 
 def _add_pair(command: argparse.ArgumentParser) -> None:
     add_project(command)
-    command.add_argument("a", metavar="A", help="the athlete's delivery")
-    command.add_argument("b", metavar="B", help="the delivery that it is compared with")
+    command.add_argument("a", metavar="A", help="the athlete's delivery, or several of them")
+    command.add_argument("b", metavar="B", help="what is compared with")
 
 
 def _measure(arguments: argparse.Namespace) -> int:
@@ -163,19 +171,29 @@ def _compare(arguments: argparse.Namespace) -> int:
 
 
 def _page(arguments: argparse.Namespace) -> int:
-    from deliverylab.core.report.content import page_content
+    from deliverylab.core.compare.difference import compare_parties
+    from deliverylab.core.compare.links import links_with
+    from deliverylab.core.report.content import page_content, sides
     from deliverylab.core.report.page import doubtful_characters, write_page
     from deliverylab.core.report.raster import write_png
+    from deliverylab.core.report.sheet_content import sheet_content
+    from deliverylab.core.report.technical_sheet import write_technical_sheet
     from deliverylab.core.store.clips import files_of
+    from deliverylab.core.store.library import load_library
     from deliverylab.core.store.projectfile import load_project
     from deliverylab.core.workflow.frames import ProjectFrames
 
     record = load_project(arguments.project)
-    check_targets(arguments.out, arguments.png, inputs=files_of(record, arguments.project))
+    targets = (arguments.out, arguments.png, arguments.technical)
+    check_targets(*targets, inputs=files_of(record, arguments.project))
+    a, b = sides(record, arguments.a, arguments.b)
+    note_old_solves(record, (*a.deliveries, *b.deliveries))
+    found = compare_parties(a, b)
+    links = links_with(load_library(arguments.project))
     with ProjectFrames(arguments.project) as frames:
-        content = page_content(record, arguments.a, arguments.b, frame_source=frames)
-        shown = {arguments.a, arguments.b}
-        note_old_solves(record, (each for each in record.deliveries if each.name in shown))
+        content = page_content(
+            record, a.name, b.name, frame_source=frames, links=links, differences=found
+        )
         for clip, problem in frames.problems.items():
             note(f"no pictures of {clip}: {problem}")
     doubtful = doubtful_characters(content)
@@ -185,4 +203,7 @@ def _page(arguments: argparse.Namespace) -> int:
     say(f"written: {path}")
     if arguments.png:
         say(f"written: {write_png(path, arguments.png)}")
+    if arguments.technical:
+        sheet = sheet_content(record, a.name, b.name, links=links, differences=found)
+        say(f"written: {write_technical_sheet(sheet, arguments.technical, arguments.paper)}")
     return 0

@@ -132,6 +132,18 @@ def test_the_page_is_written(run, made, tmp_path, paper, size_mm):
     assert png.read_bytes().startswith(b"\x89PNG")
 
 
+def test_the_technical_sheet_is_written_beside_the_page(run, made, tmp_path):
+    pdf, sheet = tmp_path / "p.pdf", tmp_path / "t.pdf"
+    status, out, _ = run("page", made, "Ana 1", "Model", "--out", pdf, "--technical", sheet)
+    assert status == 0
+    assert out == f"written: {pdf}\nwritten: {sheet}\n"
+    assert len(page_sizes_mm(sheet)) > 1
+    status, out, _ = run("page", made, "Ana 1", "published college", "--out", pdf)
+    assert status == 0
+    status, _, _ = run("page", made, "Ana 1", "Model", "--out", pdf, "--technical", pdf)
+    assert status == 2
+
+
 @pytest.mark.parametrize(
     ("arguments", "status", "said"),
     [

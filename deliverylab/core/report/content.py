@@ -192,9 +192,6 @@ def compose(
     heading_athlete, heading_model = party_words.headings(a, b)
     plan, chain = plan_of(a), page_chain(differences, links)
     rows, rest = table_rows(differences, _spoken_of(plan, chain), system)
-    cautions = wording.CAUTIONS
-    if any(party_words.is_minor(each) for each in a.deliveries):
-        cautions = wording.CAUTIONS_FOR_MINORS
     return PageContent(
         title=f"{party_words.page_name(a)}: {party_words.compared_with(a, b)}",
         name=party_words.page_name(a),
@@ -215,7 +212,7 @@ def compose(
         chart=chart,
         measured=how_measured(a, b, differences, system),
         measured_briefly=how_measured(a, b, differences, system, is_brief=True),
-        cautions=cautions,
+        cautions=party_words.cautions(a),
     )
 
 

@@ -26,6 +26,13 @@ def is_minor(delivery: Delivery) -> bool:
     return born is not None and year.isdigit() and int(year) - born <= AGE_OF_ADULTS
 
 
+def cautions(party: Party) -> tuple[str, ...]:
+    """Return the cautions at the foot; to a minor in other words."""
+    if any(is_minor(each) for each in party.deliveries):
+        return wording.CAUTIONS_FOR_MINORS
+    return wording.CAUTIONS
+
+
 def headings(a: Party, b: Party) -> tuple[str, str]:
     """Return what both sides are called in table, strip and chart."""
     if not a.is_several and not b.is_several:

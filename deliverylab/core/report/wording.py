@@ -14,6 +14,7 @@ from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.space import SolvedCamera
+from deliverylab.core.model.track import ORIGINS
 from deliverylab.core.report.plain_names import plain_name
 from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
 from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
@@ -39,6 +40,7 @@ WHAT_PLUS_MINUS_MEANS = (
     "larger than its own ±."
 )
 KM_H_PER_M_S = 3.6
+_BY_HAND = ORIGINS.index("placed")
 MOST_INSTANTS = 2
 """Instants of one metric that a list names."""
 # not from the system's language: the rest of the page is English too
@@ -241,26 +243,24 @@ def _one_camera(camera: Camera, solved: SolvedCamera | None, system: UnitSystem)
 
 def placed(delivery: Delivery) -> str:
     """Return how many points were placed in how many pictures."""
-    landmarks, frames, hand_placed, total = set[str](), set[tuple[str, int]](), 0, 0
+    landmarks, n_pictures, is_by_hand = set[str](), 0, True
     for camera in delivery.cameras:
-        for key, track in camera.tracks.items():
-            if not len(track) or key == "ball":
-                continue
-            landmarks.add(key)
-            for frame, position in track:
-                frames.add((camera.name, frame))
-                hand_placed += position.origin == "placed"
-                total += 1
-    if not total:
+        tracks = {k: t for k, t in camera.tracks.items() if len(t) and k != "ball"}
+        if not tracks:
+            continue
+        landmarks |= tracks.keys()
+        n_pictures += len(np.unique(np.concatenate([track.frames for track in tracks.values()])))
+        is_by_hand &= all((track.origins == _BY_HAND).all() for track in tracks.values())
+    if not landmarks:
         return "no body points placed"
-    how = " by hand" if hand_placed == total else ""
+    how = " by hand" if is_by_hand else ""
     own = dict.fromkeys(
         one.precision.placer
         for one in delivery.cameras
         if one.precision and any(np.isnan(track.u_px).any() for track in one.tracks.values())
     )
     whose = f", with the ± of {' and '.join(own)} for placing" if own else ""
-    pictures = counted(len(frames), "picture")
+    pictures = counted(n_pictures, "picture")
     return f"{counted(len(landmarks), 'body point')} in {pictures}{how}{whose}"
 
 
