@@ -7,8 +7,16 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QToolButton,
+    QWidget,
+)
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.drawing.text_label import tell, text_label
@@ -335,6 +343,14 @@ class WalkthroughPanel(ToolPanel):
             return ()
         stop = self._session.script().stops[self.chosen]
         return tuple(one for one in stop.drawings if one.side == side)
+
+    def show_take(self, text: str, *, is_waiting: bool = False) -> None:
+        """Show a recording that goes on, and bring it into sight; empty: none."""
+        self.voice.show_take(text, is_waiting=is_waiting)
+        area = self.findChild(QScrollArea)
+        if text and area is not None:
+            # once the card has its place
+            QTimer.singleShot(0, self.voice.take, lambda: area.ensureWidgetVisible(self.voice.take))
 
     def where_voice_goes(self, suffix: str) -> Path | None:
         """Return a free name for a recording beside the project; None while that has no place."""

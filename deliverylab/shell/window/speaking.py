@@ -80,7 +80,7 @@ class SpeakingWindow(WalkthroughWindow):
         take.changed.connect(self._show_take)
         take.finished.connect(self._on_voice_recorded)
         take.failed.connect(self._on_voice_failed)
-        panel.voice.show_take(OPENING)
+        panel.show_take(OPENING)
         take.begin()
 
     def voice_recorder(self) -> VoiceRecorder:
@@ -103,12 +103,12 @@ class SpeakingWindow(WalkthroughWindow):
         if panel is None or take is None:
             return
         if take.stop is None:
-            panel.voice.show_take(RUNS)
+            panel.show_take(RUNS)
             return
         stops = self.session.script().stops
         name = stop_name(stops[take.stop])
         place = f"Stop {take.stop + 1} of {len(stops)}: {name[:1].lower()}{name[1:]}"
-        panel.voice.show_take(f"Recording. {place}. Speak, then go on.", is_waiting=True)
+        panel.show_take(f"Recording. {place}. Speak, then go on.", is_waiting=True)
 
     def _go_on_speaking(self) -> None:
         if self._take is not None:
@@ -143,4 +143,4 @@ class SpeakingWindow(WalkthroughWindow):
             take.deleteLater()
         panel = self._open_walk_panel()
         if panel is not None:
-            panel.voice.show_take("")
+            panel.show_take("")
