@@ -47,6 +47,10 @@ COLUMNS: Final[dict[str, Column]] = {
     "words": Column("", "the difference in words, where it is clear"),
     "yardstick": Column(OWN_UNIT, "spread that the difference is ranked by"),
     "yardstick_source": Column("", "where that spread is from"),
+    "n_a": Column("1", "deliveries on the athlete's side"),
+    "n_b": Column("1", "deliveries, or people, on the partner's side"),
+    "spread_a": Column(OWN_UNIT, "standard deviation among them, where there are several"),
+    "spread_b": Column(OWN_UNIT, "standard deviation among them, where there are several"),
     "source": Column("", "what the part of the budget comes from"),
     "landmark": Column("", "key of the landmark, or its role in a table of budgets"),
     "at_event": Column("", "event at which that part enters"),
@@ -79,7 +83,7 @@ def column_unit(column: str) -> str:
 
 def typed(frame: pd.DataFrame) -> pd.DataFrame:
     """Return a frame whose types do not depend on which values happen to be in it."""
-    kinds = {"frame": "int64", "rank": "Int64"}
+    kinds = {"frame": "int64", "rank": "Int64", "n_a": "Int64", "n_b": "Int64"}
     return frame.astype(
         {
             column: kinds.get(column, "float64" if COLUMNS[column].unit else "str")

@@ -23,8 +23,10 @@ from deliverylab.core.workflow.packing_faces import HEAD, HeadCourse, head_cours
 
 replace = msgspec.structs.replace
 LOOK_EVERY_S: Final = 0.05
-"""Real seconds between two looks, of the finder and of the detector: a disc grows for longer than that."""
-_HELD: Final = 4
+"""Real seconds between two looks of the detector: a disc grows for longer than that."""
+FIND_EVERY_S: Final = 0.1
+"""Real seconds between two looks of the face finder, which is slow."""
+_HELD: Final = 2
 """Looks for which a face that it saw stays covered."""
 
 
@@ -62,12 +64,12 @@ class FaceBlur:
     ) -> None:
         self.n_located = self.n_coarse = 0
         self._course = head_course(camera)
-        self._every = max(1, round(LOOK_EVERY_S * camera.timing.true_rate_hz))
+        rate_hz = camera.timing.true_rate_hz
+        self._every = max(1, round(FIND_EVERY_S * rate_hz))
+        step = max(1, round(LOOK_EVERY_S * rate_hz))
         if detector_weights() is not None:
             for stretch in _unlocated(self._course, cut):
-                camera = _with_detected(
-                    delivery, camera, project_path, stretch, self._every, keep_on
-                )
+                camera = _with_detected(delivery, camera, project_path, stretch, step, keep_on)
             self._course = head_course(camera)
         self._finder = FaceFinder()
         self._seen: deque[list[Disc]] = deque(maxlen=_HELD)
