@@ -46,6 +46,18 @@ def overlay(session: Session) -> tuple[Points, Hand] | None:
     return points, model.athlete.hand
 
 
+def stages_note(session: Session) -> str:
+    """Return what a person must know of what the stages show; empty for the usual two."""
+    model, shown = session.delivery("model"), overlay(session)
+    if session.arrangement != "over" or model is None or shown is None:
+        return session.views_note()
+    common = "the pelvis" if session.anchor == "pelvis" else "the rubber, or the foot on it,"
+    if shown[0]:
+        return f"Dashed: {model.name}, brought to one height, with {common} in common"
+    needed = "the hips in both frames" if session.anchor == "pelvis" else "leg lift marked in both"
+    return f"{model.name} cannot be laid over: that takes a scale in both clips, and {needed}"
+
+
 def px_per_m(camera: Camera) -> float | None:
     """Return how many px a metre in the plane of motion takes; None without a scale."""
     scale = camera.scale

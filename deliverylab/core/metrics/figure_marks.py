@@ -194,9 +194,10 @@ def _height_over_ground(event: str, role: str) -> _Shape:
         if top is None or heel is None or toe is None:
             return None
         ground = places.level_of(between(heel, toe, 0.5))
-        start = places.moved_to_level(top, ground)
-        ticks = places.ticks(start, top, _step_m(places, result, system))
-        return RulerMark(**said._asdict(), start=start, end=top, ticks=ticks, feet=())
+        end = places.beside_body(top)
+        start = places.moved_to_level(end, ground)
+        ticks = places.ticks(start, end, _step_m(places, result, system))
+        return RulerMark(**said._asdict(), start=start, end=end, ticks=ticks, feet=((top, end),))
 
     return shape
 

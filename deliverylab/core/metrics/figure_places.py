@@ -15,12 +15,14 @@ from deliverylab.core.metrics.shutter import steady_track
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.scale import Point
 from deliverylab.core.model.track import Track
-from deliverylab.core.vocabulary.landmarks import key_for_role
+from deliverylab.core.vocabulary.landmarks import ROLE_KEYS, key_for_role
 
 _PAIRS = {
     "mid_hip": ("drive_hip", "lead_hip"),
     "mid_shoulder": ("throwing_shoulder", "glove_shoulder"),
 }
+BESIDE_SHARE = 0.05
+"""How far beside the body an upright ruler stands, as a share of the body's height."""
 _N_ALONG = 65
 """Places along a ruler at which metres are worked out; between them they are taken as even."""
 
@@ -81,9 +83,22 @@ class FigurePlaces:
         """Return how high a place lies in the picture along the true vertical, px."""
         return place.x_px * self.up.x_px + place.y_px * self.up.y_px
 
+    def _along(self, place: Point) -> float:
+        return place.x_px * self.right.x_px + place.y_px * self.right.y_px
+
     def moved_to_level(self, place: Point, level: float) -> Point:
         """Return a place moved along the true vertical to a level."""
         return shifted(place, self.up, level - self.level_of(place))
+
+    def beside_body(self, place: Point) -> Point:
+        """Return a place moved along the level line just beyond the body, to the side it is nearer to."""
+        seen = [self.at(role) for role in ROLE_KEYS if role != "ball"]
+        body = [place, *(one for one in seen if one is not None)]
+        along, levels = [self._along(one) for one in body], [self.level_of(one) for one in body]
+        low, high, own = min(along), max(along), along[0]
+        room = BESIDE_SHARE * (max(levels) - min(levels))
+        aim = high + room if high - own <= own - low else low - room
+        return shifted(place, self.right, aim - own)
 
     def ticks(self, start: Point, end: Point, step_m: float) -> tuple[Point, ...]:
         """Return the places between two that lie whole steps from the first, by the camera's scale.

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from deliverylab.core.metrics.figure_marks import ArcMark, Mark, RulerMark
 from deliverylab.core.model.scale import Point
@@ -26,6 +26,8 @@ AWAY = 9.0
 """Gap between a mark and the plate of its words, px."""
 OTHER_FRAME = 0.55
 """Opacity of marks in a frame beside the event's own: the body has moved on from them."""
+FULL_TYPE_LINES, LEAST_TYPE = 22.0, 0.7
+"""Width of a stage, in lines of type, below which the type gets smaller, and how small at least."""
 _TURNS_DEG = (0.0, 40.0, -40.0, 80.0, -80.0, 125.0, -125.0, 180.0)
 _STEPS = (1.0, 2.2)
 _GOOD_ENOUGH = 1.7
@@ -62,31 +64,51 @@ class _Drawn:
 
 def paint_measures(painter: QPainter, measured: MeasureMarks, view: ViewTransform) -> None:
     """Paint all marks, then their words."""
-    drawn = [_drawn(mark, view) for mark in measured.marks]
     painter.save()
+    painter.setFont(_font(painter, view))
+    body = [view.to_widget(*place) for place in measured.body]
+    laid = _laid_out(measured, body, view, QFontMetricsF(painter.font()))
     if not measured.is_own_frame:
         painter.setOpacity(OTHER_FRAME)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for pen in (QPen(palette.HALO, 3.6), QPen(palette.INK, 1.5)):
         painter.setPen(pen)
-        for each in drawn:
+        for each, _, _ in laid:
             for line in each.solid:
                 painter.drawPolyline(line)
     pen = QPen(palette.INK, 1.0)
     pen.setDashPattern([3.0, 3.0])
     painter.setPen(pen)
-    painter.drawLines([line for each in drawn for line in each.dashed])
-    body = [view.to_widget(*place) for place in measured.body]
-    metrics = QFontMetricsF(painter.font())
-    taken: list[QRectF] = []
-    for mark, each in zip(measured.marks, drawn, strict=True):
-        size = text_size(metrics, mark.text)
-        plate = _free_plate(size, each, taken, body, view.area)
-        if plate is not None:
-            taken.append(plate)
-            paint_plate(painter, plate, mark.text)
+    painter.drawLines([line for each, _, _ in laid for line in each.dashed])
+    for _, plate, text in laid:
+        paint_plate(painter, plate, text)
     painter.restore()
+
+
+def _font(painter: QPainter, view: ViewTransform) -> QFont:
+    """Return the stage's type, smaller where the stage is narrow: it is the body that is to be seen."""
+    font = QFont(painter.font())
+    share = view.width / (FULL_TYPE_LINES * QFontMetricsF(font).height())
+    font.setPointSizeF(font.pointSizeF() * min(1.0, max(LEAST_TYPE, share)))
+    return font
+
+
+def _laid_out(
+    measured: MeasureMarks, body: Sequence[QPointF], view: ViewTransform, metrics: QFontMetricsF
+) -> list[tuple[_Drawn, QRectF, str]]:
+    """Return each mark with the plate of its words; what has no room of its own is left out.
+
+    What the picture shows goes before what it does not.
+    """
+    laid: list[tuple[_Drawn, QRectF, str]] = []
+    for mark in sorted(measured.marks, key=lambda mark: not mark.is_true):
+        drawn = _drawn(mark, view)
+        taken = [plate for _, plate, _ in laid]
+        plate = _free_plate(text_size(metrics, mark.text), drawn, taken, body, view.area)
+        if plate is not None and not any(plate.intersects(other) for other in taken):
+            laid.append((drawn, plate, mark.text))
+    return laid
 
 
 def _drawn(mark: Mark, view: ViewTransform) -> _Drawn:

@@ -1,4 +1,4 @@
-"""The line above the stages: how the two are shown, and what can be compared of two views."""
+"""The line above the stages: how the two are shown, and what is to be known of that."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QToolButton, QWidget
 
 from deliverylab.shell.drawing.elided_label import ElidedLabel
+from deliverylab.shell.overlay_content import stages_note
 from deliverylab.shell.session import Session
 
 BESIDE_WORDS = 46
@@ -16,7 +17,7 @@ BESIDE_WORDS = 46
 
 
 class ArrangementPane(QWidget):
-    """Buttons that stay pressed, and a note where the stages show different views.
+    """Buttons that stay pressed, and a note on what lies over what, or on two different views.
 
     Parameters
     ----------
@@ -44,6 +45,7 @@ class ArrangementPane(QWidget):
         session.results_updated.connect(self.refresh)
         session.selection_changed.connect(self.refresh)
         session.display_changed.connect(self.refresh)
+        session.frame_changed.connect(self._on_frame_changed)
         self.refresh()
 
     def _button(self, action: QAction) -> QToolButton:
@@ -53,18 +55,23 @@ class ArrangementPane(QWidget):
         button.setAccessibleName(action.text())
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        action.changed.connect(lambda: button.setVisible(action.isVisible()))
         self.buttons.append(button)
         return button
 
     @property
     def note(self) -> str:
-        """What is said of two views."""
+        """What is said of what the stages show."""
         return self._note.full_text
 
     def refresh(self, *_ignored: object) -> None:
-        """Say anew what can be compared."""
-        self._note.setText(self._session.views_note())
+        """Say anew what is laid over what, or what can be compared."""
+        self._note.setText(stages_note(self._session))
         self._share_out()
+
+    def _on_frame_changed(self, *_ignored: object) -> None:
+        if self._session.arrangement == "over" and not self._session.is_playing:
+            self.refresh()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the line out anew."""
@@ -77,6 +84,7 @@ class ArrangementPane(QWidget):
         words = sum(
             metrics.horizontalAdvance(button.defaultAction().iconText()) + BESIDE_WORDS
             for button in self.buttons
+            if not button.isHidden()
         )
         note = min(metrics.horizontalAdvance(self.note), self.width() // 2)
         kind = Qt.ToolButtonStyle

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.phase_content import phase_scene
 from deliverylab.shell.scrub_content import COURSES, playhead_label
 from deliverylab.shell.session import SIDES, Session, Side
@@ -22,8 +23,6 @@ class PhaseCurvesPane(QFrame):
     ----------
     bar : ScrubBar
         The same drawing as below the frames, with the phase as its axis.
-    chooser : QComboBox
-        Which reading is drawn.
     head : QHBoxLayout
         The line above it, which takes the window's own buttons as well.
     """
@@ -34,19 +33,13 @@ class PhaseCurvesPane(QFrame):
         self.setObjectName("pane")
         self.bar = ScrubBar()
         self.bar.setAccessibleName("Curves over phase")
-        self.chooser = QComboBox()
-        self.chooser.setAccessibleName("Reading that is drawn")
-        self.chooser.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        for key, course in COURSES.items():
-            self.chooser.addItem(course.name, key)
-        about = QLabel(ABOUT)
-        about.setProperty("role", "small")
-        about.setWordWrap(True)
+        self._metric = next(iter(COURSES))
+        about = ElidedLabel()
+        about.setText(ABOUT)
         self.head = QHBoxLayout()
         self.head.setContentsMargins(4, 0, 10, 0)
         self.head.setSpacing(6)
         self.head.addWidget(about, 1)
-        self.head.addWidget(self.chooser)
         column = QVBoxLayout(self)
         column.setContentsMargins(4, 6, 4, 6)
         column.setSpacing(4)
@@ -64,7 +57,6 @@ class PhaseCurvesPane(QFrame):
             signal.connect(self._on_changed)
         session.display_changed.connect(self._on_changed)
         session.frame_changed.connect(self._on_frame_changed)
-        self.chooser.currentIndexChanged.connect(self._on_changed)
         bar.frame_requested.connect(self._on_frame_requested)
         bar.frames_stepped.connect(session.step)
         bar.events_stepped.connect(session.next_event)
@@ -73,7 +65,8 @@ class PhaseCurvesPane(QFrame):
 
     def choose(self, metric: str) -> None:
         """Draw this reading's curve."""
-        self.chooser.setCurrentIndex(max(0, self.chooser.findData(metric)))
+        self._metric = metric
+        self._on_changed()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was missed while hidden."""
@@ -84,7 +77,7 @@ class PhaseCurvesPane(QFrame):
         """Draw anew."""
         self._settle.stop()
         self.bar.set_active(self._session.active_side)
-        self.bar.set_scene(phase_scene(self._session, self.chooser.currentData()))
+        self.bar.set_scene(phase_scene(self._session, self._metric))
         self._show_frames()
 
     def _on_changed(self, *_ignored: object) -> None:

@@ -26,6 +26,8 @@ from deliverylab.shell.session import Session
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.intents import IntentWindow
 
+FAR_MORE = 2000
+"""Height that is asked for where as much is wanted as there is, px."""
 PRESSED_BY_SPACE = (QAbstractButton, QAbstractItemView, QComboBox)
 """Parts in which Space already means something: there it does not play."""
 
@@ -47,10 +49,12 @@ class ArrangingWindow(IntentWindow):
         self.player.failed.connect(self.show_error)
         self.scrub.add_to_head(self.player)
         self.curves.head.insertWidget(0, ArrangementPane(session, actions))
-        self._stages_area = cast(QWidget, self._work.widget(0))
-        cast(QBoxLayout, self._stages_area.layout()).insertWidget(0, self.arrangement)
+        self._stages_area = cast("QWidget", self._work.widget(0))
+        cast("QBoxLayout", self._stages_area.layout()).insertWidget(0, self.arrangement)
         self._work.insertWidget(1, self.curves)
         self.curves.hide()
+        self.scrub.curve_chooser.currentIndexChanged.connect(self._show_curve)
+        self._sizes_before: list[int] = []
         self.actions_by_key["play"].setAutoRepeat(False)
         session.set_anchor(settings.get("anchor"))
         session.set_measures(settings.get("has_measures"))
@@ -85,13 +89,25 @@ class ArrangingWindow(IntentWindow):
         self.settings.put("has_measures", session.has_measures)
 
     def _exchange(self, is_curves: bool) -> None:
-        """Put the curves in the place of the stages, or back, as tall as those were."""
-        stages, curves, *below = self._work.sizes()
-        self.curves.choose(self.scrub.curve_chooser.currentData())
+        """Put the curves in the place of the stages, or back, with what lies below them."""
+        if is_curves:
+            self._sizes_before = self._work.sizes()
+            self._show_curve()
         self._stages_area.setVisible(not is_curves)
         self.curves.setVisible(is_curves)
-        middle = max(stages, curves)
-        self._work.setSizes([0, middle, *below] if is_curves else [middle, 0, *below])
+        # the same curves on the clip's clock would only take their room
+        self.scrub.bar.setVisible(not is_curves)
+        if is_curves:
+            sizes = list(self._sizes_before)
+            sizes[self._work.indexOf(self.curves)] = FAR_MORE
+            sizes[self._work.indexOf(self.scrub)] = 1
+            self._work.setSizes(sizes)
+        elif self._sizes_before:
+            self._work.setSizes(self._sizes_before)
+
+    def _show_curve(self, *_ignored: object) -> None:
+        """Draw the reading that is chosen below."""
+        self.curves.choose(self.scrub.curve_chooser.currentData())
 
     def event(self, event: QEvent) -> bool:
         """Leave Space to a button or a list that has the keyboard."""

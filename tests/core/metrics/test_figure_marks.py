@@ -149,7 +149,12 @@ def test_ticks_follow_the_readers_units(side_on_frames):
 def test_the_release_is_measured_up_to_the_hand_and_from_the_rubber(side_on_frames):
     drawn = marks_of(side_on_frames, "release")
     hand = place(side_on_frames, "throwing_hand", "release")
-    assert drawn["release_height"].end == hand
+    upright = drawn["release_height"]
+    # beside the body, in front of the hand, which is the foremost point of it
+    assert upright.end.y_px == pytest.approx(hand.y_px)
+    assert upright.feet == ((hand, upright.end),)
+    drive = place(side_on_frames, "drive_ankle", "leg_lift")
+    assert abs(upright.end.x_px - drive.x_px) > abs(hand.x_px - drive.x_px)
     rubber = side_on_frames.cameras[0].scale.rubber
     start = rubber or place(side_on_frames, "drive_ankle", "leg_lift")
     assert drawn["release_extension"].start.x_px == pytest.approx(start.x_px)
