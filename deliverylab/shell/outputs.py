@@ -15,6 +15,7 @@ from deliverylab.core.video.findings import ClipFinding
 from deliverylab.shell.session import Session
 
 Paper = Literal["a4", "letter"]
+SheetKind = Literal["page", "technical"]
 Which = Literal["results", "differences"]
 Report = Callable[[float], None]
 
@@ -34,45 +35,65 @@ class LookedOver(NamedTuple):
     findings: tuple[ClipFinding, ...]
 
 
-def page_work(session: Session, paper: Paper) -> Callable[[Report], MadePage]:
-    """Return the work that makes the page of the two deliveries.
+def page_work(
+    session: Session, paper: Paper, kind: SheetKind = "page"
+) -> Callable[[Report], MadePage]:
+    """Return the work that makes the page of the two sides, or their technical sheet.
 
     Raises
     ------
     UsageError
         There is no partner.
+    ProjectFileError
+        The library of links is damaged.
     """
-    athlete, model = session.delivery("athlete"), session.partner()
-    if athlete is None or model is None:
+    compared = session.compared()
+    if compared is None:
         raise UsageError(
             "a page needs two deliveries", remedy="choose the one to compare with above the stages"
         )
-    record, path = session.record, session.path
-    names = (athlete.name, model.name)
+    record, path, library = session.record, session.path, session.library()
+    names, found = (compared[0].name, compared[1].name), session.differences()
 
     def work(report: Report) -> MadePage:
+        from deliverylab.core.compare.links import links_with
         from deliverylab.core.report.content import page_content
         from deliverylab.core.report.page import doubtful_characters, page_bytes
+        from deliverylab.core.report.sheet_content import sheet_content
+        from deliverylab.core.report.technical_sheet import sheet_bytes
         from deliverylab.core.workflow.frames import ProjectFrames
 
         report(0.1)
+        links = links_with(library)
+        if kind == "technical":
+            sheet = sheet_content(record, *names, links=links, differences=found)
+            return MadePage(sheet_bytes(sheet, paper), "")
         with ProjectFrames(path) as frames:
-            content = page_content(record, *names, frame_source=frames)
+            content = page_content(
+                record, *names, frame_source=frames, links=links, differences=found
+            )
         report(0.8)
         return MadePage(page_bytes(content, paper), doubtful_characters(content))
 
     return work
 
 
-def page_picture(pdf: bytes, dpi: float) -> NDArray[np.uint8]:
+def page_picture(pdf: bytes, dpi: float, page: int = 0) -> NDArray[np.uint8]:
     """Return a page as a picture, shape (h, w, 3), RGB."""
     from deliverylab.core.report.raster import render_png
 
-    return render_png(pdf, dpi=dpi)
+    return render_png(pdf, page, dpi)
+
+
+def page_count(pdf: bytes) -> int:
+    """Return how many pages a PDF has."""
+    from deliverylab.core.report.raster import page_sizes_mm
+
+    return len(page_sizes_mm(pdf))
 
 
 def save_page(pdf: bytes, path: Path) -> None:
-    """Save a page as a PDF, or as a picture where the name ends in ``.png``.
+    """Save a PDF, or pictures of it where the name ends in ``.png``: several are numbered.
 
     Raises
     ------
@@ -82,7 +103,10 @@ def save_page(pdf: bytes, path: Path) -> None:
     if path.suffix.lower() == ".png":
         from deliverylab.core.report.raster import write_png
 
-        write_png(pdf, path)
+        n_pages = page_count(pdf)
+        for page in range(n_pages):
+            name = path if n_pages == 1 else path.with_stem(f"{path.stem}-{page + 1}")
+            write_png(pdf, name, page)
         return
     try:
         path.write_bytes(pdf)

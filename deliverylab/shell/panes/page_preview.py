@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
+    QButtonGroup,
     QComboBox,
     QFileDialog,
     QFrame,
@@ -21,16 +22,25 @@ from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.drawing.sheet_view import SheetView, print_pdf
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.messages import error_text
-from deliverylab.shell.outputs import MadePage, page_work, save_page
+from deliverylab.shell.outputs import MadePage, Paper, SheetKind, page_work, save_page
 from deliverylab.shell.session import Session
 from deliverylab.shell.theme import icon, on_theme_changed
 
 PAPERS = (("a4", "A4"), ("letter", "Letter"))
+KINDS: tuple[tuple[SheetKind, str, str], ...] = (
+    ("page", "Page", "One page for the athlete: what differs, where it starts, what to work on"),
+    (
+        "technical",
+        "Technical sheet",
+        "All results with their budgets, on as many pages as it takes",
+    ),
+)
+SIZES = ((False, "Full width"), (True, "Whole page"))
 WIDTH_POINTS = {"a4": 595.3, "letter": 612.0}
 
 
 class PagePane(QFrame):
-    """The page of the two deliveries on the stages.
+    """The page of the two sides of the comparison, or their technical sheet.
 
     Signals
     -------
@@ -60,6 +70,20 @@ class PagePane(QFrame):
             self._paper.addItem(name, key)
         self._paper.setAccessibleName("Paper")
         self._paper.activated.connect(self._on_paper_chosen)
+        self._size = QComboBox()
+        for is_whole, name in SIZES:
+            self._size.addItem(name, is_whole)
+        self._size.setAccessibleName("Size on the screen")
+        self._size.activated.connect(self._on_size_chosen)
+        self._kinds = QButtonGroup(self)
+        for number, (_, name, what) in enumerate(KINDS):
+            button = QPushButton(name)
+            button.setCheckable(True)
+            button.setProperty("role", "choice")
+            button.setToolTip(what)
+            self._kinds.addButton(button, number)
+        self._kinds.button(0).setChecked(True)
+        self._kinds.idClicked.connect(self._on_kind_chosen)
         self._back = QPushButton("Back to the stages")
         self._head = QPushButton("Title …")
         self._head.setToolTip("Title and organisation, which head the page")
@@ -87,17 +111,23 @@ class PagePane(QFrame):
         on_theme_changed(self, self._on_theme_changed)
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout()
+        switch = QHBoxLayout()
+        switch.setSpacing(2)
+        for button in self._kinds.buttons():
+            switch.addWidget(button)
+        above, row = QHBoxLayout(), QHBoxLayout()
+        above.addWidget(self._back)
+        above.addStretch(1)
+        above.addLayout(switch)
         row.setSpacing(8)
-        row.addWidget(self._back)
+        row.addWidget(self._size)
         row.addStretch(1)
-        row.addWidget(self._head)
-        row.addWidget(self._paper)
-        for button in (self._print, self._picture, self._save):
-            row.addWidget(button)
+        for part in (self._head, self._paper, self._print, self._picture, self._save):
+            row.addWidget(part)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 10, 12, 8)
         column.setSpacing(8)
+        column.addLayout(above)
         column.addLayout(row)
         column.addWidget(self._progress)
         column.addWidget(self._said)
@@ -107,6 +137,11 @@ class PagePane(QFrame):
     def pdf(self) -> bytes:
         """The page, empty while there is none."""
         return self._pdf
+
+    @property
+    def kind(self) -> SheetKind:
+        """``page`` or ``technical``."""
+        return KINDS[self._kinds.checkedId()][0]
 
     @property
     def paper(self) -> str:
@@ -124,9 +159,11 @@ class PagePane(QFrame):
         self._pdf = b""
         self._show_ready()
         try:
-            work = page_work(self._session, "letter" if self.paper == "letter" else "a4")
+            paper: Paper = "letter" if self.paper == "letter" else "a4"
+            work = page_work(self._session, paper, self.kind)
         except DeliveryLabError as error:
             self._say(error_text(error))
+            self._sheet.show_pdf(b"", 0.0)
             return
         self._say("")
         self._progress.setValue(0)
@@ -155,13 +192,12 @@ class PagePane(QFrame):
         if not isinstance(error, DeliveryLabError):
             raise error
         self._say(error_text(error))
+        self._sheet.show_pdf(b"", 0.0)
 
     def _show_ready(self) -> None:
         for button in (self._save, self._picture, self._print):
             button.setEnabled(bool(self._pdf))
         self._progress.hide()
-        if not self._pdf:
-            self._sheet.show_pdf(b"", 0.0)
 
     def _say(self, text: str) -> None:
         self._said.setText(text)
@@ -170,6 +206,13 @@ class PagePane(QFrame):
     def _on_results_updated(self) -> None:
         if self.isVisible():
             self.make()
+
+    def _on_kind_chosen(self) -> None:
+        self._sheet.verticalScrollBar().setValue(0)
+        self.make()
+
+    def _on_size_chosen(self) -> None:
+        self._sheet.show_whole(bool(self._size.currentData()))
 
     def _on_paper_chosen(self) -> None:
         self.paper_chosen.emit(self.paper)
@@ -186,10 +229,11 @@ class PagePane(QFrame):
     def ask_where(self, kind: str) -> None:
         """Ask for a file name and save the page there."""
         name = self._session.delivery("athlete")
-        title = f"{name.name if name else 'page'}.{kind}"
+        what = " technical" if self.kind == "technical" else ""
+        title = f"{name.name if name else 'page'}{what}.{kind}"
         folder = self._session.path.parent if self._session.path else Path.home()
-        what = "PDF (*.pdf)" if kind == "pdf" else "Picture (*.png)"
-        chosen, _ = QFileDialog.getSaveFileName(self, "Save the page", str(folder / title), what)
+        kinds = "PDF (*.pdf)" if kind == "pdf" else "Picture (*.png)"
+        chosen, _ = QFileDialog.getSaveFileName(self, "Save the page", str(folder / title), kinds)
         if chosen:
             path = Path(chosen)
             self.save(path if path.suffix else path.with_suffix(f".{kind}"))

@@ -41,7 +41,7 @@ def test_phones_clicks_and_clocks_are_told(show, qtbot):
     assert any("than open-side." in text for text in shown)
     qtbot.waitUntil(lambda: not pane.curve.isHidden(), timeout=20_000)
     assert pane.curve.pdf.startswith(b"%PDF")
-    assert "events marked in both clips" in pane.curve._sheet.accessibleDescription()
+    assert "events marked in both clips" in pane.curve._sheets[0].accessibleDescription()
 
 
 def test_units_are_the_readers(show, session, qtbot):

@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog
 
+from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.shell.drawing.sheet_view import paint_pdf
 from deliverylab.shell.panes.page_preview import PagePane
 
@@ -25,12 +27,12 @@ def ready(pane, qtbot):
 
 
 def test_the_page_is_seen_as_wide_as_there_is_room(ready, qtbot):
-    pixmap = ready._sheet._sheet.pixmap()
+    pixmap = ready._sheet._sheets[0].pixmap()
     assert 600 <= pixmap.width() <= 700
     assert pixmap.height() / pixmap.width() == pytest.approx(297 / 210, rel=0.01)  # ISO 216, A4
     assert pixmap.toImage().pixelColor(3, 3).name() == "#ffffff"
     ready.resize(850, 800)
-    qtbot.waitUntil(lambda: ready._sheet._sheet.pixmap().width() > 750)
+    qtbot.waitUntil(lambda: ready._sheet._sheets[0].pixmap().width() > 750)
 
 
 def test_another_paper_makes_another_page(ready, qtbot):
@@ -59,6 +61,51 @@ def test_it_is_painted_for_a_printer(ready):
     assert sheet.pixelColor(413, 5).name() == "#ffffff"
     inks = {sheet.pixelColor(x, y).name() for x in range(0, 827, 3) for y in range(0, 1169, 3)}
     assert len(inks) > 10
+
+
+def test_the_technical_sheet_takes_the_place_of_the_page(ready, qtbot, tmp_path):
+    page = ready.pdf
+    qtbot.mouseClick(ready._kinds.button(1), Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: bool(ready.pdf), timeout=20_000)
+    assert ready.kind == "technical"
+    assert ready._sheet.n_pages > 2
+    ready.save(tmp_path / "all.png")
+    pictures = sorted(file.name for file in tmp_path.iterdir())
+    assert pictures[0] == "all-1.png"
+    assert len(pictures) == ready._sheet.n_pages
+    qtbot.mouseClick(ready._kinds.button(0), Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: bool(ready.pdf), timeout=20_000)
+    assert ready.pdf == page
+    assert ready._sheet.n_pages == 1
+
+
+def test_it_follows_the_plan_and_a_moved_landmark(ready, placed_pair, qtbot):
+    before = ready.pdf
+    priority = Priority(metric="stride_length", way="more", cue="Reach out.")
+    placed_pair.set_plan(Plan(priorities=(priority,)))
+    qtbot.waitUntil(lambda: bool(ready.pdf) and ready.pdf != before, timeout=20_000)
+    planned = ready.pdf
+    placed_pair.undo_stack.undo()
+    qtbot.waitUntil(lambda: bool(ready.pdf) and ready.pdf != planned, timeout=20_000)
+    assert ready.pdf == before
+
+
+def test_a_published_partner_makes_a_page_too(ready, placed_pair, qtbot):
+    before = ready.pdf
+    placed_pair.choose_partner("published college")
+    qtbot.waitUntil(lambda: bool(ready.pdf) and ready.pdf != before, timeout=20_000)
+
+
+def test_the_whole_page_fits_where_that_is_chosen(ready, qtbot):
+    ready.resize(900, 600)
+    ready._size.setCurrentIndex(1)
+    ready._on_size_chosen()
+    qtbot.waitUntil(
+        lambda: ready._sheet._sheets[0].pixmap().height() <= ready._sheet.viewport().height()
+    )
+    ready._size.setCurrentIndex(0)
+    ready._on_size_chosen()
+    assert ready._sheet._sheets[0].pixmap().height() > ready._sheet.viewport().height()
 
 
 def test_without_a_partner_it_says_what_to_do(pane, placed_pair, qtbot):
