@@ -65,6 +65,22 @@ def fill(session: Session, project: Path | None) -> None:
     session.set_pair("Bo 1", "Kim 4")
 
 
+def shoot_page(app: QApplication, window: Window, folder: Path, name: str) -> None:
+    """Save what the preview looks like: the page, whole, and the technical sheet."""
+    window.show_page()
+    for choose, which in (
+        (lambda: None, ""),
+        (lambda: window.page._sheet.show_whole(True), "-whole"),
+        (lambda: window.page._kinds.button(1).click(), "-technical"),
+    ):
+        choose()
+        settle(app, 3.0)
+        shoot(app, window, folder, f"{name}{which}")
+    window.page._sheet.show_whole(False)
+    window.page._kinds.button(0).click()
+    window.page.closed.emit()
+
+
 def states(window: Window) -> dict[str, Callable[[], None]]:
     """Return the states in the order in which they are reached."""
     session = window.session
@@ -208,10 +224,7 @@ def take(folder: Path, project: Path | None) -> None:
             settle(app, 2.5 if project else 0.3)
             for name, reach in states(window).items():
                 if name == "alone" and width == SIZES[0][0]:
-                    window.show_page()
-                    settle(app, 3.0)
-                    shoot(app, window, folder, f"{look}-{width}-page")
-                    window.page.closed.emit()
+                    shoot_page(app, window, folder, f"{look}-{width}-page")
                 reach()
                 shoot(app, window, folder, f"{look}-{width}-{name}")
             if width == SIZES[0][0]:
