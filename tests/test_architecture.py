@@ -37,6 +37,8 @@ _DRAWN = (
     "core.model.athlete",
     "core.model.delivery",
     "core.model.field",
+    "core.model.library",
+    "core.model.plan",
     "core.model.scale",
     "core.model.space",
     "core.model.timing",

@@ -11,6 +11,7 @@ from deliverylab.shell.actions_flow import FLOW
 from deliverylab.shell.actions_look import HELP, LOOK
 from deliverylab.shell.actions_pack import PACK
 from deliverylab.shell.actions_placing import PLACING
+from deliverylab.shell.actions_plan import PLAN
 from deliverylab.shell.actions_progress import PROGRESS
 from deliverylab.shell.actions_stage import PLAYING, STAGES
 from deliverylab.shell.actions_suggesting import SUGGESTING
@@ -370,6 +371,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *_COMPARE,
     *STAGES,
     *CAUSES,
+    *PLAN,
     *PROGRESS,
     *WALKTHROUGH,
     *LOOK,

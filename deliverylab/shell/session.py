@@ -14,7 +14,7 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
-from deliverylab.shell.session_chain import SessionChain
+from deliverylab.shell.session_plan import SessionPlan
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
@@ -25,7 +25,7 @@ from deliverylab.shell.session_state import (
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionChain):
+class Session(SessionPlan):
     """A project in the window: its file, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in
@@ -34,7 +34,7 @@ class Session(SessionChain):
     `SessionSuggesting`, which frames and clips are seen in `SessionViews`, the
     landmark detector in `SessionDetecting`, following through the clip in `SessionTracking`,
     what was looked at in `SessionReview`, who is compared with whom in `SessionParties`, the
-    walkthrough's script in `SessionWalkthrough`.
+    walkthrough's script in `SessionWalkthrough`, what is worked on in `SessionPlan`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.

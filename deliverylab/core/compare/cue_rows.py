@@ -25,5 +25,6 @@ def cues(text: str, *wanted: LinkEnd, for_minors: str = "") -> tuple[Cue, ...]:
 def drill(
     name: str, how: str, *wanted: LinkEnd, arm_load: ArmLoad = "none", caution: str = ""
 ) -> Drill:
-    """Return a row of a table of drills."""
+    """Return a row of a table of drills; how often it is done never breaks over two lines."""
+    how = how.replace(" × ", "\u00a0×\u00a0")
     return Drill(name=name, serves=wanted, how=how, arm_load=arm_load, caution=caution)

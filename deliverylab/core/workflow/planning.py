@@ -19,7 +19,7 @@ from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.model.library import Drill, Library, LinkEnd
+from deliverylab.core.model.library import Cue, Drill, Library, LinkEnd
 from deliverylab.core.model.plan import MOST_PRIORITIES, Plan, Priority, Way
 from deliverylab.core.units import Unit
 
@@ -164,15 +164,17 @@ def target_of(difference: Difference) -> float | None:
 
 
 def cue_for(wanted: LinkEnd, library: Library, *, is_minor: bool | None = None) -> str:
-    """Return the first cue for this, in the wording that suits; empty where there is none.
+    """Return the first cue for this, in the wording that suits; empty where there is none."""
+    found = cues_for(wanted, library)
+    return cue_wording(found[0], is_minor=is_minor) if found else ""
+
+
+def cue_wording(cue: Cue, *, is_minor: bool | None) -> str:
+    """Return a cue's words for an adult or a child.
 
     An age that is not known (None) takes the wording for minors, which serves everybody.
     """
-    found = cues_for(wanted, library)
-    if not found:
-        return ""
-    for_minors = found[0].text_for_minors
-    return for_minors if for_minors and is_minor is not False else found[0].text
+    return cue.text_for_minors if cue.text_for_minors and is_minor is not False else cue.text
 
 
 def plan_cautions(plan: Plan, athlete: Athlete, today: dt.date) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from deliverylab.shell.window.speaking import SpeakingWindow
 from deliverylab.shell.window.suggesting import SuggestingWindow
 from deliverylab.shell.window.tracking import TrackingWindow
 from deliverylab.shell.window.viewing import ViewingWindow
+from deliverylab.shell.window.work_on import WorkOnWindow
 
 KEY_EVENTS = tuple(event for event in EVENTS.values() if event.key_instant)
 
@@ -29,6 +30,7 @@ class Window(
     TrackingWindow,
     PackingWindow,
     ProgressWindow,
+    WorkOnWindow,
     PlanningWindow,
     ViewingWindow,
     CausesWindow,

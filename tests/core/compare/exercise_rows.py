@@ -40,7 +40,7 @@ def check_drills(rows: tuple[Any, ...]) -> None:
         for end in drill.serves:
             assert end.event in BY_KEY[end.metric].result_events, (drill.name, end)
         assert len(set(drill.serves)) == len(drill.serves) > 0, drill.name
-        assert re.search(r"\d × \d|\d+ throws", drill.how), drill.name
+        assert re.search(r"\d\u00a0×\u00a0\d|\d+ throws", drill.how), drill.name
         assert len(drill.how) <= LONGEST_HOW, drill.name
         assert not FORBIDDEN.search(f"{drill.name} {drill.how} {drill.caution}"), drill.name
         is_thrown = re.search(r"\bthrows?\b", drill.how) is not None

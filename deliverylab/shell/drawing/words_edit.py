@@ -1,0 +1,96 @@
+"""A field for a sentence or two that is as high as its words need; undo is the window's."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
+
+from deliverylab.shell.theme import on_theme_changed
+
+FRAME_PX = 12
+MARGIN_PX = 1.0
+
+
+class WordsEdit(QPlainTextEdit):
+    """Words that may be changed.
+
+    Parameters
+    ----------
+    name : str
+        What it is, for those who hear the window.
+    hint : str
+        What stands in it while it is empty.
+
+    Signals
+    -------
+    edited(str)
+        Left with other words than it was shown with; Return leaves it as well.
+    """
+
+    edited = Signal(str)
+
+    def __init__(self, name: str, hint: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown = ""
+        self.setAccessibleName(name)
+        self.setPlaceholderText(hint)
+        self.setUndoRedoEnabled(False)
+        self.document().setDocumentMargin(MARGIN_PX)
+        self.setTabChangesFocus(True)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.textChanged.connect(self._fit)
+        on_theme_changed(self, self._fit)
+
+    def show_words(self, text: str) -> None:
+        """Show these words; what is being typed stays as long as they are as they were."""
+        if text != self._shown or not self.hasFocus():
+            self._shown = text
+            if text != self.toPlainText():
+                self.setPlainText(text)
+        self._fit()
+
+    def words(self) -> str:
+        """Return what stands in it, in one line."""
+        return " ".join(self.toPlainText().split())
+
+    def leave(self) -> None:
+        """Say what was changed."""
+        words = self.words()
+        if words != self._shown:
+            self._shown = words
+            self.edited.emit(words)
+
+    def event(self, event: QEvent) -> bool:
+        """Leave undo and redo to the window."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            keys = QKeySequence.StandardKey
+            if event.matches(keys.Undo) or event.matches(keys.Redo):
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take Return for the end, not for a new line."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.leave()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take what was typed."""
+        super().focusOutEvent(event)
+        self.leave()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Be as high as the words need at this width."""
+        super().resizeEvent(event)
+        if event.oldSize().width() != event.size().width():
+            # after the layout that is at work now, which would not see another height
+            QTimer.singleShot(0, self, self._fit)
+
+    def _fit(self) -> None:
+        n_lines = max(1, round(self.document().size().height()))
+        self.setFixedHeight(n_lines * self.fontMetrics().lineSpacing() + FRAME_PX)

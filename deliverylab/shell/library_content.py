@@ -1,0 +1,65 @@
+"""What the library's panel shows for a metric: cues, drills and links, one's own first."""
+
+from __future__ import annotations
+
+from deliverylab.core.compare.drills import CUES, DRILLS, NO_AIM, cues_for, drills_for
+from deliverylab.core.compare.own_library import Standing, links_standing
+from deliverylab.core.metrics.catalogue import METRICS, instant_text, metric
+from deliverylab.core.model.library import Cue, Drill, Library, Link, LinkEnd
+from deliverylab.core.model.plan import Way
+
+WAYS: tuple[Way, Way] = ("more", "less")
+
+
+def metric_choices() -> tuple[tuple[str, str], ...]:
+    """Return key and name of every metric, in the catalogue's order."""
+    return tuple((spec.key, spec.name) for spec in METRICS)
+
+
+def end_choices(metric_key: str) -> tuple[tuple[LinkEnd, str], ...]:
+    """Return every instant and way of a metric in words: ``at release, more forward``."""
+    spec = metric(metric_key)
+    found = []
+    for event in spec.result_events:
+        instant = instant_text(spec.name, event)
+        for way in WAYS:
+            wanted = spec.more if way == "more" else spec.less
+            text = f"{instant}, {wanted}" if instant else wanted
+            found.append((LinkEnd(metric_key, event, way), text))
+    return tuple(found)
+
+
+def cue_rows(end: LinkEnd, library: Library) -> tuple[tuple[Cue, bool], ...]:
+    """Return the cues for this with whether each is one's own; of equal words only that."""
+    own = [cue for cue in cues_for(end, library) if cue in library.cues]
+    words = {cue.text for cue in own}
+    theirs = [cue for cue in cues_for(end, Library()) if cue.text not in words]
+    return (*((cue, True) for cue in own), *((cue, False) for cue in theirs))
+
+
+def drill_rows(end: LinkEnd, library: Library) -> tuple[tuple[Drill, bool], ...]:
+    """Return the drills for this with whether each is one's own."""
+    return tuple((each, each in library.drills) for each in drills_for(end, library))
+
+
+def link_rows(end: LinkEnd, library: Library) -> tuple[tuple[Link, Standing], ...]:
+    """Return the links that begin or end with this metric at this instant, with whose each is."""
+    key = (end.metric, end.event)
+    return tuple(
+        (link, standing)
+        for link, standing in links_standing(library)
+        if key in (link.key[:2], link.key[2:])
+    )
+
+
+def why_no_aim(end: LinkEnd) -> str:
+    """Return why a metric gets no target; empty where it gets one."""
+    return NO_AIM.get(end.metric, "")
+
+
+def size_words(library: Library) -> str:
+    """Return how much of it is one's own."""
+    n_links = len(library.links) + len(library.without_links)
+    own = len(library.cues) + len(library.drills) + n_links
+    from_program = f"{len({cue.text for cue in CUES})} cues and {len(DRILLS)} drills"
+    return f"{own or 'Nothing'} of your own so far; the program brings {from_program}."
