@@ -22,7 +22,17 @@ COMMANDS = (
     *("timing", "ball", "fall", "get-detector", "detect", "track", "steady", "look"),
     *("repeat", "precision"),
     *("control", "cameras-from", "solve", "sync"),
-    *("measure", "compare", "page", "order", "export", "smooth", "trust", "field-sheet"),
+    *(
+        "measure",
+        "compare",
+        "page",
+        "order",
+        "export",
+        "smooth",
+        "trust",
+        "walkthrough",
+        "field-sheet",
+    ),
     *("check", "schema"),
 )
 

@@ -13,7 +13,7 @@ SIZES: dict[str, tuple[int, int]] = {
 }
 """Sizes by name, width and height in px: side by side, or one above the other for a phone."""
 DEFAULT_SIZE = SIZES["1080p"]
-SMALLEST_PX, LARGEST_PX = 480, 4096
+SMALLEST_PX, LARGEST_PX = 360, 4096
 
 
 class Area(NamedTuple):

@@ -22,7 +22,7 @@ from deliverylab.core.report.walkthrough_style import (
 
 ARC_PX, MOST_OF_ARM = 74.0, 0.8
 """Radius of an arc at 1920 × 1080, and the most of its shorter arm."""
-LEAST_OPEN = 0.12
+LEAST_OPEN = 0.08
 """How far the arms of an angle lie apart, as a share of their length, where they say a side."""
 TICK_PX, AWAY_PX = 9.0, 16.0
 Lines = list[list[Place]]
@@ -79,10 +79,10 @@ def _shape(mark: Mark, placement: Placement, unit: float) -> tuple[Lines, Lines,
         arc = [at(point) for point in mark.arc(radius)]
         corner, reference, arm = at(mark.corner), at(mark.reference), at(mark.arm)
         away = (reference[0] - arm[0], reference[1] - arm[1])
-        # the number stands off the body; beside it where both arms all but meet
+        # the number stands off the arc and the body; beside where both arms all but meet
         if math.hypot(*away) < LEAST_OPEN * math.dist(corner, arm):
             away = (1.0, 0.0)
-        return [arc], [[corner, reference]], arc[len(arc) // 2], away
+        return [arc], [[corner, reference]], arc[0], away
     start, end = at(mark.start), at(mark.end)
     middle = (0.5 * (start[0] + end[0]), 0.5 * (start[1] + end[1]))
     along = (end[0] - start[0], end[1] - start[1])
@@ -112,18 +112,18 @@ def _free_place(
     height, width = plate.shape[:2]
     length = math.hypot(*away) or 1.0
     dx, dy = away[0] / length, away[1] / length
-    step = 0.0
+    gap = AWAY_PX * unit
+    # as far as the plate must go until it is past the place, to the side or above or below
+    reach = min((0.5 * width + gap) / max(abs(dx), 1e-9), (0.5 * height + gap) / max(abs(dy), 1e-9))
     while True:
-        out_x = AWAY_PX * unit + 0.5 * width + step
-        out_y = AWAY_PX * unit + 0.5 * height + step
-        left = round(beside[0] + dx * out_x - 0.5 * width)
-        top = round(beside[1] + dy * out_y - 0.5 * height)
+        left = round(beside[0] + dx * reach - 0.5 * width)
+        top = round(beside[1] + dy * reach - 0.5 * height)
         left = min(max(left, 0), picture.shape[1] - width)
         top = min(max(top, 0), picture.shape[0] - height)
         is_free = all(
             left >= right or left + width <= start or top >= bottom or top + height <= above
             for start, above, right, bottom in taken
         )
-        if is_free or step > max(picture.shape):
+        if is_free or reach > max(picture.shape):
             return left, top
-        step += 6.0 * unit
+        reach += 6.0 * unit

@@ -23,7 +23,7 @@ MODEL = HexColor("#b7a6e6")
 HALO = HexColor("#080b0f")
 SIDES: dict[Side, Color] = {"throwing": THROWING, "glove": GLOVE, "middle": MIDDLE}
 
-LINE_PX, MODEL_LINE_PX, HAND_LINE_PX = 4.5, 3.0, 5.0
+LINE_PX, MODEL_LINE_PX, HAND_LINE_PX = 5.0, 3.0, 5.0
 MARK_LINE_PX = 2.5
 RIM_PX = 4.0
 MARKER_PX = 6.0

@@ -16,7 +16,7 @@ from deliverylab.core.report.plain_names import plain_name
 from deliverylab.core.units import UnitSystem
 
 if TYPE_CHECKING:
-    from deliverylab.core.compare.chain import Chain
+    from deliverylab.core.compare.chain_parts import Chain
 
 MOST_NUMBERS = 4
 """Lines of numbers at a stop: more cannot be read while it stands."""
@@ -136,19 +136,20 @@ def caption_of(event: str, differences: Sequence[Difference], chain: Chain | Non
 
 
 def _started(event: str, chain: Chain | None) -> list[str]:
-    """Return what commonly goes together with the chain's starts at an event, as sentences."""
-    if chain is None:
+    """Return what commonly goes together with the chain's first start, where that is at this event."""
+    if chain is None or not chain.starts:
         return []
-    said = []
-    for start in chain.starts:
-        if event_of(start.node.difference.a) != event or not start.follows:
-            continue
-        later = [chain.node(key).difference for key in start.follows[:MOST_FOLLOWING]]
-        named = [f"{_plain_when(each)} ({each.words})" for each in later]
-        what = _plain_when(start.node.difference)
-        said.append(f"Commonly goes together with the {what}: {wording.joined(named)}.")
-    return said
-
-
-def _plain_when(difference: Difference) -> str:
-    return f"{wording.lowered(plain_name(difference.a))} {instant_of(difference.a)}".strip()
+    start = chain.starts[0]
+    if event_of(start.node.difference.a) != event or not start.follows:
+        return []
+    followers = (chain.node(key).difference for key in start.follows)
+    later = [each for each in followers if event_of(each.a) != event][:MOST_FOLLOWING]
+    if not later:
+        return []
+    named = [
+        f"{wording.lowered(plain_name(each.a))} {instant_of(each.a)}".rstrip() + f" ({each.words})"
+        for each in later
+    ]
+    first = start.node.difference
+    what = f"{plain_name(first.a)} ({first.words})"
+    return [f"{what} commonly goes together with {wording.joined(named)}."]

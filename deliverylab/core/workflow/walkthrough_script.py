@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
+from deliverylab.core.compare.chain import chain_of
+from deliverylab.core.compare.chain_parts import Chain
 from deliverylab.core.compare.difference import differences as measured_differences
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.compare.walkthrough_plan import walked
@@ -13,9 +14,6 @@ from deliverylab.core.model.project import Project, ProjectRecord
 from deliverylab.core.model.walkthrough import Stop, Walkthrough
 from deliverylab.core.report.walkthrough_words import caption_of
 from deliverylab.core.vocabulary.events import BY_KEY
-
-if TYPE_CHECKING:
-    from deliverylab.core.compare.chain import Chain
 
 PAUSE_S = 3.0
 SPEED = 0.25
@@ -37,7 +35,8 @@ def default_script(
     differences : sequence of Difference, optional
         Of the pair; measured where not given.  The clear ones make the captions.
     chain : Chain, optional
-        What may have started what; where an instant is a start, its caption says so.
+        What may have started what, found by the program's own links where not given; where it
+        begins at an instant, the caption there says so.
 
     Raises
     ------
@@ -54,8 +53,9 @@ def default_script(
             where=f"{a.name} and {b.name}",
             remedy="mark leg lift, foot contact and release in both",
         )
+    found_chain = chain_of(found) if chain is None else chain
     stops = (
-        Stop(event=event, pause_s=PAUSE_S, caption=caption_of(event, found, chain))
+        Stop(event=event, pause_s=PAUSE_S, caption=caption_of(event, found, found_chain))
         for event in events
     )
     return Walkthrough(pair=pair, stops=tuple(stops), speed=SPEED)
