@@ -74,6 +74,14 @@ def unexplained_words(chain: Chain) -> str:
     return f"Not explained by this: {', '.join(told)}."
 
 
+def left_out_words(n_left_out: int) -> str:
+    """Return that some points are not drawn; nothing where all are."""
+    if not n_left_out:
+        return ""
+    are = "difference that follows is" if n_left_out == 1 else "differences that follow are"
+    return f"{n_left_out} {are} not drawn: a larger window draws more."
+
+
 def dashed_edges(chain: Chain, layout: ChainLayout) -> frozenset[Edge]:
     """Return the edges of a layout that lead over what is not clear."""
     over = {(edge.cause, edge.effect) for edge in chain.edges if edge.between}

@@ -14,11 +14,13 @@ from deliverylab.shell.drawing.verdict_shape import paint_verdict
 from deliverylab.shell.theme import theme
 from deliverylab.shell.value_text import name_under_heading, of_difference, verdict_shape
 
-STARTS_HERE = "starts here"
+STARTS_HERE, ALSO_HERE = "starts here", "also here"
 COLUMN_GAP, ROW_GAP = 26.0, 12.0
-MOST_WIDE = 230.0
-PAD_ACROSS, PAD_DOWN = 8.0, 5.0
-_NAME_LINES = 2
+FEWEST_WIDE, MOST_WIDE = 40.0, 230.0
+PAD_ACROSS, PAD_DOWN, SHAPE_GAP = 8.0, 5.0, 5.0
+SMALL = 0.88
+"""Type size, as a factor of the window's."""
+_MOST_LINES = 4
 _HEAD = 6.0
 Edge = tuple[int, int]
 
@@ -29,8 +31,9 @@ class Box:
 
     place: QRectF
     placed: PlacedNode
+    flag: tuple[str, ...]
     name: tuple[str, ...]
-    change: str
+    change: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,12 @@ def type_of(factor: float, *, is_strong: bool = False) -> QFont:
 
 
 def drawn(
-    layout: ChainLayout, width: float, system: UnitSystem, dashed: Collection[Edge] = ()
+    layout: ChainLayout,
+    width: float,
+    system: UnitSystem,
+    *,
+    dashed: Collection[Edge] = (),
+    first: tuple[str, str] | None = None,
 ) -> ChainDrawing:
     """Return where everything stands in a width: boxes in columns, as high as their words.
 
@@ -87,56 +95,73 @@ def drawn(
         The reader's units.
     dashed : collection of (int, int)
         Edges of the layout that lead over what is not clear.
+    first : (str, str), optional
+        Metric and event of the start that carries most.
     """
     n_columns = max(1, len(layout.columns))
-    wide = min((width - 2.0 - COLUMN_GAP * (n_columns - 1)) / n_columns, MOST_WIDE)
+    # arrows within the last column pass it on its right
+    room = width - 2.0 - COLUMN_GAP * (n_columns - 0.5)
+    wide = min(max(room / n_columns, FEWEST_WIDE), MOST_WIDE)
     lefts = [1.0 + column * (wide + COLUMN_GAP) for column in range(n_columns)]
-    small, strong = (QFontMetricsF(type_of(0.88, is_strong=bold)) for bold in (False, True))
-    room = wide - 2.0 * PAD_ACROSS
-    names = [
-        _wrapped(name_under_heading(placed.node.difference.a), small, room)
-        for placed in layout.nodes
-    ]
-    heading = small.height() + 6.0
-    n_rows = max((placed.row for placed in layout.nodes), default=-1) + 1
-    tops, top = [], heading + 2.0
+    line = QFontMetricsF(type_of(SMALL)).height()
+    heading = line + 6.0
+    boxes: list[Box] = []
+    for placed in layout.nodes:
+        flag = _flag(placed, first, wide - 2.0 * PAD_ACROSS)
+        name, change = _words(placed, system, wide - 2.0 * PAD_ACROSS)
+        high = (len(flag) + len(name) + len(change)) * line + 2.0 * PAD_DOWN
+        boxes.append(Box(QRectF(lefts[placed.column], 0.0, wide, high), placed, flag, name, change))
+    top, n_rows = heading + 2.0, max((box.placed.row for box in boxes), default=-1) + 1
     for row in range(n_rows):
-        tops.append(top)
-        there = [
-            (len(name) + placed.is_start) * small.height()
-            for placed, name in zip(layout.nodes, names, strict=True)
-            if placed.row == row
-        ]
-        top += max(there) + strong.height() + 2.0 * PAD_DOWN + ROW_GAP
-    boxes = []
-    for placed, name in zip(layout.nodes, names, strict=True):
-        high = (len(name) + placed.is_start) * small.height() + strong.height() + 2.0 * PAD_DOWN
-        place = QRectF(lefts[placed.column], tops[placed.row], wide, high)
-        boxes.append(Box(place, placed, name, _change(placed, system)))
+        there = [box for box in boxes if box.placed.row == row]
+        for box in there:
+            box.place.moveTop(top)
+        top += max(box.place.height() for box in there) + ROW_GAP
     columns = tuple(QRectF(left, 0.0, wide, heading) for left in lefts[: len(layout.columns)])
     return ChainDrawing(layout, tuple(boxes), columns, frozenset(dashed), top - ROW_GAP + 2.0)
 
 
-def _change(placed: PlacedNode, system: UnitSystem) -> str:
-    number, _ = of_difference(placed.node.difference, system)
-    return f"{placed.node.difference.words}  {number}"
+def _flag(placed: PlacedNode, first: tuple[str, str] | None, room: float) -> tuple[str, ...]:
+    """Return the lines that tell a start; none for what follows."""
+    if not placed.is_start:
+        return ()
+    is_first = first is None or placed.node.key == first
+    return _wrapped(STARTS_HERE if is_first else ALSO_HERE, QFontMetricsF(type_of(SMALL)), room)
+
+
+def _words(
+    placed: PlacedNode, system: UnitSystem, room: float
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the lines of a box: its name, and how it differs, with the number where it fits."""
+    difference = placed.node.difference
+    name = _wrapped(name_under_heading(difference.a), QFontMetricsF(type_of(SMALL)), room)
+    strong = QFontMetricsF(type_of(SMALL, is_strong=True))
+    room -= shape_size() + SHAPE_GAP
+    *most, last = _wrapped(difference.words, strong, room)
+    longer = f"{last}  {of_difference(difference, system)[0]}"
+    return name, (*most, longer if strong.horizontalAdvance(longer) <= room else last)
+
+
+def shape_size() -> float:
+    """Return the size of a verdict's shape in a box."""
+    return QFontMetricsF(type_of(SMALL)).ascent() * 0.55
 
 
 def _wrapped(text: str, metrics: QFontMetricsF, room: float) -> tuple[str, ...]:
-    """Return a name on one line, or on two; what is longer still is elided."""
-    lines, line = [], ""
+    """Return words on up to four lines; what is longer still is elided."""
+    lines: list[str] = []
     words = text.split()
-    for number, word in enumerate(words):
-        longer = f"{line} {word}".strip()
-        if metrics.horizontalAdvance(longer) <= room or not line:
-            line = longer
-            continue
-        lines.append(line)
-        line = word
-        if len(lines) == _NAME_LINES - 1:
-            line = " ".join(words[number:])
-            break
-    lines.append(line)
+    while words:
+        n_words = 1
+        while (
+            n_words < len(words)
+            and metrics.horizontalAdvance(" ".join(words[: n_words + 1])) <= room
+        ):
+            n_words += 1
+        if len(lines) == _MOST_LINES - 1:
+            n_words = len(words)
+        lines.append(" ".join(words[:n_words]))
+        words = words[n_words:]
     return tuple(metrics.elidedText(each, Qt.TextElideMode.ElideRight, room) for each in lines)
 
 
@@ -146,7 +171,7 @@ def paint_chain(
     """Paint headings, arrows and boxes; what belongs to the selected box stands out."""
     look = theme()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setFont(type_of(0.88))
+    painter.setFont(type_of(SMALL))
     painter.setPen(look.colour("quiet"))
     for phase, place in zip(drawing.layout.columns, drawing.columns, strict=True):
         painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, phase)
@@ -166,28 +191,23 @@ def _paint_box(painter: QPainter, box: Box, *, is_selected: bool, is_focused: bo
     painter.setPen(QPen(edge, wide))
     painter.setBrush(look.colour("raised"))
     painter.drawRoundedRect(box.place.adjusted(0.5, 0.5, -0.5, -0.5), 6.0, 6.0)
-    small, strong = type_of(0.88), type_of(0.88, is_strong=True)
-    metrics = QFontMetricsF(small)
+    metrics = QFontMetricsF(type_of(SMALL))
     left, base = box.place.left() + PAD_ACROSS, box.place.top() + PAD_DOWN + metrics.ascent()
-    room = box.place.width() - 2.0 * PAD_ACROSS
-    painter.setFont(small)
-    if is_start:
-        painter.setPen(look.colour("throwing"))
-        painter.drawText(QPointF(left, base), STARTS_HERE)
-        base += metrics.height()
-    painter.setPen(look.colour("quiet"))
-    for line in box.name:
-        painter.drawText(QPointF(left, base), line)
-        base += metrics.height()
-    painter.setFont(strong)
-    metrics = QFontMetricsF(strong)
-    size = metrics.ascent() * 0.55
+    painter.setFont(type_of(SMALL))
+    for ink, lines in (("throwing", box.flag), ("quiet", box.name)):
+        painter.setPen(look.colour(ink))
+        for line in lines:
+            painter.drawText(QPointF(left, base), line)
+            base += metrics.height()
+    size = shape_size()
     centre = QPointF(left + size / 2.0, base - metrics.ascent() * 0.36)
     shape = verdict_shape(box.placed.node.difference)
     paint_verdict(painter, shape, centre, size, look.colour("text"))
+    painter.setFont(type_of(SMALL, is_strong=True))
     painter.setPen(look.colour("text"))
-    said = metrics.elidedText(box.change, Qt.TextElideMode.ElideRight, room - size - 5.0)
-    painter.drawText(QPointF(left + size + 5.0, base), said)
+    for line in box.change:
+        painter.drawText(QPointF(left + size + SHAPE_GAP, base), line)
+        base += metrics.height()
 
 
 def _paint_arrow(painter: QPainter, drawing: ChainDrawing, edge: Edge, ink: QColor) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QShowEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.compare.chain_layout import chain_layout
@@ -16,15 +16,20 @@ from deliverylab.core.model.library import Link
 from deliverylab.shell.causes_content import (
     dashed_edges,
     instant_to_show,
+    left_out_words,
     node_words,
     unexplained_words,
 )
+from deliverylab.shell.drawing.chain_drawing import drawn
 from deliverylab.shell.drawing.scroll_column import clear, scroll_column
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.messages import error_text
 from deliverylab.shell.session import Session
 from deliverylab.shell.widgets.chain_canvas import ChainCanvas
 
+FEWEST_ROWS, MOST_ROWS = 2, 8
+LINES_BELOW = 8.0
+"""Lines that are said below the drawing, more or less."""
 NOBODY = "Choose a second delivery to compare with."
 LEAVE_OUT = "Does not fit: leave this link out"
 
@@ -52,13 +57,14 @@ class CausesPane(QFrame):
         super().__init__(parent)
         self._session = session
         self._is_due = True
+        self._chain: Chain | None = None
         self.setObjectName("pane")
         self.canvas = ChainCanvas()
         self.canvas.chosen.connect(self._on_chosen)
         self._sentences = text_label()
         self._head, self._evidence = text_label(role="strong"), text_label()
         self._why = text_label(role="small")
-        self._rest = text_label(role="small")
+        self._rest, self._left_out = text_label(role="small"), text_label(role="small")
         self._links = QVBoxLayout()
         self._links.setSpacing(0)
         self._lay_out()
@@ -94,6 +100,7 @@ class CausesPane(QFrame):
         told.setSpacing(6)
         told.addWidget(self._sentences)
         told.addWidget(self._rest)
+        told.addWidget(self._left_out)
         told.addStretch(1)
         below = QHBoxLayout()
         below.setSpacing(12)
@@ -138,13 +145,36 @@ class CausesPane(QFrame):
                 sentences = chain.sentences
             except DeliveryLabError as problem:
                 sentences = (error_text(problem),)
+        self._chain = chain
+        tell(self._left_out, "")
         tell(self._sentences, "\n".join(sentences))
         tell(self._rest, "" if chain is None else unexplained_words(chain))
         self.canvas.setVisible(chain is not None and bool(chain.starts))
         if chain is not None:
-            layout = chain_layout(chain)
-            self.canvas.show_chain(layout, session.unit_system, dashed_edges(chain, layout))
+            self._draw(chain)
         self._show_point()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Draw as many rows as there is room for beside the sentences."""
+        super().resizeEvent(event)
+        if self._chain is not None and event.oldSize() != event.size():
+            self._draw(self._chain)
+
+    def _draw(self, chain: Chain) -> None:
+        """Draw a chain with as many rows as leave room for what is said below."""
+        system = self._session.unit_system
+        room = self.height() - LINES_BELOW * self._sentences.fontMetrics().height()
+        for n_rows in range(MOST_ROWS, FEWEST_ROWS - 1, -1):
+            layout = chain_layout(chain, most_rows=n_rows)
+            if drawn(layout, self.canvas.width(), system).height <= room:
+                break
+        self.canvas.show_chain(
+            layout,
+            system,
+            dashed=dashed_edges(chain, layout),
+            first=chain.starts[0].node.key if chain.starts else None,
+        )
+        tell(self._left_out, left_out_words(layout.n_left_out))
 
     def _show_point(self) -> None:
         """Say what lies behind the point in hand."""

@@ -45,6 +45,7 @@ class ChainCanvas(QWidget):
         self._layout = _EMPTY
         self._system: UnitSystem = "metric"
         self._dashed: frozenset[Edge] = frozenset()
+        self._first: tuple[str, str] | None = None
         self._drawing: ChainDrawing | None = None
         self._selected: int | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -57,15 +58,34 @@ class ChainCanvas(QWidget):
     def drawing(self) -> ChainDrawing:
         """What is painted, for the present width."""
         if self._drawing is None:
-            self._drawing = drawn(self._layout, self.width(), self._system, self._dashed)
+            self._drawing = drawn(
+                self._layout, self.width(), self._system, dashed=self._dashed, first=self._first
+            )
         return self._drawing
 
     def show_chain(
-        self, layout: ChainLayout, system: UnitSystem, dashed: frozenset[Edge] = frozenset()
+        self,
+        layout: ChainLayout,
+        system: UnitSystem,
+        *,
+        dashed: frozenset[Edge] = frozenset(),
+        first: tuple[str, str] | None = None,
     ) -> None:
-        """Show this chain; the point in hand stays in hand where it is still there."""
+        """Show this chain; the point in hand stays in hand where it is still there.
+
+        Parameters
+        ----------
+        layout : ChainLayout
+        system : {"metric", "imperial"}
+            The reader's units.
+        dashed : frozenset of (int, int)
+            Edges that lead over what is not clear.
+        first : (str, str), optional
+            The start that carries most.
+        """
         key = self.selected
-        self._layout, self._system, self._dashed = layout, system, dashed
+        self._layout, self._system = layout, system
+        self._dashed, self._first = dashed, first
         self._selected = None
         self._redraw()
         self.select(key)
