@@ -33,7 +33,7 @@ BETWEEN = "between the deliveries"
 """Source of the line of a mean's budget that more deliveries make smaller."""
 ENOUGH_ALONE = 5
 """Deliveries from which a side's own spread is known well enough to stand alone."""
-_N_KEPT, _N_MEANS = 128, 2048
+_N_KEPT, _N_MEANS = 64, 2048
 _MEANS: dict[tuple[str, str, str], tuple[tuple[Taken, ...], PooledResult]] = {}
 _RESULTS: dict[int, tuple[Delivery, tuple[Result, ...]]] = {}
 
@@ -78,9 +78,10 @@ def pooled_results(name: str, deliveries: Sequence[Delivery]) -> tuple[PooledRes
     Of a single delivery these are its results.  A mean whose results are the very same as before is
     not made anew: after one moved point few are.
     """
-    rows = zip(*(results_of(each) for each in deliveries), strict=True)
     if len(deliveries) == 1:
-        return tuple([PooledResult(result, 1 if result.is_shown else 0) for (result,) in rows])
+        alone = evaluate(deliveries[0])
+        return tuple([PooledResult(result, 1 if result.is_shown else 0) for result in alone])
+    rows = zip(*(results_of(each) for each in deliveries), strict=True)
     return tuple([_mean(name, tuple(map(Taken, deliveries, row))) for row in rows])
 
 

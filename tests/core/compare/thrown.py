@@ -8,6 +8,7 @@ import msgspec
 
 from deliverylab.core.compare import pooled
 from deliverylab.core.compare.shared_errors import Taken
+from deliverylab.core.metrics import evaluate as evaluate_module
 from deliverylab.core.metrics.spec import PLACING, Contribution, Result
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Camera, Delivery
@@ -63,6 +64,7 @@ def taken(values: Sequence[float | None], **parts: float) -> list[Taken]:
 
 
 def remember(of: Delivery, *results: Result) -> Delivery:
-    """Have the pooling take these for the delivery's results."""
+    """Have these taken for the delivery's results, alone and together with others."""
     pooled._RESULTS[id(of)] = (of, results)
+    evaluate_module._LATEST.insert(0, (of, results))
     return of
