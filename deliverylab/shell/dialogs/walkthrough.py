@@ -318,6 +318,7 @@ class WalkthroughPanel(ToolPanel):
         session = self._session
         self.picture.set_shape(size)
         if self.chosen < 0:
+            self._previewed = None
             self.picture.say("No stop yet: the movement runs through.")
             return
         record = session.record
@@ -329,8 +330,9 @@ class WalkthroughPanel(ToolPanel):
             self.preview.ask(self.chosen, size)
 
     def _on_previewed(self, _index: int, picture: NDArray[np.uint8]) -> None:
-        self.last_picture = picture
-        self.picture.show_picture(picture)
+        if self._previewed is not None:  # else there is none any more
+            self.last_picture = picture
+            self.picture.show_picture(picture)
 
     def give_up(self) -> None:
         """Let the clips of the preview go; a clip that is being made goes on."""

@@ -21,6 +21,7 @@ from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.theme import icon, on_theme_changed
 
 NO_VOICE = "No voice: the clip is silent."
+LOST = "is not where it was. Choose it again, or remove it."
 LATEST_S = 600.0
 
 
@@ -148,7 +149,9 @@ class VoiceForm(QWidget):
         self.offset.setVisible(bool(name))
         self.offset.setValue(offset_s)
         if is_lost:
-            self.say_problem(f"{name} is not where it was. Choose it again, or remove it.")
+            self.say_problem(f"{name} {LOST}")
+        elif self.problem.text().endswith(LOST):
+            self.say_problem("")
         self._is_filling = False
 
     def say_problem(self, text: str) -> None:
