@@ -74,7 +74,7 @@ def test_without_its_library_parquet_says_what_to_install(tables, tmp_path, monk
 
 
 def test_what_cannot_be_is_refused(tables, tmp_path):
-    with pytest.raises(UsageError, match="ends? in|says its format"):
+    with pytest.raises(UsageError, match="says its format"):
         format_of("table.xls")
     with pytest.raises(NotFoundError):
         read_frame(tmp_path / "nothing.csv")
