@@ -27,11 +27,27 @@ def measure(delivery: Delivery) -> tuple[Result, ...]:
     return evaluate(delivery)
 
 
-def compare(a: Delivery, b: Delivery) -> tuple[Difference, ...]:
-    """Compare two deliveries: each difference a − b with its u and a verdict, clear ones first."""
-    from deliverylab.core.compare.difference import differences
+def compare(
+    a: Delivery | Sequence[Delivery], b: Delivery | Sequence[Delivery] | Level
+) -> tuple[Difference, ...]:
+    """Compare two sides: each difference a − b with its u and a verdict, clear ones first.
 
-    return differences(a, b)
+    Parameters
+    ----------
+    a : Delivery or sequence of Delivery
+        The athlete's; of several the means are compared.
+    b : Delivery, sequence of Delivery, or {"youth", "high school", "college"}
+        What it is compared with; of a published group only what is defined alike.
+
+    Raises
+    ------
+    InputValueError
+        A side without any delivery.
+    """
+    from deliverylab.core.compare.difference import compare_parties
+    from deliverylab.core.compare.parties import party_from
+
+    return compare_parties(party_from(a), party_from(b))
 
 
 def budget(delivery: Delivery, metric: str, event: str = "") -> tuple[Contribution, ...]:

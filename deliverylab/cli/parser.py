@@ -94,13 +94,7 @@ def build_parser() -> Parser:
         walkthrough_commands,
     )
 
-    parser = Parser(
-        prog="deliverylab",
-        description="Measure pitching deliveries from phone clips, with the uncertainty of every\n"
-        "number; what a clip cannot show is not shown, and the reason is given.",
-        epilog=_EPILOG.format(codes=_exit_codes()),
-    )
-    parser.add_argument("--version", action="version", version=f"deliverylab {__version__}")
+    parser = _bare_parser()
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     project_commands.add_demo_and_window(commands)
     intake_commands.add_commands(commands)
@@ -127,6 +121,18 @@ def build_parser() -> Parser:
     walkthrough_commands.add_commands(commands)
     sheet_commands.add_commands(commands)
     project_commands.add_checks(commands)
+    return parser
+
+
+def _bare_parser() -> Parser:
+    """Return the parser without its commands."""
+    parser = Parser(
+        prog="deliverylab",
+        description="Measure pitching deliveries from phone clips, with the uncertainty of every\n"
+        "number; what a clip cannot show is not shown, and the reason is given.",
+        epilog=_EPILOG.format(codes=_exit_codes()),
+    )
+    parser.add_argument("--version", action="version", version=f"deliverylab {__version__}")
     return parser
 
 

@@ -85,6 +85,18 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
     """Return the states in the order in which they are reached."""
     session = window.session
 
+    def published() -> None:
+        window.show_differences()
+        session.choose_partner("published college")
+        window.comparison.head.phases.setCurrentIndex(1)
+
+    def progress() -> None:
+        window.comparison.head.phases.setCurrentIndex(0)
+        if window.session.partner() is not None:
+            session.choose_partner(session.partner().name)
+        window.show_progress()
+        settle(application(), 3.0)
+
     def unfold() -> None:
         for row in list(window.readings.rows.values())[:2]:
             row.toggle()
@@ -165,6 +177,8 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "release": lambda: session.go_to_event("release"),
         "guess": guess,
         "differences": lambda: window.show_numbers("differences"),
+        "published": published,
+        "progress": progress,
         "plan": plan,
         "scale": scale,
         "ball": ball,

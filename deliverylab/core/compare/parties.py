@@ -59,6 +59,23 @@ def one_party(delivery: Delivery) -> Party:
     return Party(delivery.name, (delivery,))
 
 
+def party_from(who: Delivery | Sequence[Delivery] | Level) -> Party:
+    """Return the party of a delivery, of several together, or of a published group.
+
+    Raises
+    ------
+    InputValueError
+        None at all.
+    """
+    if isinstance(who, str):
+        return Party(published_text(who), (), who)
+    if isinstance(who, Delivery):
+        return one_party(who)
+    if not who:
+        raise InputValueError("a side of a comparison needs a delivery")
+    return Party(names_text(each.name for each in who), tuple(who))
+
+
 def names_text(names: Iterable[str]) -> str:
     """Return how several deliveries are written."""
     return _TOGETHER.join(names)

@@ -8,6 +8,7 @@ from deliverylab.core.compare.parties import (
     day_text,
     names_text,
     one_party,
+    party_from,
     party_of,
     published_text,
 )
@@ -102,3 +103,11 @@ def test_a_published_partner_needs_no_pair():
     # the pair is another delivery's
     assert compared(RECORD, "Ana 2") is None
     assert compared(RECORD, "gone") is None
+
+
+def test_sides_can_be_given_as_deliveries():
+    assert party_from(ANA[0]) == one_party(ANA[0])
+    assert party_from(ANA[:2]).name == "Ana 1 + Ana 2"
+    assert party_from("college").level == "college"
+    with pytest.raises(InputValueError, match="needs a delivery"):
+        party_from([])
