@@ -75,7 +75,8 @@ class CausesPane(QFrame):
     @property
     def text(self) -> str:
         """Everything that is said below the drawing."""
-        labels = (self._sentences, self._head, self._evidence, self._why, self._rest)
+        rest = (self._rest, self._left_out)
+        labels = (self._sentences, self._head, self._evidence, self._why, *rest)
         return "\n".join(one.text() for one in labels if one.text())
 
     @property
