@@ -89,6 +89,11 @@ KEYS: tuple[KeySpec, ...] = (
         act="leave",
         text="stop picking; let the guess or landmark go; stay here",
     ),
+    KeySpec(
+        place="stage",
+        said="drag, while the walkthrough is drawn on",
+        text="an arrow, a line, a circle or a freehand line; an angle is three clicks",
+    ),
     KeySpec(place="stage", keys="+|=", act="closer", text="closer"),
     KeySpec(place="stage", keys="-", act="farther", text="farther"),
     KeySpec(place="stage", keys="0", act="fit", text="the body, then the whole picture"),

@@ -198,10 +198,8 @@ class SessionWalkthrough(SessionParties):
             There is no walkthrough.
         """
         pair = self.walked()
-        for side, delivery, camera in (
-            ("athlete", pair.a, pair.camera_a),
-            ("model", pair.b, pair.camera_b),
-        ):
+        sides = zip(SIDES, ((pair.a, pair.camera_a), (pair.b, pair.camera_b)), strict=True)
+        for side, (delivery, camera) in sides:
             shown = self._sides[side]
             if (shown.delivery, shown.camera) != (delivery.name, camera.name):
                 self.select(side, delivery.name, camera.name)
@@ -246,14 +244,21 @@ class SessionWalkthrough(SessionParties):
                 where=f"it shows camera {camera.name}",
                 remedy="choose that camera above the stage",
             )
-        event = self.event_at_frame(side)
+        event = self._event_here(side)
         scale = pair.athlete if side == "athlete" else pair.model
         phase = float(scale.phase_at(self.time_s(side)))
-        stop = Stop(event=event) if event in pair.events else Stop(phase=round(phase, 1))
+        stop = Stop(event=event) if event else Stop(phase=round(phase, 1))
         starts = [float(pair.athlete.phase_at(pair.instant(one)[0])) for one in script.stops]
         here = next((at for at, start in enumerate(starts) if start > phase), len(starts))
         self._set_stops((*script.stops[:here], stop, *script.stops[here:]))
         return here
+
+    def _event_here(self, side: Side) -> str:
+        """Return the event that both know at a stage's frame; or empty."""
+        _, camera = self._needs_camera(side)
+        times_s, frame = self.event_times_s(side), self._sides[side].frame
+        known = (key for key in self.walked().events if key in times_s)
+        return next((key for key in known if camera.timing.frame_at(times_s[key]) == frame), "")
 
     def remove_stop(self, index: int) -> None:
         """Take a stop out of the script."""

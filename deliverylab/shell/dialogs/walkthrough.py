@@ -314,7 +314,7 @@ class WalkthroughPanel(ToolPanel):
 
     def _ask_picture(self) -> None:
         """Have the chosen stop drawn anew, where it would look different."""
-        size = preview_size(self.maker.size)
+        size = preview_size(self.maker.clip_size)
         session = self._session
         self.picture.set_shape(size)
         if self.chosen < 0:

@@ -61,8 +61,8 @@ class WalkMaker(QWidget):
             across = QHBoxLayout(row)
             across.setContentsMargins(0, 0, 0, 0)
             across.setSpacing(6)
-            for part in parts:
-                across.addWidget(part, 0 if part is self.stop else 1)
+            for one in parts:
+                across.addWidget(one, 0 if one is self.stop else 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 4, 6, 0)
         column.setSpacing(6)
@@ -77,7 +77,7 @@ class WalkMaker(QWidget):
         self.show_state(length="", is_busy=False, share=0.0, made=None)
 
     @property
-    def size(self) -> tuple[int, int]:
+    def clip_size(self) -> tuple[int, int]:
         """Width and height of the clip, px."""
         width, height = self.sizes.currentData()
         return int(width), int(height)

@@ -52,6 +52,7 @@ BUTTONS = (
     "mirrored",
     None,
     "page",
+    "walkthrough",
     "cautions",
 )
 COLUMNS = (212, 760, 318)

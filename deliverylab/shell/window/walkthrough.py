@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
+from typing import Any, Literal
 
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
@@ -96,7 +97,7 @@ class WalkthroughWindow(FilmWindow):
 
     # ------------------------------------------------------------------------------- drawing
 
-    def _on_kind_chosen(self, kind: DrawingKind | str) -> None:
+    def _on_kind_chosen(self, kind: DrawingKind | Literal[""]) -> None:
         self.centre.setCurrentWidget(self._work)
         active = self.session.active_side
         for side in (other_side(active), active):
@@ -164,7 +165,7 @@ class WalkthroughWindow(FilmWindow):
         if panel is not None and 0 <= panel.chosen + direction < panel.stops.count():
             panel.show_stop(panel.chosen + direction)
 
-    def _show_large_picture(self, picture: object) -> None:
+    def _show_large_picture(self, picture: Any) -> None:
         if self.walk_large is not None:
             self.walk_large.picture.show_picture(picture)
 
@@ -191,7 +192,7 @@ class WalkthroughWindow(FilmWindow):
         out = out if out.suffix else out.with_suffix(".mp4")
         panel.maker.say_problem("")
         try:
-            self.making.begin(self.session.walk_work(out, panel.maker.size))
+            self.making.begin(self.session.walk_work(out, panel.maker.clip_size))
         except DeliveryLabError as error:
             panel.maker.say_problem(error_text(error))
 

@@ -46,6 +46,6 @@ def test_a_problem_stays_until_it_is_taken_back(maker):
 
 
 def test_the_size_is_the_chosen_one(maker):
-    assert maker.size == (1920, 1080)
+    assert maker.clip_size == (1920, 1080)
     maker.sizes.setCurrentIndex(2)
-    assert maker.size == (1080, 1920)
+    assert maker.clip_size == (1080, 1920)
