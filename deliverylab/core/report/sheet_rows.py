@@ -106,7 +106,7 @@ def _plan_rows(content: SheetContent, width: float) -> Iterator[Stack]:
         yield Stack((Row((Cell(0.0, width, content.plan.note, TEXT),)),), width)
 
 
-_RANK_COLUMNS = (0.0, 0.035, 0.38, 0.55, 0.60, 1.0)
+_RANK_COLUMNS = (0.0, 0.035, 0.37, 0.535, 0.60, 1.0)
 _EVENT_COLUMNS = (0.0, 0.26, 0.42, 0.55, 0.65, 1.0)
 
 

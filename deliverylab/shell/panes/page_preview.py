@@ -35,7 +35,7 @@ KINDS: tuple[tuple[SheetKind, str, str], ...] = (
         "All results with their budgets, on as many pages as it takes",
     ),
 )
-SIZES = ((False, "Full width"), (True, "Whole page"))
+SIZES = ((False, "Width"), (True, "Whole"))
 WIDTH_POINTS = {"a4": 595.3, "letter": 612.0}
 
 
@@ -74,6 +74,7 @@ class PagePane(QFrame):
         for is_whole, name in SIZES:
             self._size.addItem(name, is_whole)
         self._size.setAccessibleName("Size on the screen")
+        self._size.setToolTip("As wide as there is room, or each page whole")
         self._size.activated.connect(self._on_size_chosen)
         self._kinds = QButtonGroup(self)
         for number, (_, name, what) in enumerate(KINDS):
@@ -84,12 +85,15 @@ class PagePane(QFrame):
             self._kinds.addButton(button, number)
         self._kinds.button(0).setChecked(True)
         self._kinds.idClicked.connect(self._on_kind_chosen)
-        self._back = QPushButton("Back to the stages")
+        self._back = QPushButton("Back")
         self._head = QPushButton("Title …")
         self._head.setToolTip("Title and organisation, which head the page")
-        self._save = QPushButton("Save as PDF …")
+        self._back.setToolTip("Back to the stages")
+        self._save = QPushButton("PDF …")
+        self._save.setToolTip("Save as PDF")
         self._save.setProperty("role", "main")
-        self._picture = QPushButton("Save as picture …")
+        self._picture = QPushButton("Picture …")
+        self._picture.setToolTip("Save as a picture; several pages as several")
         self._print = QPushButton("Print …")
         for button, react in (
             (self._back, self.closed.emit),
@@ -116,13 +120,15 @@ class PagePane(QFrame):
         for button in self._kinds.buttons():
             switch.addWidget(button)
         above, row = QHBoxLayout(), QHBoxLayout()
+        above.setSpacing(8)
         above.addWidget(self._back)
+        above.addWidget(self._head)
         above.addStretch(1)
         above.addLayout(switch)
         row.setSpacing(8)
         row.addWidget(self._size)
         row.addStretch(1)
-        for part in (self._head, self._paper, self._print, self._picture, self._save):
+        for part in (self._paper, self._print, self._picture, self._save):
             row.addWidget(part)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 10, 12, 8)
