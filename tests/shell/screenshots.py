@@ -157,6 +157,24 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         settle(application(), 1.5)
         window.do_step("events")
 
+    def walkthrough() -> None:
+        window.show_walkthrough()
+        session.add_drawing(0, "athlete", "arrow", ((300.0, 200.0), (450.0, 260.0)))
+        settle(application(), 2.0)
+
+    def walkthrough_drawn() -> None:
+        session.show_stop(0)
+        window.tool.tools.buttons["circle"].click()
+
+    def walkthrough_spoken() -> None:
+        window.tool.show_take(
+            "Recording. Stop 1 of 3: leg lift. Speak, then go on.", is_waiting=True
+        )
+
+    def walkthrough_large() -> None:
+        window.tool.show_take("")
+        window.show_walk_large()
+
     def coordinates() -> None:
         put(session, of_many_origins(session.delivery("athlete")))
         session.look_at_point("Ana 3", "rear", WRONG[1][1], WRONG[1][0])
@@ -176,6 +194,10 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "unfolded": unfold,
         "release": lambda: session.go_to_event("release"),
         "guess": guess,
+        "walkthrough": walkthrough,
+        "walkthrough-drawn": walkthrough_drawn,
+        "walkthrough-spoken": walkthrough_spoken,
+        "walkthrough-large": walkthrough_large,
         "differences": lambda: window.show_numbers("differences"),
         "published": published,
         "progress": progress,

@@ -164,9 +164,12 @@ class WalkthroughPanel(ToolPanel):
 
     def _edits(self, intent: Callable[..., None]) -> Callable[..., None]:
         """Return a slot that edits the chosen stop by an intent."""
-        return lambda *values: (
-            self.chosen >= 0 and self.try_to(lambda: intent(self.chosen, *values))
-        )
+
+        def edit(*values: object) -> None:
+            if self.chosen >= 0:
+                self.try_to(lambda: intent(self.chosen, *values))
+
+        return edit
 
     def try_to(self, act: Callable[[], object]) -> None:
         """Carry something out, and say here why it does not work."""
