@@ -22,17 +22,8 @@ COMMANDS = (
     *("timing", "ball", "fall", "get-detector", "detect", "track", "steady", "look"),
     *("repeat", "precision"),
     *("control", "cameras-from", "solve", "sync"),
-    *(
-        "measure",
-        "compare",
-        "page",
-        "order",
-        "export",
-        "smooth",
-        "trust",
-        "walkthrough",
-        "field-sheet",
-    ),
+    *("measure", "compare", "page", "chain", "order", "work-on", "library", "progress"),
+    *("export", "pack", "unpack", "smooth", "trust", "walkthrough", "field-sheet"),
     *("check", "schema"),
 )
 
