@@ -187,7 +187,12 @@ def read_table(path: str | Path) -> DataFrame:
     Parameters
     ----------
     path : str or pathlib.Path
-        The file; units come back in ``attrs`` from Parquet and JSON, a CSV holds none.
+        The file.
+
+    Returns
+    -------
+    DataFrame
+        Units come back in ``attrs`` from Parquet and JSON; a CSV holds none.
 
     Raises
     ------

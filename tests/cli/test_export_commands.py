@@ -94,6 +94,9 @@ def test_one_camera_is_not_enough(run, project, tmp_path):
 def test_requests_that_lack_a_part(run, solved, tmp_path):
     for arguments, words in (
         ((), "nothing was asked for"),
+        (("--results", "r.xls"), "says its format"),
+        (("--png", "-", "--at", "release"), "not printed"),
+        (("--png", tmp_path / "a.png"), "its file and its frame"),
         (("--c3d", "-"), "not printed"),
         (("--c3d", str(solved)), "write over another file"),
         (("--c3d", tmp_path / "a.c3d", "--csv", tmp_path / "a.c3d"), "write over another file"),
@@ -102,3 +105,42 @@ def test_requests_that_lack_a_part(run, solved, tmp_path):
         assert status == 2
         assert words in problem
     assert run("export", solved, "--delivery", "Nobody", "--csv", "-")[0] == 6
+
+
+@pytest.mark.parametrize("ending", [".csv", ".json", ".parquet"])
+def test_tables_in_every_format(run, project, tmp_path, ending):
+    made = {
+        which: tmp_path / f"{which}{ending}" for which in ("results", "tracks", "events", "budgets")
+    }
+    options = [part for which, path in made.items() for part in (f"--{which}", path)]
+    differences = tmp_path / f"d{ending}"
+    status, said, notes = run(
+        "export", project, *options, "--differences", "Ana 1", "Model", differences
+    )
+    assert (status, said) == (0, "")
+    opened = deliverylab.open_project(project)
+    for which, path in made.items():
+        expected = getattr(deliverylab, which)(opened)
+        pd.testing.assert_frame_equal(deliverylab.read_table(path), expected, check_exact=True)
+        assert f"written: {path}, {len(expected)} rows" in notes
+    read = deliverylab.read_table(differences)
+    expected = deliverylab.differences(opened, "Ana 1", "Model")
+    pd.testing.assert_frame_equal(read, expected, check_exact=True)
+
+
+def test_tables_of_one_delivery_can_be_printed(run, project):
+    status, said, _ = run("export", project, *NAMED, "--events", "-")
+    assert status == 0
+    rows = pd.read_csv(io.StringIO(said))
+    assert set(rows["delivery"]) == {"Ana 1"}
+    assert "release" in set(rows["event"])
+
+
+def test_a_frame_as_a_picture(run, project, tmp_path):
+    path = tmp_path / "release.png"
+    assert run("export", project, *NAMED, "--png", path, "--at", "release")[0] == 0
+    assert path.read_bytes().startswith(b"\x89PNG")
+    status, _, problem = run("export", project, "--png", path, "--at", "release")
+    assert status == 2
+    assert "--delivery" in problem
+    assert run("export", project, *NAMED, "--png", path, "--at", "hand_break")[0] == 6

@@ -90,7 +90,7 @@ def test_the_detector_is_asked_where_landmarks_do_not_tell(noise, monkeypatch):
     delivery = Delivery(name="a", athlete=Athlete(name="a"), cameras=(camera,))
     blur = FaceBlur(delivery, camera, None, Cut(0, 59), lambda: called.append(1))
     assert [step for _, step in asked] == [5, 5]
-    assert [frames[0] for frames, _ in asked][0] == 0
+    assert next(frames[0] for frames, _ in asked) == 0
     assert asked[1][0][1] == 59
     assert called
     for frame in range(60):

@@ -69,7 +69,7 @@ def test_nothing_placed_locates_nothing():
 
 
 def test_a_nod_towards_the_camera_keeps_the_size():
-    top = {frame: (100.0, 50.0) for frame in range(10)} | {10: (100.0, 85.0)}
+    top = dict.fromkeys(range(10), (100.0, 50.0)) | {10: (100.0, 85.0)}
     neck = dict.fromkeys(range(11), (100.0, 90.0))
     assert head_course(camera(top, neck)).disc(10).radius_px > 30.0
 
