@@ -127,24 +127,19 @@ def _make(arguments: argparse.Namespace, record: ProjectRecord, script: Walkthro
 
 def _script(arguments: argparse.Namespace, record: ProjectRecord) -> Walkthrough:
     """Return the script that is used: a file's, the project's, or one made now; with the options."""
-    import msgspec
-
     from deliverylab.core.store.walkthrough_file import read_script
-    from deliverylab.core.workflow.walkthrough_script import default_script
+    from deliverylab.core.workflow.walkthrough_script import adjusted, default_script
 
-    replace = msgspec.structs.replace
     pair = (arguments.a, arguments.b)
     if arguments.script is not None:
         script = read_script(arguments.script, pair)
     else:
         script = record.walkthrough(pair) or default_script(record, pair)
-    if arguments.speed is not None:
-        script = replace(script, speed=arguments.speed)
-    if arguments.pause is not None:
-        stops = tuple(replace(stop, pause_s=arguments.pause) for stop in script.stops)
-        script = replace(script, stops=stops)
-    if arguments.voice is not None:
-        script = replace(script, voice=str(Path(arguments.voice).absolute()))
-    if arguments.voice_at is not None:
-        script = replace(script, voice_offset_s=arguments.voice_at)
-    return script
+    voice = None if arguments.voice is None else str(Path(arguments.voice).absolute())
+    return adjusted(
+        script,
+        speed=arguments.speed,
+        pause_s=arguments.pause,
+        voice=voice,
+        voice_offset_s=arguments.voice_at,
+    )

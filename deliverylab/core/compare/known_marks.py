@@ -25,8 +25,11 @@ def with_known_marks(delivery: Delivery, camera: Camera) -> Camera:
         Its `marks` in the order of time.
     """
     space = delivery.space
-    names = () if space is None or space.is_refused else tuple(each.name for each in space.cameras)
-    if space is None or camera.name not in names:
+    if space is None or space.is_refused:
+        return camera
+    there = {each.name for each in delivery.cameras}
+    names = [each.name for each in space.cameras if each.name in there]
+    if camera.name not in names:
         return camera
     own_offset_s = space.camera(camera.name).offset_s
     marks = dict(camera.marks)

@@ -46,11 +46,6 @@ class FrameCue:
     athlete_frame: int
     model_frame: int
 
-    @property
-    def is_still(self) -> bool:
-        """Whether the movement stands still."""
-        return self.stop is not None
-
 
 @dataclass(frozen=True, kw_only=True)
 class Walked:
@@ -167,16 +162,14 @@ def _shared(camera_a: Camera, camera_b: Camera) -> tuple[str, ...]:
     return tuple(sorted(events, key=lambda event: ORDER.get(event, len(ORDER))))
 
 
-def timeline(
-    script: Walkthrough, a: Delivery, b: Delivery, *, rate_hz: float = RATE_HZ
-) -> tuple[FrameCue, ...]:
+def cues_of(script: Walkthrough, pair: Walked, *, rate_hz: float = RATE_HZ) -> tuple[FrameCue, ...]:
     """Return what every picture of a walkthrough shows, in order.
 
     Parameters
     ----------
     script : Walkthrough
-    a, b : Delivery
-        The athlete's and the model delivery.
+    pair : Walked
+        Both deliveries, as `walked` gives them.
     rate_hz : float
         Pictures a second of the finished clip.
 
@@ -188,7 +181,7 @@ def timeline(
     Raises
     ------
     UsageError
-        Too few common events, or a stop at one that is not marked.
+        A stop at an event that one of them does not know.
 
     Notes
     -----
@@ -198,11 +191,6 @@ def timeline(
     two; before the first stop and after the last, `LEAD_S` real seconds run, as far as the
     athlete's clip goes.  To a stop that is not later than the one before, the clip cuts.
     """
-    return cues_of(script, walked(a, b), rate_hz=rate_hz)
-
-
-def cues_of(script: Walkthrough, pair: Walked, *, rate_hz: float = RATE_HZ) -> tuple[FrameCue, ...]:
-    """Return the same for two deliveries whose clips were chosen already."""
     instants = [pair.instant(stop) for stop in script.stops]
     real_s = pair.camera_a.timing.real_s
     stops_s = [float(real_s(athlete_s)) for athlete_s, _ in instants]

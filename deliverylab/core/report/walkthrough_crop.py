@@ -48,11 +48,6 @@ class Placement(NamedTuple):
             x_px = self.frame_width - 1.0 - x_px
         return self.zoom * x_px + self.left, self.zoom * y_px + self.top
 
-    def to_frame(self, x: float, y: float) -> tuple[float, float]:
-        """Return which place of the upright frame lies at a place of the part of the picture."""
-        x_px, y_px = (x - self.left) / self.zoom, (y - self.top) / self.zoom
-        return (self.frame_width - 1.0 - x_px if self.is_mirrored else x_px), y_px
-
     def shown(
         self, frame: Picture, width: int, height: int, ground: tuple[int, int, int]
     ) -> Picture:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
+
+import msgspec
 
 from deliverylab.core.compare.chain import chain_of
 from deliverylab.core.compare.chain_parts import Chain
@@ -59,3 +62,27 @@ def default_script(
         for event in events
     )
     return Walkthrough(pair=pair, stops=tuple(stops), speed=SPEED)
+
+
+def adjusted(
+    script: Walkthrough,
+    *,
+    speed: float | None = None,
+    pause_s: float | None = None,
+    voice: str | None = None,
+    voice_offset_s: float | None = None,
+) -> Walkthrough:
+    """Return a script with what is given changed; a pause holds for all its stops.
+
+    Raises
+    ------
+    InputValueError
+        A speed, pause or offset that cannot be.
+    """
+    given = {"speed": speed, "voice": voice, "voice_offset_s": voice_offset_s}
+    changed: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
+    if pause_s is not None:
+        changed["stops"] = tuple(
+            msgspec.structs.replace(stop, pause_s=pause_s) for stop in script.stops
+        )
+    return msgspec.structs.replace(script, **changed)

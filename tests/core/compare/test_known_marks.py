@@ -75,3 +75,9 @@ def test_a_camera_that_was_not_solved_knows_its_own_marks():
     made = _filmed_twice()
     third = walked_pair.camera({"release": 1.0}, name="phone")
     assert with_known_marks(replace(made, cameras=(*made.cameras, third)), third) is third
+
+
+def test_a_solved_camera_that_is_gone_tells_nothing():
+    made = _filmed_twice()
+    alone = replace(made, cameras=made.cameras[:1])
+    assert with_known_marks(alone, alone.cameras[0]).marks == alone.cameras[0].marks

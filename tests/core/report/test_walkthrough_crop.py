@@ -86,12 +86,6 @@ def test_without_head_or_feet_the_box_says_how_large_a_body_is():
 
 
 @pytest.mark.parametrize("is_mirrored", [False, True])
-def test_a_place_goes_there_and_back(is_mirrored):
-    place = Placement(1.3, -40.0, 12.0, 320, is_mirrored)
-    assert place.to_frame(*place.to_picture(47.25, 90.5)) == pytest.approx((47.25, 90.5))
-
-
-@pytest.mark.parametrize("is_mirrored", [False, True])
 @pytest.mark.parametrize("zoom", [2.3, 1.0, 0.7, 0.45, 0.2])
 def test_the_picture_lies_where_the_places_say(zoom, is_mirrored):
     frame = np.zeros((900, 1200, 3), np.uint8)

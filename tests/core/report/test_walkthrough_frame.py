@@ -109,7 +109,7 @@ def test_without_a_picture_the_skeleton_stands_on_plain_ground_and_it_is_said(wa
 def test_what_is_said_at_a_stop_is_not_said_while_it_runs(walk):
     words = walk.layout.words
     both = (_picture(), _picture())
-    running = next(cue for cue in walk.cues if cue.next_stop == 1 and not cue.is_still)
+    running = next(cue for cue in walk.cues if cue.next_stop == 1 and cue.stop is None)
     at_stop = _part(draw_frame(walk, _still(walk, 1), both), words)
     assert (at_stop != _part(draw_frame(walk, running, both), words)).any()
     assert (at_stop != _part(draw_frame(walk, _still(walk, 0), both), words)).any()

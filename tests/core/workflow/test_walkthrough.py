@@ -9,7 +9,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from deliverylab.core.compare.walkthrough_plan import timeline
+from deliverylab.core.compare.walkthrough_plan import cues_of, walked
 from deliverylab.core.errors import (
     ClipError,
     InputValueError,
@@ -76,7 +76,7 @@ def test_the_clip_is_what_plays_everywhere(made):
 
 
 def test_frames_and_duration_are_those_of_the_plan(made):
-    n_frames = len(timeline(SCRIPT, *pair()))
+    n_frames = len(cues_of(SCRIPT, walked(*pair())))
     # lead 0.3 s at half real time, pauses 0.5 and 0.4 s, 0.15 s of movement between
     assert n_frames == 18 + 15 + (9 - 1) + 12 + 18
     assert len(_decoded(made)) == n_frames
@@ -248,6 +248,6 @@ def test_going_back_reads_the_clip_again(project, tmp_path):
     script = replace(SCRIPT, stops=stops)
     out = make_walkthrough(record, path, script, tmp_path / "w.mp4", size=SIZE)
     pictures = _decoded(out)
-    assert len(pictures) == len(timeline(script, *pair()))
+    assert len(pictures) == len(cues_of(script, walked(*pair())))
     first, again = (pictures[number].astype(int) for number in (18 + 6, -18 - 6))
     assert np.abs(first - again).mean() < 1.0

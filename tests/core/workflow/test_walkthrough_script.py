@@ -6,10 +6,10 @@ import pytest
 
 from deliverylab.core.compare.chain import chain_of
 from deliverylab.core.compare.difference import differences
-from deliverylab.core.errors import NotFoundError, UsageError
+from deliverylab.core.errors import InputValueError, NotFoundError, UsageError
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.projectfile import load_project
-from deliverylab.core.workflow.walkthrough_script import default_script
+from deliverylab.core.workflow.walkthrough_script import adjusted, default_script
 from tests.core.walked_pair import MARKS_A, delivery, pair
 
 DEMO = Path(__file__).resolve().parents[3] / "examples" / "demo.delivery"
@@ -59,3 +59,14 @@ def test_deliveries_without_a_common_key_event_are_refused():
 def test_a_delivery_that_is_not_there_is_refused():
     with pytest.raises(NotFoundError):
         default_script(ProjectRecord(deliveries=pair()), ("Ana 1", "Nobody"))
+
+
+def test_a_script_is_adjusted_where_something_is_given():
+    script = default_script(ProjectRecord(deliveries=pair()), NAMES)
+    assert adjusted(script) == script
+    changed = adjusted(script, speed=0.5, pause_s=1.5, voice="a.wav", voice_offset_s=2.0)
+    assert (changed.speed, changed.voice, changed.voice_offset_s) == (0.5, "a.wav", 2.0)
+    assert [stop.pause_s for stop in changed.stops] == [1.5] * 3
+    assert [stop.caption for stop in changed.stops] == [stop.caption for stop in script.stops]
+    with pytest.raises(InputValueError):
+        adjusted(script, pause_s=-1.0)
