@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from deliverylab.core.compare.walkthrough_plan import FrameCue
 
 TICK_MS = 15
+SILENT_MS = 8000
+"""How long a microphone may take to give its first sound: some take more than a second."""
+NO_SOUND = "no sound comes from the microphone"
 TAIL_S = 0.5
 """How long is recorded on after the last picture: words fade out."""
 
@@ -100,6 +103,10 @@ class VoiceTake(QObject):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._on_tick)
+        self._silence = QTimer(self)
+        self._silence.setSingleShot(True)
+        self._silence.setInterval(SILENT_MS)
+        self._silence.timeout.connect(self._on_silent)
         recorder.started.connect(self._on_started)
         recorder.finished.connect(self._on_recorded)
         recorder.failed.connect(self._on_failed)
@@ -108,6 +115,7 @@ class VoiceTake(QObject):
         """Show the first picture, and open the microphone; the script runs once it is open."""
         self._session.show_walk_clips()
         self._show(self._parts[0].cues[0])
+        self._silence.start()
         self._recorder.begin(self._path)
 
     def go_on(self) -> None:
@@ -117,6 +125,9 @@ class VoiceTake(QObject):
 
     def end(self) -> None:
         """End here: stops that were not reached keep their pauses."""
+        if not self.is_recording:
+            self._on_silent()
+            return
         self._timer.stop()
         if self.stop is not None:
             self._keep(self._clock() - self._since_s)
@@ -124,12 +135,12 @@ class VoiceTake(QObject):
 
     def throw_away(self) -> None:
         """End, and keep nothing."""
-        self._timer.stop()
-        self.is_recording = False
+        self._halt()
         self._recorder.discard()
 
     def _on_started(self) -> None:
         self.is_recording = True
+        self._silence.stop()
         self._since_s = self._clock()
         self._enter()
         self._timer.start()
@@ -181,13 +192,21 @@ class VoiceTake(QObject):
             self._session.show_both(cue.athlete_frame, cue.model_frame)
 
     def _on_recorded(self, path: Path) -> None:
-        was_recording, self.is_recording = self.is_recording, False
-        self._timer.stop()
+        was_recording = self.is_recording
+        self._halt()
         if was_recording:
             self.pauses_s += self._usual_s[len(self.pauses_s) :]
             self.finished.emit(path)
 
     def _on_failed(self, words: str) -> None:
-        self._timer.stop()
-        self.is_recording = False
+        self._halt()
         self.failed.emit(words)
+
+    def _on_silent(self) -> None:
+        self.throw_away()
+        self.failed.emit(NO_SOUND)
+
+    def _halt(self) -> None:
+        self.is_recording = False
+        self._timer.stop()
+        self._silence.stop()

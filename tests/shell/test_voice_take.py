@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from deliverylab.core.model.walkthrough import LONGEST_PAUSE_S
-from deliverylab.shell.voice_take import TAIL_S, VoiceTake, parts_of
+from deliverylab.shell.voice_take import NO_SOUND, TAIL_S, VoiceTake, parts_of
 from tests.shell.speaker import Clock, FakeRecorder
 
 
@@ -99,3 +99,28 @@ def test_thrown_away_it_says_no_more(take, qtbot):
         take.throw_away()
     assert take._recorder.is_discarded
     assert not take.is_recording
+
+
+def test_a_microphone_that_gives_no_sound_is_said(take, qtbot):
+    take._silence.setInterval(20)
+    take.begin()
+    with qtbot.waitSignal(take.failed) as caught:
+        pass
+    assert caught.args == [NO_SOUND]
+    assert take._recorder.is_discarded
+
+
+def test_finished_before_there_was_any_sound_nothing_is_kept(take, qtbot):
+    take.begin()
+    with qtbot.waitSignal(take.failed), qtbot.assertNotEmitted(take.finished):
+        take.end()
+    assert take._recorder.is_discarded
+
+
+def test_the_first_sound_ends_the_wait_for_it(take, qtbot):
+    take._silence.setInterval(20)
+    take.begin()
+    take._recorder.started.emit()
+    with qtbot.assertNotEmitted(take.failed, wait=60):
+        pass
+    assert take.is_recording
