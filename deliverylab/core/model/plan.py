@@ -12,6 +12,11 @@ from deliverylab.core.errors import InputValueError
 
 Way = Literal["more", "less"]
 """Towards a larger or a smaller value of the metric."""
+THROWS_CAUTION = (
+    "Throwing counts towards today’s pitches: your league’s pitch-count rules come first."
+)
+LIGHT_CAUTION = "A towel or a light throw works the arm as well: stop when it is tired."
+"""What to mind where a drill throws, or loads the arm a little."""
 MOST_PRIORITIES = 3
 """Nobody works on more than this at a time (common practice)."""
 ArmLoad = Literal["none", "light", "throwing"]

@@ -97,10 +97,10 @@ class DifferenceTable:
         if not rows:
             draw_lines(canvas, left, top - self.HEADING_HEIGHT, (_NOTHING_AT_ALL,), BODY)
             return
-        key = "bar: difference · thin line: its ±"
-        taken = text_width("What differs, and how sure we are", HEADING) + 12.0
-        key = clipped(key, SMALL, self.width - taken)
-        draw_text(canvas, left + self.width, top - HEADING.size, key, SMALL, align="right")
+        if _has_two(fit):
+            taken = text_width("What differs, and how sure we are", HEADING) + 12.0
+            key = clipped("bar: difference · thin line: its ±", SMALL, self.width - taken)
+            draw_text(canvas, left + self.width, top - HEADING.size, key, SMALL, align="right")
         top -= self.HEADING_HEIGHT
         top = self._draw_labels(canvas, left, top, has_two=_has_two(fit))
         for row in rows:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from deliverylab.core.metrics.catalogue import BY_KEY, instant_text
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
-from deliverylab.core.model.plan import Plan, Priority
+from deliverylab.core.model.plan import LIGHT_CAUTION, THROWS_CAUTION, Plan, Priority
 from deliverylab.core.report import wording
 from deliverylab.core.report.plain_names import PLAIN_NAMES
 from deliverylab.core.units import UnitSystem, format_value
@@ -43,12 +43,15 @@ class PagePlan:
         ``Work on this until 4 June 2026``.
     items : tuple of PlanItem
         The first one first.
+    cautions : tuple of str
+        Where a drill loads the arm.
     note : str
         In the instructor's words.
     """
 
     title: str
     items: tuple[PlanItem, ...]
+    cautions: tuple[str, ...] = ()
     note: str = ""
 
 
@@ -60,8 +63,15 @@ def page_plan(plan: Plan | None, system: UnitSystem) -> PagePlan | None:
     return PagePlan(
         title=f"Work on this{until}",
         items=tuple(plan_item(priority, system) for priority in plan.priorities),
+        cautions=_load_cautions(plan),
         note=plan.note.strip(),
     )
+
+
+def _load_cautions(plan: Plan) -> tuple[str, ...]:
+    loads = {priority.arm_load for priority in plan.priorities}
+    cautions = (("throwing", THROWS_CAUTION), ("light", LIGHT_CAUTION))
+    return tuple(caution for load, caution in cautions if load in loads)
 
 
 def plan_item(priority: Priority, system: UnitSystem) -> PlanItem:

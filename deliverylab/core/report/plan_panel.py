@@ -79,11 +79,13 @@ class PlanPanel:
         return _Laid(cue, aim, drill, how, mind, is_cut=is_cut)
 
     def _lines_below(self, laid: list[_Laid], fit: Fit) -> tuple[str, ...]:
-        """Return the note, and where the rest of what was cut stands."""
-        note = self.plan.note if self.plan else ""
+        """Return the cautions, the note, and where the rest of what was cut stands."""
+        if self.plan is None:
+            return ()
         n_most = 1 if fit.n_plan_lines < 2 else 2
-        lines = wrapped(note, SMALL_INK, self.room, n_most)
-        is_cut = lines != wrapped(note, SMALL_INK, self.room)
+        note = wrapped(self.plan.note, SMALL_INK, self.room, n_most)
+        is_cut = note != wrapped(self.plan.note, SMALL_INK, self.room)
+        lines = (*wrapped(" ".join(self.plan.cautions), SMALL_INK, self.room), *note)
         if not (is_cut or any(item.is_cut for item in laid)):
             return lines
         return (*lines, IN_FULL)

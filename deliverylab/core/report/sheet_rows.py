@@ -102,8 +102,9 @@ def _plan_rows(content: SheetContent, width: float) -> Iterator[Stack]:
         rows = [Row((Cell(0.0, width, f"{number}  {item.cue}", LABEL),))]
         rows += [Row((Cell(12.0, width - 12.0, text, TEXT),)) for text in texts if text]
         yield Stack(tuple(rows), width)
-    if content.plan.note:
-        yield Stack((Row((Cell(0.0, width, content.plan.note, TEXT),)),), width)
+    for text in (*content.plan.cautions, content.plan.note):
+        if text:
+            yield Stack((Row((Cell(0.0, width, text, TEXT),)),), width)
 
 
 _RANK_COLUMNS = (0.0, 0.035, 0.37, 0.535, 0.60, 1.0)

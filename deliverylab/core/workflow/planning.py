@@ -20,7 +20,14 @@ from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.library import Cue, Drill, Library, LinkEnd
-from deliverylab.core.model.plan import MOST_PRIORITIES, Plan, Priority, Way
+from deliverylab.core.model.plan import (
+    LIGHT_CAUTION,
+    MOST_PRIORITIES,
+    THROWS_CAUTION,
+    Plan,
+    Priority,
+    Way,
+)
 from deliverylab.core.units import Unit
 
 RECHECK_AFTER = dt.timedelta(weeks=3)
@@ -32,10 +39,6 @@ WITHIN_REACH: dict[Unit, float] = {
 """Largest gap that is asked for as a whole until the next look (judgement: a difference that an
 instructor points out, or about one spread between pitchers)."""
 
-THROWS_CAUTION = (
-    "Throwing counts towards today’s pitches: your league’s pitch-count rules come first."
-)
-LIGHT_CAUTION = "A towel or a light throw works the arm as well: stop when it is tired."
 PAIN_CAUTION = "Pain, numbness, swelling, or lost speed: stop and see a clinician."
 MINOR_CAUTION = "A parent or coach looks on and decides how much is enough."
 UNKNOWN_AGE_CAUTION = "Under 18, a parent or coach looks on and decides how much is enough."

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from deliverylab.core.model.plan import Plan, Priority
+from deliverylab.core.model.plan import LIGHT_CAUTION, THROWS_CAUTION, Plan, Priority
 from deliverylab.core.report.page_plan import page_plan, plan_item
 
 KNEE = Priority(
@@ -22,6 +22,18 @@ def test_a_plan_says_until_when_and_in_which_order():
     assert told.note == "Well done."
     assert [item.cue for item in told.items] == ["Push the ground away."]
     assert page_plan(Plan(priorities=(KNEE,)), "metric").title == "Work on this"
+
+
+def test_drills_that_load_the_arm_bring_their_caution():
+    throws, towel = (
+        Priority(metric="arm_slot", event="release", way="less", arm_load="throwing"),
+        Priority(metric="elbow_flexion", event="release", way="less", arm_load="light"),
+    )
+    assert page_plan(Plan(priorities=(towel, throws)), "metric").cautions == (
+        THROWS_CAUTION,
+        LIGHT_CAUTION,
+    )
+    assert page_plan(Plan(priorities=(KNEE,)), "metric").cautions == ()
 
 
 def test_without_anything_in_it_there_is_no_plan():
