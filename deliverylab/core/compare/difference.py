@@ -66,11 +66,11 @@ def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
 
     Notes
     -----
-    A mean of several carries the u of `deliverylab.core.compare.pooled`; of two means of few the spread
-    is taken together (`joint_u` there).  The yardstick of a metric is,
-    as far as there is one: the published group's spread where the partner is one; the spread within
-    both groups where both sides are several athletes; the athlete's own spread over three deliveries
-    or more, of either side; else the published one.  The own spread holds what placing and marking
+    A mean of several carries the u of `deliverylab.core.compare.pooled`; of two athletes' means of few
+    deliveries the spread is taken together (`joint_u` there): spreads within and between athletes are
+    two things.  The yardstick of a metric is, as far as there is one: the published group's spread where
+    the partner is one; the spread within both groups where both sides are several athletes; the
+    athlete's own spread over three deliveries or more, of either side; else the published one.  The own spread holds what placing and marking
     scatter, and is never taken below it: a difference is then set against what would be seen if the
     same athlete were filmed once more.
     """
@@ -82,17 +82,23 @@ def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
         if not a.is_several and not b.is_several:
             found = [_difference(x.result, y.result) for x, y in zip(mine, theirs, strict=True)]
         else:
+            are_of_one = len(a.athletes) == len(b.athletes) == 1
             found = [
-                _of_several(x, y, _own_yardstick(x, y, a, b))
+                _of_several(x, y, _own_yardstick(x, y, a, b), joint_u(x, y) if are_of_one else None)
                 for x, y in zip(mine, theirs, strict=True)
             ]
     comparable = {d.metric for d in found if d.verdict != "not_comparable"}
     return ranked([d for d in found if metric(d.metric).twin not in comparable])
 
 
-def _of_several(a: PooledResult, b: PooledResult, yardstick: Yardstick | None) -> Difference:
+def _of_several(
+    a: PooledResult,
+    b: PooledResult,
+    yardstick: Yardstick | None,
+    joint: tuple[float, float | None] | None = None,
+) -> Difference:
     return msgspec.structs.replace(
-        _difference(a.result, b.result, yardstick, joint_u(a, b)),
+        _difference(a.result, b.result, yardstick, joint),
         n_a=a.n,
         n_b=b.n,
         spread_a=a.spread,

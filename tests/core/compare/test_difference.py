@@ -257,3 +257,15 @@ def test_two_means_of_few_deliveries_use_their_common_spread():
     shared = 2 * 0.5**2
     assert found.u == pytest.approx(math.sqrt(scatter**2 * (1 / 3 + 1 / 2) + shared))
     assert found.n_degrees_of_freedom < 6.0
+
+
+def test_spreads_within_and_between_athletes_are_not_taken_together():
+    own = _party("Ana", [40.0, 40.5, 41.0])
+    college = Party("published college", (), "college")
+    (found,) = compare_parties(own, college)
+    # Kageyama et al. 2015: 8.5 between 30 pitchers, which says nothing of how Ana repeats
+    assert found.u == pytest.approx(math.hypot(found.a.u, found.b.u))
+    assert found.u < 2.0
+    others = [_party(f"B{n}", [value]).deliveries[0] for n, value in enumerate([30.0, 50.0])]
+    (found,) = compare_parties(own, Party("others", tuple(others)))
+    assert found.u == pytest.approx(math.hypot(found.a.u, found.b.u))
