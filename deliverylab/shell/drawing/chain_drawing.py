@@ -15,9 +15,11 @@ from deliverylab.shell.theme import theme
 from deliverylab.shell.value_text import name_under_heading, of_difference, verdict_shape
 
 STARTS_HERE, ALSO_HERE = "starts here", "also here"
-COLUMN_GAP, ROW_GAP = 26.0, 12.0
+ROW_GAP = 12.0
+GAP_SHARE, FEWEST_GAP, MOST_GAP = 0.032, 14.0, 26.0
+"""Room for arrows between columns, as a share of the width."""
 FEWEST_WIDE, MOST_WIDE = 40.0, 230.0
-PAD_ACROSS, PAD_DOWN, SHAPE_GAP = 8.0, 5.0, 5.0
+PAD_ACROSS, PAD_DOWN, SHAPE_GAP = 7.0, 5.0, 4.0
 SMALL = 0.88
 """Type size, as a factor of the window's."""
 _MOST_LINES = 4
@@ -49,14 +51,15 @@ class ChainDrawing:
         Where the headings stand.
     dashed : collection of (int, int)
         Edges that lead over what is not clear.
-    height : float
-        Room that it takes.
+    gap, height : float
+        Between columns, and the room that all takes.
     """
 
     layout: ChainLayout
     boxes: tuple[Box, ...]
     columns: tuple[QRectF, ...]
     dashed: frozenset[Edge]
+    gap: float
     height: float
 
     def at(self, point: QPointF) -> int | None:
@@ -99,10 +102,11 @@ def drawn(
         Metric and event of the start that carries most.
     """
     n_columns = max(1, len(layout.columns))
+    gap = min(max(GAP_SHARE * width, FEWEST_GAP), MOST_GAP)
     # arrows within the last column pass it on its right
-    room = width - 2.0 - COLUMN_GAP * (n_columns - 0.5)
+    room = width - 2.0 - gap * (n_columns - 0.5)
     wide = min(max(room / n_columns, FEWEST_WIDE), MOST_WIDE)
-    lefts = [1.0 + column * (wide + COLUMN_GAP) for column in range(n_columns)]
+    lefts = [1.0 + column * (wide + gap) for column in range(n_columns)]
     line = QFontMetricsF(type_of(SMALL)).height()
     heading = line + 6.0
     boxes: list[Box] = []
@@ -117,8 +121,9 @@ def drawn(
         for box in there:
             box.place.moveTop(top)
         top += max(box.place.height() for box in there) + ROW_GAP
-    columns = tuple(QRectF(left, 0.0, wide, heading) for left in lefts[: len(layout.columns)])
-    return ChainDrawing(layout, tuple(boxes), columns, frozenset(dashed), top - ROW_GAP + 2.0)
+    columns = tuple(QRectF(left, 0.0, wide + gap, heading) for left in lefts[: len(layout.columns)])
+    height = top - ROW_GAP + 2.0
+    return ChainDrawing(layout, tuple(boxes), columns, frozenset(dashed), gap, height)
 
 
 def _flag(placed: PlacedNode, first: tuple[str, str] | None, room: float) -> tuple[str, ...]:
@@ -212,7 +217,7 @@ def _paint_box(painter: QPainter, box: Box, *, is_selected: bool, is_focused: bo
 
 def _paint_arrow(painter: QPainter, drawing: ChainDrawing, edge: Edge, ink: QColor) -> None:
     cause, effect = (drawing.boxes[number] for number in edge)
-    path, heading = _way(cause, effect)
+    path, heading = _way(cause, effect, drawing.gap)
     pen = QPen(ink, 1.5)
     if edge in drawing.dashed:
         pen.setDashPattern([3.0, 2.5])
@@ -227,7 +232,7 @@ def _paint_arrow(painter: QPainter, drawing: ChainDrawing, edge: Edge, ink: QCol
     painter.drawPolygon(QPolygonF([tip, back + side, back - side]))
 
 
-def _way(cause: Box, effect: Box) -> tuple[QPainterPath, QPointF]:
+def _way(cause: Box, effect: Box, gap: float) -> tuple[QPainterPath, QPointF]:
     """Return the line of an arrow, and the direction in which it arrives."""
     a, b = cause.place, effect.place
     if cause.placed.column == effect.placed.column:
@@ -237,12 +242,12 @@ def _way(cause: Box, effect: Box) -> tuple[QPainterPath, QPointF]:
             return path, QPointF(0.0, 1.0)
         # past what stands between them, in the gap on the right
         path = QPainterPath(QPointF(a.right(), a.center().y()))
-        beside = a.right() + 0.5 * COLUMN_GAP
+        beside = a.right() + 0.5 * gap
         path.cubicTo(beside, a.center().y(), beside, b.center().y(), b.right(), b.center().y())
         return path, QPointF(-1.0, 0.0)
     is_onward = cause.placed.column < effect.placed.column
     start_x, end_x = (a.right(), b.left()) if is_onward else (a.left(), b.right())
-    reach = (1.0 if is_onward else -1.0) * max(0.45 * abs(end_x - start_x), 0.5 * COLUMN_GAP)
+    reach = (1.0 if is_onward else -1.0) * max(0.45 * abs(end_x - start_x), 0.5 * gap)
     path = QPainterPath(QPointF(start_x, a.center().y()))
     path.cubicTo(
         start_x + reach, a.center().y(), end_x - reach, b.center().y(), end_x, b.center().y()
