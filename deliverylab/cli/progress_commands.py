@@ -69,7 +69,7 @@ def _progress(arguments: argparse.Namespace) -> int:
         _write_sheet(arguments.out, athlete, courses[athlete], theirs[athlete], arguments.units)
     elif not is_printed:
         for athlete, ones in courses.items():
-            _say_courses(athlete, ones, arguments.units or "metric")
+            _say_courses(athlete, ones, arguments.units or theirs[athlete].unit_system)
         if not athletes:
             say("no athlete has two visits: dates of deliveries tell them apart")
     return 0
@@ -98,7 +98,7 @@ def _write_sheet(
         athlete=found.kept[-1].delivery.athlete.name if found.kept else athlete,
         courses=tuple(courses),
         remarks=found.remarks,
-        system=system or "metric",
+        system=system or found.unit_system,
     )
     say(f"written: {write_progress_sheet(sheet, path)}")
 

@@ -12,6 +12,7 @@ from deliverylab.core.errors import DeliveryLabError, NotFoundError
 from deliverylab.core.model.delivery import ClipReference, Delivery
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.projectfile import SUFFIX, load_project
+from deliverylab.core.units import UnitSystem
 
 SAME_THROW_S = 0.5
 """Marks of one event in one clip that are farther apart are of two throws."""
@@ -19,10 +20,11 @@ SAME_THROW_S = 0.5
 
 @dataclass(frozen=True)
 class Kept:
-    """A delivery, and the name of the project file that holds it."""
+    """A delivery, the name of the project file that holds it, and that project's units."""
 
     delivery: Delivery
     file: str
+    unit_system: UnitSystem = "metric"
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,11 @@ class Findings:
     def deliveries(self) -> tuple[Delivery, ...]:
         """The deliveries."""
         return tuple(each.delivery for each in self.kept)
+
+    @property
+    def unit_system(self) -> UnitSystem:
+        """Units of the latest delivery's project."""
+        return self.kept[-1].unit_system if self.kept else "metric"
 
     @property
     def athletes(self) -> tuple[str, ...]:
@@ -87,7 +94,11 @@ def deliveries_in(folder: str | Path, opened: tuple[Path, ProjectRecord] | None 
                 records[path.name] = load_project(path)
         except DeliveryLabError as problem:
             remarks.append(f"{path.name} passed over: {problem.what}")
-    kept = [Kept(each, file) for file, record in records.items() for each in record.deliveries]
+    kept = [
+        Kept(each, file, record.unit_system)
+        for file, record in records.items()
+        for each in record.deliveries
+    ]
     kept.sort(key=lambda each: each.delivery.date)
     return Findings(tuple(kept), tuple(remarks))
 

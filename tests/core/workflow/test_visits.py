@@ -88,6 +88,15 @@ def test_the_project_worked_on_stands_for_its_file(folder):
     assert "Ben 1" not in names
 
 
+def test_units_are_those_of_the_latest_deliverys_project(folder):
+    record = ProjectRecord(
+        unit_system="imperial", deliveries=(_filmed("Ana 5", "z", 0.01, date="2026-08-01"),)
+    )
+    save_project(record, folder / "august.delivery")
+    assert athlete_deliveries(deliveries_in(folder), "Ana").unit_system == "imperial"
+    assert athlete_deliveries(deliveries_in(folder), "Ben").unit_system == "metric"
+
+
 def test_nobody_and_nowhere_are_said(folder):
     with pytest.raises(NotFoundError, match="there are: Ana, Ben"):
         athlete_deliveries(deliveries_in(folder), "Cy")
