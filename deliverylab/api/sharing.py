@@ -51,9 +51,9 @@ def pack(
         No such project or delivery; a clip that cannot be read; not to be written there.
     """
     from deliverylab.core.store.projectfile import load_project
-    from deliverylab.core.workflow import packing
+    from deliverylab.core.workflow import packing, packing_choice
 
-    options = packing.PackOptions(
+    options = packing_choice.PackOptions(
         blurs_faces=blur_faces,
         leaves_names_out=without_names,
         is_whole=whole_clips,

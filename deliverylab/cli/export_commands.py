@@ -13,8 +13,6 @@ from deliverylab.cli.solve_notes import note_old_solves
 from deliverylab.core.errors import UsageError
 
 if TYPE_CHECKING:
-    from pandas import DataFrame
-
     from deliverylab.core.model.delivery import Delivery
     from deliverylab.core.model.project import ProjectRecord
 
@@ -158,7 +156,7 @@ def _only(deliveries: Sequence[Delivery], arguments: argparse.Namespace) -> Deli
     return deliveries[0]
 
 
-def _table(which: str, deliveries: Sequence[Delivery]) -> DataFrame:
+def _table(which: str, deliveries: Sequence[Delivery]) -> Any:
     from deliverylab.core.metrics.evaluate import evaluate
     from deliverylab.core.report import tables, tables_tracks
 
@@ -171,7 +169,7 @@ def _table(which: str, deliveries: Sequence[Delivery]) -> DataFrame:
     return tables_tracks.budgets_frame(results) if is_budget else tables.results_frame(results)
 
 
-def _differences(record: ProjectRecord, a: str, b: str) -> DataFrame:
+def _differences(record: ProjectRecord, a: str, b: str) -> Any:
     from deliverylab.core.compare.difference import compare_parties
     from deliverylab.core.compare.parties import party_of
     from deliverylab.core.report.tables import differences_frame
@@ -181,7 +179,7 @@ def _differences(record: ProjectRecord, a: str, b: str) -> DataFrame:
     return differences_frame(compare_parties(*parties))
 
 
-def _hand_over(frame: DataFrame, target: str) -> None:
+def _hand_over(frame: Any, target: str) -> None:
     from deliverylab.core.report.table_files import frame_csv, write_frame
 
     if target == "-":

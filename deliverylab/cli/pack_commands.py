@@ -65,7 +65,8 @@ def _pack(arguments: argparse.Namespace) -> int:
     from deliverylab.core.store.archive import is_archive
     from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.projectfile import load_project
-    from deliverylab.core.workflow.packing import PackOptions, pack
+    from deliverylab.core.workflow.packing import pack
+    from deliverylab.core.workflow.packing_choice import PackOptions
 
     out = Path(arguments.out)
     if not is_archive(out):

@@ -49,7 +49,8 @@ def pack_work(session: Session, choices: Choices, path: Path) -> Callable[[Repor
     record, project_path = session.record, session.path
 
     def work(report: Report) -> Any:
-        from deliverylab.core.workflow.packing import PackOptions, pack
+        from deliverylab.core.workflow.packing import pack
+        from deliverylab.core.workflow.packing_choice import PackOptions
 
         report(0.0)
         return pack(record, project_path, path, PackOptions(**choices._asdict()), progress=report)

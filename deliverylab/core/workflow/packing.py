@@ -10,15 +10,21 @@ from typing import Any
 
 import msgspec
 
-from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery
-from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.archive import CLIPS_FOLDER, NOTE_NAME, SOUNDS_FOLDER, write_archive
-from deliverylab.core.store.clips import clip_reference, project_folder, resolve_clip
+from deliverylab.core.store.clips import clip_reference, project_folder
 from deliverylab.core.store.projectfile import SUFFIX, record_to_bytes
 from deliverylab.core.video.index import build_index
 from deliverylab.core.video.trimming import cut_clip
 from deliverylab.core.workflow.packing_blur import FaceBlur
+from deliverylab.core.workflow.packing_choice import (
+    ClipKey,
+    PackOptions,
+    chosen_record,
+    clip_names,
+    found_clips,
+)
 from deliverylab.core.workflow.packing_cut import Cut, cut_record, cuts_of, whole
 from deliverylab.core.workflow.packing_names import aliases_for, without_names
 from deliverylab.core.workflow.packing_note import PackedClip, pack_note
@@ -26,31 +32,6 @@ from deliverylab.core.workflow.packing_note import PackedClip, pack_note
 replace = msgspec.structs.replace
 Progress = Callable[[float], object]
 _NAMELESS = "delivery"
-
-
-@dataclass(frozen=True, kw_only=True)
-class PackOptions:
-    """What goes into the zip.
-
-    Attributes
-    ----------
-    blurs_faces : bool
-        Whether heads are made coarse in every picture.
-    leaves_names_out : bool
-        Whether aliases stand for all names, and free text stays behind.
-    is_whole : bool
-        Whether clips are kept in full length.
-    has_sound : bool
-        Whether the clips' sound and a walkthrough's voice go along.
-    deliveries : tuple of str or None
-        Names of those that are packed; all when None.
-    """
-
-    blurs_faces: bool = False
-    leaves_names_out: bool = False
-    is_whole: bool = False
-    has_sound: bool = False
-    deliveries: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,10 +92,10 @@ def pack(
     """
     options = options or PackOptions()
     chosen = chosen_record(record, options.deliveries)
-    found = _found_clips(chosen, project_path)
+    found = found_clips(chosen, project_path)
     cuts = _cuts(chosen, found, options)
     packed = cut_record(chosen, cuts)
-    names = _clip_names(chosen, found, options)
+    names = clip_names(chosen, found, options)
     with tempfile.TemporaryDirectory(prefix="deliverylab-pack-") as folder:
         work = _Work(Path(folder), project_path, options, cuts, names, progress)
         clips = tuple(
@@ -142,46 +123,6 @@ def pack(
     return Packed(path=path, clips=clips, note=note)
 
 
-def chosen_record(record: ProjectRecord, names: tuple[str, ...] | None) -> ProjectRecord:
-    """Return a record of these deliveries, with those whose solved field they lean on.
-
-    Raises
-    ------
-    NotFoundError, InputValueError
-        No such delivery, or none.
-    """
-    project = Project(record)
-    wanted = {d.name for d in record.deliveries} if names is None else set(names)
-    for name in tuple(wanted):
-        source = project.delivery(name).cameras_from
-        if source and any(d.name == source for d in record.deliveries):
-            wanted.add(source)
-    if not wanted:
-        raise InputValueError("there is no delivery to pack", remedy="add one first")
-    pair = record.pair if record.pair and set(record.pair) <= wanted else None
-    return replace(
-        record,
-        deliveries=tuple(d for d in record.deliveries if d.name in wanted),
-        pair=pair,
-        own_set=record.own_set if names is None else "",
-        partner_set=record.partner_set if names is None else "",
-        walkthroughs=tuple(each for each in record.walkthroughs if set(each.pair) <= wanted),
-    )
-
-
-ClipKey = tuple[str, str]
-
-
-def _found_clips(record: ProjectRecord, project_path: str | Path | None) -> dict[ClipKey, Path]:
-    found = {}
-    for delivery in record.deliveries:
-        for camera in delivery.cameras:
-            path = None if camera.clip is None else resolve_clip(project_path, camera.clip)
-            if path is not None:
-                found[delivery.name, camera.name] = path
-    return found
-
-
 def _cuts(
     record: ProjectRecord, found: dict[ClipKey, Path], options: PackOptions
 ) -> dict[ClipKey, Cut]:
@@ -193,29 +134,6 @@ def _cuts(
         for name in names:
             cuts[delivery.name, name] = kept.get(name, whole(delivery.camera(name)))
     return cuts
-
-
-def _clip_names(
-    record: ProjectRecord, found: dict[ClipKey, Path], options: PackOptions
-) -> dict[ClipKey, str]:
-    """Return the file name of each clip within the zip; no two are alike."""
-    names: dict[ClipKey, str] = {}
-    taken: set[str] = set()
-    keys = [(d.name, c.name) for d in record.deliveries for c in d.cameras if c.clip is not None]
-    for number, key in enumerate(keys, start=1):
-        plain = f"clip-{number:02d}"
-        stem = plain if options.leaves_names_out or key not in found else _safe(found[key].stem)
-        stem = stem or plain
-        if stem.casefold() in taken:
-            stem = f"{stem}-{number:02d}"
-        taken.add(stem.casefold())
-        names[key] = f"{stem}.mp4"
-    return names
-
-
-def _safe(stem: str) -> str:
-    kept = "".join(letter for letter in stem if letter.isprintable() and letter not in '\\/:*?"<>|')
-    return kept.strip(" .")
 
 
 class _Work:

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
+from deliverylab.core.workflow.packing_choice import PackOptions
 from deliverylab.core.workflow.packing_names import Aliases
-
-if TYPE_CHECKING:
-    from deliverylab.core.workflow.packing import PackOptions
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from deliverylab.core.errors import InputValueError, NotFoundError, OutputError
+from deliverylab.core.errors import OutputError
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.store.archive import NOTE_NAME, unpack_archive
@@ -17,7 +17,8 @@ from deliverylab.core.video.index import build_index
 from deliverylab.core.video.reader import FrameReader
 from deliverylab.core.workflow import packing_blur
 from deliverylab.core.workflow.health import project_health
-from deliverylab.core.workflow.packing import PackOptions, chosen_record, pack
+from deliverylab.core.workflow.packing import pack
+from deliverylab.core.workflow.packing_choice import PackOptions
 from deliverylab.core.workflow.packing_cut import SAME
 from tests.core.workflow.packed import BEFORE, example, longer, saved_with_clips
 
@@ -165,19 +166,3 @@ def test_a_folder_that_is_not_there(whole, tmp_path):
     record, path = whole
     with pytest.raises(OutputError):
         pack(record, path, tmp_path / "missing" / "o.zip")
-
-
-def test_only_what_is_chosen_and_what_it_leans_on():
-    record = example()
-    own, model = record.deliveries
-    later = replace(own, name="Aldery 2", cameras_from="Aldery 1")
-    record = replace(record, deliveries=(own, model, later), own_set="Aldery 1 + Aldery 2")
-    chosen = chosen_record(record, ("Aldery 2",))
-    assert [d.name for d in chosen.deliveries] == ["Aldery 1", "Aldery 2"]
-    assert chosen.pair is None
-    assert chosen.own_set == ""
-    assert chosen_record(record, None) == record
-    with pytest.raises(NotFoundError):
-        chosen_record(record, ("Nobody",))
-    with pytest.raises(InputValueError):
-        chosen_record(record, ())

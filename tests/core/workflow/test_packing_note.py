@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from deliverylab.core.workflow.packing import PackOptions
+from deliverylab.core.workflow.packing_choice import PackOptions
 from deliverylab.core.workflow.packing_names import Aliases
 from deliverylab.core.workflow.packing_note import OTHERS, PackedClip, pack_note
 
