@@ -79,7 +79,9 @@ class _Body(NamedTuple):
 
 
 def placements(
-    sides: Sequence[tuple[Delivery, Camera, Sequence[int], bool]], size: tuple[int, int]
+    sides: Sequence[tuple[Delivery, Camera, Sequence[int], bool]],
+    size: tuple[int, int],
+    headroom: float = 0.0,
 ) -> tuple[Placement, ...]:
     """Return how the clips lie in parts of the picture that are all of one size.
 
@@ -89,6 +91,8 @@ def placements(
         Each with the frames that are shown, and whether it is mirrored.
     size : (int, int)
         Width and height of a part, px.
+    headroom : float
+        Rows at the top that no body reaches into, px: names stand there.
 
     Notes
     -----
@@ -111,13 +115,13 @@ def placements(
     body_px = min(
         min(
             (width - 2.0 * room) * body.size_px / body.box.width,
-            (height - 2.0 * room) * body.size_px / body.box.height,
+            (height - headroom - 2.0 * room) * body.size_px / body.box.height,
             MOST_ZOOM * body.size_px,
         )
         for body in known
     )
     tallest = max(body_px * body.box.height / body.size_px for body in known)
-    ground = 0.5 * (height + tallest)
+    ground = 0.5 * (headroom + height + tallest)
     return tuple(
         _whole(camera, turned, size)
         if body is None

@@ -139,6 +139,7 @@ def prepared_walk(
             (b, pair.camera_b, [cue.model_frame for cue in cues], is_turned),
         ),
         size,
+        headroom=look.NAME_PLATE_PX * layout.unit,
     )
     return Walk(script, pair, cues, layout, tuple(differences), system, is_turned, (first, second))
 

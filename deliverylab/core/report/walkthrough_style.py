@@ -35,6 +35,8 @@ SUBTITLE = Style(25.0, QUIET)
 NAME = Style(25.0, TEXT, "bold")
 NUMBER_ON_PICTURE = Style(23.0, TEXT, "bold")
 FLAG = Style(25.0, GROUND, "bold")
+NAME_PLATE_PX = 44.0
+"""Height of the plate with a name."""
 SMALL = Style(21.0, QUIET)
 RUNNING = Style(31.0, QUIET)
 CAPTION = Style(30.0, TEXT)

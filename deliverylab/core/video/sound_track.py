@@ -31,7 +31,7 @@ class SoundTrack:
 
     def __init__(self, container: OutputContainer, voice: Voice) -> None:
         self._container = container
-        self._samples = voice.samples.astype(np.float32) / 32768.0
+        self._samples = voice.samples
         self._layout = "mono" if len(self._samples) == 1 else "stereo"
         self._stream: AudioStream = container.add_stream(
             "aac", rate=VOICE_RATE_HZ, options={"b": str(BIT_RATE)}
@@ -45,7 +45,7 @@ class SoundTrack:
         while (
             self._done < self._samples.shape[1] and Fraction(self._done, VOICE_RATE_HZ) <= until_s
         ):
-            part = np.ascontiguousarray(self._samples[:, self._done : self._done + CHUNK])
+            part = self._samples[:, self._done : self._done + CHUNK].astype(np.float32) / 32768.0
             frame = av.AudioFrame.from_ndarray(part, format="fltp", layout=self._layout)
             frame.sample_rate = VOICE_RATE_HZ
             frame.time_base = Fraction(1, VOICE_RATE_HZ)

@@ -27,6 +27,9 @@ _BT709 = 1
 _BT601 = 6
 _LIMITED_RANGE = 1
 _FULL_RANGE = 2
+_FINE_CLOCK_HZ = 240_000
+"""Unit in which an MP4 tells how long it lasts: usual frame rates and 48 kHz sound are whole numbers
+of it, which they are not of the thousandth of a second that is taken otherwise."""
 
 
 def write_clip(
@@ -83,7 +86,8 @@ def write_clip(
         Sound to lay under it as AAC, from its first frame on; it is as long as it is, so that it must
         be laid to the length of the pictures before (see `Voice.laid`).
     is_faststart : bool
-        Put the table of contents in front of the pictures, so that a player can begin at once.
+        Put the table of contents in front of the pictures, so that a player can begin at once, and
+        tell durations exactly; MP4 and MOV only.
 
     Returns
     -------
@@ -103,6 +107,8 @@ def write_clip(
     try:
         flags = [*["use_metadata_tags"] * bool(metadata), *["faststart"] * is_faststart]
         said = {"movflags": "+".join(flags)} if flags else {}
+        if is_faststart:
+            said["movie_timescale"] = str(_FINE_CLOCK_HZ)
         with av.open(str(target.absolute()), "w", container_options=said) as container:
             container.metadata.update(metadata or {})
             stream = _add_stream(container, codec, Fraction(rate), pix_fmt, settings)

@@ -41,6 +41,12 @@ def test_bodies_of_different_size_are_shown_as_large_and_on_one_ground():
         assert 0.0 < left < right < SIZE[0]
 
 
+def test_names_have_room_above_the_bodies():
+    sides = (_side(), _side(size=0.6))
+    for side, place in zip(sides, placements(sides, SIZE, headroom=60.0), strict=True):
+        assert _body(side, place)[0] > 60.0 + 0.05 * SIZE[1]
+
+
 def test_where_scale_and_height_are_known_they_say_how_large_a_body_is():
     # the second is filmed half as large as the first, as tall, and crouches: its box would deceive
     metre = PlanarScale(a=Point(0.0, 100.0), b=Point(60.0, 100.0), length_m=1.0)

@@ -89,10 +89,12 @@ def test_a_pause_stands_still_and_the_rest_moves(made):
     pictures = [each.astype(int) for each in _decoded(made)]
     steps = [np.abs(b - a).mean() for a, b in pairwise(pictures)]
     still = [*range(18, 18 + 14), *range(41, 41 + 11)]
-    # a key frame in a pause changes less than a grey level; a step of movement changes more
+    # a key frame, every second, codes the picture anew; else nothing changes
+    coded = {29, 30, 59, 60}
+    assert max(steps[number] for number in still if number not in coded) < 0.1
     assert max(steps[number] for number in still) < 0.8
     moving = [number for number in range(len(steps)) if number not in still]
-    assert min(steps[number] for number in moving) > 1.0
+    assert min(steps[number] for number in moving) > 0.8
 
 
 def test_the_clip_s_own_picture_is_at_the_stop(made, project):
@@ -121,11 +123,10 @@ def test_a_voice_is_laid_under_it_and_heard_to_its_end(
     script = replace(SCRIPT, voice=str(voice), voice_offset_s=offset_s)
     out = make_walkthrough(record, path, script, tmp_path / "w.mp4", size=SIZE)
     with av.open(str(out)) as clip:
-        # what a player is told is in thousandths of a second
         picture, sound = clip.streams.video[0], clip.streams.audio[0]
         assert picture.frames == n_frames
         assert sound.codec_context.name == "aac"
-        assert float(sound.duration * sound.time_base) == pytest.approx(n_frames / 30, abs=1e-3)
+        assert float(sound.duration * sound.time_base) == pytest.approx(n_frames / 30, abs=1e-6)
         heard = np.concatenate([each.to_ndarray()[0] for each in clip.decode(audio=0)])
     loud = np.flatnonzero(np.abs(heard) > 0.1) / 48_000
     assert loud[0] == pytest.approx(offset_s, abs=0.03)
