@@ -8,7 +8,7 @@ from deliverylab.core.report import wording
 from deliverylab.core.report.blocks import LEADING, Fit, draw_lines
 from deliverylab.core.report.charts import draw_whisker
 from deliverylab.core.report.content import PageContent
-from deliverylab.core.report.fonts import clipped, draw_text, fitted, text_width, wrapped
+from deliverylab.core.report.fonts import Style, clipped, draw_text, fitted, text_width, wrapped
 from deliverylab.core.report.page_rows import DifferenceRow
 from deliverylab.core.report.sketch import Cell
 from deliverylab.core.report.style import (
@@ -25,7 +25,7 @@ from deliverylab.core.report.verdicts import draw_verdict_shape, shortened
 TWO_LINE_ROW = 22.0
 """Rows at least this high hold two lines."""
 _COLUMNS = (0.0, 0.335, 0.52, 0.685, 0.885)
-_ONE_LINE_COLUMNS = (0.0, 0.325, 0.495, 0.645, 0.925)
+_ONE_LINE_COLUMNS = (0.0, 0.31, 0.51, 0.645, 0.925)
 """Where the columns begin, as shares of the width; rows of one line have no bar."""
 _COLUMN_GAP = 9.0
 _NOTHING_CLEAR = "No clear difference in what these pictures can show."
@@ -137,21 +137,51 @@ class DifferenceTable:
         first = middle + 2.2 if has_two else middle - 3.0
         second = middle - 7.6
         self._draw_topic(canvas, columns[0], row, (first, second), has_two=has_two)
-        for (x, width), (number, unit), style in (
+        for column, value, style in (
             (columns[1], row.athlete, STRONG),
             (columns[2], row.model, QUIET),
         ):
-            whole = f"{number} {unit}".strip()
-            is_split = text_width(whole, style) > width
-            shown, sized = fitted(number if is_split else whole, style, width, 6.2)
-            x_end = x + draw_text(canvas, x, first, shown, sized)
-            if is_split and has_two:
-                draw_text(canvas, x, second, clipped(unit, SMALL, width), SMALL)
-            elif is_split:
-                room = x + width + _COLUMN_GAP / 2.0 - x_end - 3.0
-                draw_text(canvas, x_end + 3.0, first, *fitted(unit, SMALL, room, 5.2))
+            if has_two:
+                self._draw_value(canvas, column, value, style, (first, second))
+            else:
+                # both have the same unit: it stands beside the first
+                unit = value[1] if value is row.athlete else ""
+                self._draw_in_line(canvas, column, (value[0], unit), style, first)
         self._draw_difference(canvas, columns[3], row, (first, second), has_two=has_two)
         self._draw_verdict(canvas, columns[4], row, (first, second), has_two=has_two)
+
+    @staticmethod
+    def _draw_value(
+        canvas: Any,
+        column: tuple[float, float],
+        value: tuple[str, str],
+        style: Style,
+        baselines: tuple[float, float],
+    ) -> None:
+        """Draw a value with its unit beside it, or below where there is no room."""
+        (x, width), (number, unit) = column, value
+        whole = f"{number} {unit}".strip()
+        is_split = text_width(whole, style) > width
+        draw_text(
+            canvas, x, baselines[0], *fitted(number if is_split else whole, style, width, 6.2)
+        )
+        if is_split:
+            draw_text(canvas, x, baselines[1], clipped(unit, SMALL, width), SMALL)
+
+    @staticmethod
+    def _draw_in_line(
+        canvas: Any,
+        column: tuple[float, float],
+        value: tuple[str, str],
+        style: Style,
+        baseline: float,
+    ) -> None:
+        """Draw a value with its unit beside it in small letters."""
+        (x, width), (number, unit) = column, value
+        end = x + draw_text(canvas, x, baseline, *fitted(number, style, width, 6.2)) + 3.0
+        if unit:
+            room = x + width + _COLUMN_GAP / 2.0 - end
+            draw_text(canvas, end, baseline, *fitted(unit, SMALL, room, 4.8))
 
     @staticmethod
     def _draw_difference(
