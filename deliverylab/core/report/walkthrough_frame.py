@@ -29,6 +29,7 @@ from deliverylab.core.report.walkthrough_style import rgb
 from deliverylab.core.report.walkthrough_words import number_lines, shown_differences
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
+from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 
 NO_PICTURES = "no clip here: positions only"
 
@@ -72,8 +73,11 @@ class Walk:
 
     @cached_property
     def names(self) -> tuple[str, str]:
-        """What stands on the two pictures."""
+        """What stands on the two pictures: who, from where if that differs, whether mirrored."""
         athlete, model = wording.headings(self.pair.a, self.pair.b)
+        views = [VIEWS[each.view].name for each in (self.pair.camera_a, self.pair.camera_b)]
+        if views[0] != views[1]:
+            athlete, model = f"{athlete}, {views[0]}", f"{model}, {views[1]}"
         return athlete, f"{model}, mirrored" if self.is_turned else model
 
     @cached_property

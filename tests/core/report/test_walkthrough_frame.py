@@ -172,3 +172,9 @@ def test_what_comes_next_is_named(walk):
     assert content.caption == "The ball leaves."
     assert content.marks[content.chosen].name == "release"
     assert content.subtitle == "compared with College means, 14\u00a0May\u00a02026"
+
+
+def test_views_that_differ_are_named(walk, athlete, model, found):
+    rear = replace(model, cameras=(replace(model.cameras[0], view="rear"),))
+    other = prepared_walk(walk.script, athlete, rear, walk.layout, found)
+    assert other.names == ("Noor V., open side", "College means, rear")
