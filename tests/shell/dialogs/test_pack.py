@@ -21,6 +21,7 @@ def panel(session, clip, qtbot, monkeypatch):
     session.add_delivery(delivery_of("Bo 1", cameras=(camera,)))
     session.add_delivery(delivery_of("Kim 2"))
     session.select("athlete", "Bo 1")
+    session.activate("athlete")
     made = PackPanel(session, "athlete")
     qtbot.addWidget(made)
     made.resize(318, 700)
