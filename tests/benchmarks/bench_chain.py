@@ -5,6 +5,8 @@ Run ``PYTHONPATH=. python tests/benchmarks/bench_chain.py [N]``; two seconds an 
 follow from each other, their consequences run through the figure with a third of scatter between
 athletes, every throw a little different from the last; both throws filmed by two phones with placing,
 clothing, calibration and marking errors, each on a day of its own, solved, measured and compared.
+Faults of their whole size are some 2.4 times as large as the usual U of their difference, or larger;
+how much less is found of smaller ones is told last.
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ from deliverylab.core.compare.chain import Chain, chain_of
 from deliverylab.core.compare.verdict import Difference
 from tests.core.compare.planted import Fault, compared, planted
 
-FIRST_SEED = 1000
+FIRST_SEED = 2000
 N_FIRST = 2
 """Starts that count: the first two offered."""
 
@@ -48,8 +50,9 @@ def with_faults(n: int, size: float) -> None:
         for fault, hit in zip(faults, hits, strict=True):
             by_name.setdefault(fault.name, Counter())[hit] += 1
     print(f"\nfaults of {100 * size:.0f} % of their size, {n} athletes")
-    print(f"all planted faults among the first two starts: {_share(athletes)} of athletes")
-    print(f"of single faults: {_share(each)}; of those that the clips show clearly: {_share(seen)}")
+    print(f"planted starts among the first two offered: {_share(each)}")
+    print(f"of those that the clips show clearly: {_share(seen)}")
+    print(f"athletes of whom every planted start is: {_share(athletes)}")
     for name, counts in by_name.items():
         print(f"  {name}: {counts[True]} of {counts.total()}")
 
