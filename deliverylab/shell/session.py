@@ -14,18 +14,18 @@ from deliverylab.core.model.scale import PlanarScale
 from deliverylab.core.units import UnitSystem
 from deliverylab.core.vocabulary.events import EVENT_KEYS
 from deliverylab.shell.session_answers import LostClip
-from deliverylab.shell.session_plan import SessionPlan
 from deliverylab.shell.session_state import (
     SIDES,
     Side,
     SideState,
     other_side,
 )
+from deliverylab.shell.session_walkthrough import SessionWalkthrough
 
 __all__ = ["SIDES", "LostClip", "Session", "Side", "SideState", "other_side"]
 
 
-class Session(SessionPlan):
+class Session(SessionWalkthrough):
     """A project in the window: its file, events and scale as intents.
 
     Questions are answered by `SessionAnswers`; what concerns whole deliveries stands in

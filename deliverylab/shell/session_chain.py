@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.library import Library, Link
-from deliverylab.shell.session_walkthrough import SessionWalkthrough
+from deliverylab.shell.session_parties import SessionParties
 
 if TYPE_CHECKING:
     from deliverylab.core.compare.chain import Chain
@@ -24,7 +24,7 @@ class _Kept(NamedTuple):
     library: Library
 
 
-class SessionChain(SessionWalkthrough):
+class SessionChain(SessionParties):
     """The chain of the comparison, and the library by which it is told."""
 
     def __init__(self, parent: QObject | None = None) -> None:

@@ -14,10 +14,11 @@ from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.plan_changes import SetWalkthrough
 from deliverylab.core.model.walkthrough import Drawing, DrawingKind, Stop, Walkthrough
 from deliverylab.shell.session_answers import are_the_same
-from deliverylab.shell.session_parties import SessionParties
+from deliverylab.shell.session_plan import SessionPlan
 from deliverylab.shell.session_state import SIDES, Side
 
 if TYPE_CHECKING:
+    from deliverylab.core.compare.chain import Chain
     from deliverylab.core.compare.verdict import Difference
     from deliverylab.core.compare.walkthrough_plan import FrameCue, Walked
     from deliverylab.core.report.walkthrough_frame import Walk
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 Report = Callable[[float], None]
 
 
-class SessionWalkthrough(SessionParties):
+class SessionWalkthrough(SessionPlan):
     """Answers and intents about the walkthrough of the two deliveries that are compared.
 
     As long as nobody edited it, the script is the one that the measurements suggest, and follows
@@ -85,18 +86,23 @@ class SessionWalkthrough(SessionParties):
             There is no partner, or no key event that both know.
         """
         athlete, model = self.walk_deliveries()
-        record = self.record
-        rests_on = (athlete, model, record.deliveries, record.own_set, record.partner_set)
+        found, chain = self.differences(), self._told_chain()
+        rests_on = (athlete, model, found, chain)
         kept = self._suggested_script
         if kept is None or not are_the_same(kept[0], rests_on):
-            from deliverylab.core.compare.chain import chain_of
             from deliverylab.core.workflow.walkthrough_script import default_script
 
-            found = self.differences()
             pair = (athlete.name, model.name)
-            kept = (rests_on, default_script(record, pair, found, chain_of(found)))
+            kept = (rests_on, default_script(self.record, pair, found, chain))
             self._suggested_script = kept
         return kept[1]
+
+    def _told_chain(self) -> Chain | None:
+        """Return what started what; None where the own library, which says more, is damaged."""
+        try:
+            return self.chain()
+        except DeliveryLabError:
+            return None
 
     def walked(self) -> Walked:
         """Return which clips the walkthrough shows, and how their times go together.
