@@ -134,13 +134,30 @@ def _say_courses(athlete: str, courses: Sequence[Course], system: UnitSystem) ->
             for course in groups[verdict]
         ]
         columns(rows, indent=4)
-    for verdict in ("too few deliveries", "one visit only"):
-        if verdict in groups:
-            names = ", ".join(course_name(course) for course in groups[verdict])
-            say_wrapped(f"{verdict}: {names}", indent=2)
+    _say_repeats(groups.pop("one visit only", []), system)
+    if "too few deliveries" in groups:
+        names = ", ".join(course_name(course) for course in groups["too few deliveries"])
+        say_wrapped(f"too few deliveries: {names}", indent=2)
     if said := chance_words(courses):
         say_wrapped(said, indent=2)
     say()
+
+
+def _say_repeats(courses: Sequence[Course], system: UnitSystem) -> None:
+    """Print what one visit only shows: how far its deliveries spread, where they are several."""
+    from deliverylab.core.report.progress_words import course_name, spread_words
+
+    repeated = [course for course in courses if course.visits[-1].spread is not None]
+    if repeated:
+        say("  one visit only: how alike its deliveries are (standard deviation)")
+        rows = [
+            (course_name(course), _ends(course, system)[1], spread_words(course, system))
+            for course in repeated
+        ]
+        columns(rows, indent=4)
+    names = ", ".join(course_name(course) for course in courses if course not in repeated)
+    if names:
+        say_wrapped(f"one delivery only: {names}", indent=2)
 
 
 def _ends(course: Course, system: UnitSystem) -> tuple[str, str]:

@@ -3,6 +3,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
 
 import pytest
@@ -60,6 +61,17 @@ def test_what_cannot_be_done_is_said(run, visits, monkeypatch, tmp_path, argumen
 def test_an_athlete_with_one_visit_shows_from_the_second_on(run, visits):
     _, out, _ = run("progress", visits, "--athlete", "Ben")
     assert "progress shows from the second one on" in out
+
+
+def test_of_one_visit_it_says_how_alike_the_deliveries_are(run, visits, tmp_path):
+    shutil.copy(visits / "june.delivery", tmp_path / "june.delivery")
+    _, out, _ = run("progress", tmp_path, "--athlete", "Ana")
+    assert "one visit only: how alike its deliveries are" in out
+    assert re.search(
+        r"Stride +85\.\d ± \d\.\d % of height \(3\) +spread 0\.50 % of height over 3", out
+    )
+    _, out, _ = run("progress", visits, "--athlete", "Ben")
+    assert "one delivery only: " in out
 
 
 def test_where_nobody_came_twice_it_says_so(run, visits, tmp_path):

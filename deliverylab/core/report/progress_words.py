@@ -59,9 +59,19 @@ def brief_words(course: Course, system: UnitSystem) -> str:
         else:
             d = amount(course, change.d, system, has_sign=True)
             said = f"{d}, counts from {amount(course, change.detectable, system)}"
+    elif change is None:
+        said = spread_words(course, system)
     if course.target is None:
         return said
     return " · ".join(part for part in (said, f"target {_REACHED[course.target.reached]}") if part)
+
+
+def spread_words(course: Course, system: UnitSystem) -> str:
+    """Return how far the deliveries of the last visit spread; empty of a single one."""
+    last = course.visits[-1]
+    if last.spread is None:
+        return ""
+    return f"spread {_fine(course, last.spread, system)} over {last.n} deliveries"
 
 
 _REACHED: dict[Reached, str] = {

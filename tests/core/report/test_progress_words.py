@@ -15,7 +15,7 @@ from deliverylab.core.report.progress_words import (
     summary_words,
     target_words,
 )
-from tests.core.report.courses_drawn import KEYS, course
+from tests.core.report.courses_drawn import KEYS, course, visit
 
 STRIDE = next(n for n, (spec, _) in enumerate(KEYS) if spec.key == "stride_length")
 KNEE = KEYS.index(next(k for k in KEYS if k[0].key == "lead_knee_flexion" and k[1] == "release"))
@@ -61,10 +61,10 @@ def test_in_a_few_words():
     assert brief_words(course(KNEE, d=1.0, target=target), "metric") == (
         "+1.0°, counts from 4.0° · target not reached yet"
     )
-    assert brief_words(course(KNEE, n_visits=1), "metric") == ""
-    assert (
-        brief_words(course(KNEE, n_visits=1, target=target), "metric") == "target not reached yet"
-    )
+    once = course(KNEE, n_visits=1)
+    assert brief_words(once, "metric") == "spread 1.5° over 3 deliveries"
+    alone = course(KNEE, visits=(visit("2026-03-01", 40.0, 1),), change=None, target=target)
+    assert brief_words(alone, "metric") == "target not reached yet"
 
 
 def test_planned_ones_stand_first_then_what_changed_most():
