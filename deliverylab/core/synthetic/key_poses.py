@@ -141,7 +141,10 @@ class KeyPoses:
     def _middle_before(self) -> None:
         x, y = self.ankle0[0], self.ankle0[1]
         drive = self.spec.drive_knee_flexion_deg
-        over = {"set": (x + 0.17, y - 0.03), "leg_lift": (x + self.spec.hips_ahead_at_lift_m, y - 0.045)}
+        over = {
+            "set": (x + 0.17, y - 0.03),
+            "leg_lift": (x + self.spec.hips_ahead_at_lift_m, y - 0.045),
+        }
         for key, xy in over.items():
             flexion = 16.0 if key == "set" else drive[0]
             self._height(key, xy, ankle=self.ankle0, flexion_deg=flexion, side=-1)
