@@ -37,6 +37,10 @@ UNSAVED = "Save the project first: progress is read from the projects in its fol
 LIST_WIDTH = 300
 DESIGNED_POINT_SIZE = 9.0
 """Type size for which that width was chosen."""
+NOTHING = (
+    "No delivery of this athlete has both a date and a number yet. A visit is a day: give each delivery "
+    "its date under its facts."
+)
 KEY = Qt.ItemDataRole.UserRole
 
 
@@ -126,7 +130,7 @@ class ProgressPane(SheetPage):
     def _show_courses(self, courses: tuple[Course, ...], remarks: tuple[str, ...]) -> None:
         """List all metrics, and show those that are planned or changed."""
         self._courses, self._remarks = courses, remarks
-        tell(self.words, summary_words(courses) if courses else "")
+        tell(self.words, summary_words(courses) if courses else NOTHING)
         several = [remark for remark in remarks if remark]
         text = " ".join((chance_words(courses), *(f"{remark}." for remark in several[:2])))
         if len(several) > 2:

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from deliverylab.core.model.changes import SetDelivery
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.projectfile import save_project
-from deliverylab.shell.panes.progress import ALL, KEY, UNSAVED, ProgressPane
+from deliverylab.shell.panes.progress import ALL, KEY, NOTHING, UNSAVED, ProgressPane
 from tests.shell.several import fill_several, of_bo
 
 
@@ -66,6 +66,7 @@ def test_another_athlete_can_be_looked_at(pane, qtbot):
     pane.chooser.setCurrentIndex(pane.chooser.findText("Kim"))
     qtbot.waitUntil(lambda: not pane.metrics.isVisible(), timeout=10_000)
     assert "Kim in may.delivery passed over: it has no date" in pane.notes.text()
+    assert pane.words.text() == NOTHING
     assert not pane.save_button.isEnabled()
 
 
