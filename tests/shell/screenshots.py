@@ -33,6 +33,7 @@ from deliverylab.shell.theme import theme
 from deliverylab.shell.window.window import Window
 from tests.shell.conftest import MARKS_A, MARKS_B, SCALE, delivery_of, figure_tracks
 from tests.shell.filmed_twice import WRONG, named, of_many_origins, put, with_wrong_points
+from tests.shell.gestures import click
 
 SIZES = ((1280, 800), (1920, 1080))
 LARGE_TYPE = 1.5
@@ -189,10 +190,19 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
             window.tool.show_preview()
             settle(application(), 3.0)
 
+    def causes() -> None:
+        window.show_causes()
+        settle(application())
+        boxes = window.causes.canvas.drawing.boxes
+        if boxes:
+            click(window.causes.canvas, boxes[-1].place.center())
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
         "release": lambda: session.go_to_event("release"),
+        "causes": causes,
+        "causes-gone": lambda: window.show_causes(is_wanted=False),
         "guess": guess,
         "walkthrough": walkthrough,
         "walkthrough-drawn": walkthrough_drawn,
