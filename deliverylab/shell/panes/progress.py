@@ -34,7 +34,7 @@ HEADS = {
     "one visit only": "Measured at one visit only",
 }
 UNSAVED = "Save the project first: progress is read from the projects in its folder."
-LIST_WIDTH = 300
+LIST_WIDTH = 264
 DESIGNED_POINT_SIZE = 9.0
 """Type size for which that width was chosen."""
 NOTHING = (
