@@ -31,9 +31,10 @@ def end_choices(metric_key: str) -> tuple[tuple[LinkEnd, str], ...]:
 
 def cue_rows(end: LinkEnd, library: Library) -> tuple[tuple[Cue, bool], ...]:
     """Return the cues for this with whether each is one's own; of equal words only that."""
-    own = [cue for cue in cues_for(end, library) if cue in library.cues]
+    theirs = cues_for(end, Library())
+    own = cues_for(end, library)[: -len(theirs) or None]
     words = {cue.text for cue in own}
-    theirs = [cue for cue in cues_for(end, Library()) if cue.text not in words]
+    theirs = tuple(cue for cue in theirs if cue.text not in words)
     return (*((cue, True) for cue in own), *((cue, False) for cue in theirs))
 
 

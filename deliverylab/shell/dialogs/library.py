@@ -141,6 +141,7 @@ class LibraryPanel(ToolPanel):
         for card in self._made_cards(end, library):
             self.cards.addWidget(card)
         settle(self.cards)
+        settle(self.column)
         self.add.setText({"cues": "Add cue", "drills": "Add drill", "links": "Add link"}[self.part])
         tell(self._place, self._session.library_place())
         tell(self._size, size_words(library))

@@ -10,6 +10,7 @@ from PySide6.QtCore import QDate, Signal
 from PySide6.QtWidgets import QDateEdit, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.scroll_column import settle
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.words_edit import WordsEdit
 from deliverylab.shell.plan_content import choice_words, read_target
@@ -133,6 +134,8 @@ class WorkOnPanel(ToolPanel):
             self.forms.append(self._made_form(len(self.forms)))
         for number, (form, card) in enumerate(zip(self.forms, cards, strict=True)):
             form.show_card(card, len(cards), number)
+        settle(self._cards)
+        settle(self.column)
 
     def _made_form(self, number: int) -> PriorityForm:
         session, form = self._session, PriorityForm(number)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
 
 from deliverylab.shell.theme import on_theme_changed
@@ -41,7 +41,11 @@ class WordsEdit(QPlainTextEdit):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.textChanged.connect(self._fit)
+        # after the layout that is at work now, which would not see another height
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._fit)
+        self.document().documentLayout().documentSizeChanged.connect(self._soon.start)
         on_theme_changed(self, self._fit)
 
     def show_words(self, text: str) -> None:
@@ -87,10 +91,15 @@ class WordsEdit(QPlainTextEdit):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Be as high as the words need at this width."""
         super().resizeEvent(event)
-        if event.oldSize().width() != event.size().width():
-            # after the layout that is at work now, which would not see another height
-            QTimer.singleShot(0, self, self._fit)
+        self._soon.start()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Have the height that the words need in the type that it has only now."""
+        super().showEvent(event)
+        self._soon.start()
 
     def _fit(self) -> None:
         n_lines = max(1, round(self.document().size().height()))
-        self.setFixedHeight(n_lines * self.fontMetrics().lineSpacing() + FRAME_PX)
+        height = n_lines * self.fontMetrics().lineSpacing() + FRAME_PX
+        if height != self.height() or height != self.minimumHeight():
+            self.setFixedHeight(height)

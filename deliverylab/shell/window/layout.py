@@ -51,6 +51,7 @@ BUTTONS = (
     "other_side",
     "mirrored",
     None,
+    "work_on",
     "page",
     "walkthrough",
     "cautions",
