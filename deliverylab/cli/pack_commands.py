@@ -99,7 +99,7 @@ def _pack(arguments: argparse.Namespace) -> int:
         if clip.n_coarse:
             note(
                 f"{clip.name}: no head was located in {clip.n_coarse} of {clip.n_frames} pictures; "
-                "they are blurred all over"
+                "they are blurred all over; place or track head_top and neck there"
             )
     return 0
 

@@ -16,7 +16,15 @@ from deliverylab.shell.session import Session
 
 Paper = Literal["a4", "letter"]
 SheetKind = Literal["page", "technical"]
-Which = Literal["results", "differences"]
+Which = Literal["results", "differences", "tracks", "events", "budgets"]
+"""Tables that leave the window."""
+WHICH_WORDS: dict[Which, str] = {
+    "results": "readings",
+    "differences": "differences",
+    "tracks": "positions",
+    "events": "event marks",
+    "budgets": "budgets",
+}
 Report = Callable[[float], None]
 
 
@@ -117,31 +125,50 @@ def save_page(pdf: bytes, path: Path) -> None:
 
 
 def save_table(session: Session, which: Which, path: Path) -> Path:
-    """Write readings or differences as a table and return its file.
+    """Write a table of what is on the stages and return its file.
 
-    Values stand in SI units and degrees; as JSON where the name ends in ``.json``, else as CSV.
+    Values stand in SI units, px and degrees; as JSON where the name ends in ``.json``, as Parquet where
+    it ends in ``.parquet``, else as CSV.
 
     Raises
     ------
     OutputError
         The file cannot be written.
+    NotFoundError
+        Parquet without the optional library.
     UsageError
-        There are no differences, for want of a partner.
+        There are no differences, for want of a partner; or another ending.
     """
-    from deliverylab.core.report import tables
+    from deliverylab.core.report import table_files, tables
 
-    is_json = path.suffix.lower() == ".json"
-    if which == "results":
-        results = [*session.results("athlete"), *session.results("model")]
-        write = tables.write_results_json if is_json else tables.write_results_csv
-        return write(results, path)
-    differences = session.differences()
-    if not differences:
+    if which == "differences" and not session.differences():
         raise UsageError(
             "there are no differences", remedy="choose a delivery to compare with above the stages"
         )
-    save = tables.write_differences_json if is_json else tables.write_differences_csv
-    return save(differences, path)
+    if path.suffix.lower() == ".json" and which == "results":
+        return tables.write_results_json(_results(session), path)
+    if path.suffix.lower() == ".json" and which == "differences":
+        return tables.write_differences_json(session.differences(), path)
+    return table_files.write_frame(_table(session, which), path)
+
+
+def _results(session: Session) -> list[Any]:
+    return [*session.results("athlete"), *session.results("model")]
+
+
+def _table(session: Session, which: Which) -> Any:
+    from deliverylab.core.report import tables, tables_tracks
+
+    if which == "results":
+        return tables.results_frame(_results(session))
+    if which == "differences":
+        return tables.differences_frame(session.differences())
+    if which == "budgets":
+        return tables_tracks.budgets_frame(_results(session))
+    shown = (session.delivery("athlete"), session.delivery("model"))
+    deliveries = [delivery for delivery in shown if delivery is not None]
+    frame = tables_tracks.tracks_frame if which == "tracks" else tables_tracks.events_frame
+    return frame(deliveries)
 
 
 def clip_work(path: Path, project_path: Path | None, view: str) -> Callable[[Report], LookedOver]:

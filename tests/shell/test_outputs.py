@@ -5,6 +5,7 @@ import json
 import pytest
 
 from deliverylab.core.errors import OutputError, UsageError
+from deliverylab.core.report.table_files import read_frame
 from deliverylab.shell.outputs import page_picture, page_work, save_page, save_table
 
 
@@ -46,3 +47,20 @@ def test_tables_hold_results_of_both_and_the_differences(placed_pair, tmp_path):
     placed_pair.select("model", None)
     with pytest.raises(UsageError):
         save_table(placed_pair, "differences", tmp_path / "c.csv")
+
+
+@pytest.mark.parametrize("which", ["results", "differences", "tracks", "events", "budgets"])
+@pytest.mark.parametrize("ending", [".csv", ".parquet"])
+def test_every_table_is_written_in_its_format(placed_pair, tmp_path, which, ending):
+    path = save_table(placed_pair, which, tmp_path / f"a{ending}")
+    table = read_frame(path)
+    assert "metric" in table or "frame" in table
+    if which in {"tracks", "events"}:
+        assert set(table["delivery"]) == {"Bo 1", "Kim model"}
+    if ending == ".parquet":
+        assert "units" in table.attrs
+
+
+def test_another_ending_is_refused(placed_pair, tmp_path):
+    with pytest.raises(UsageError, match="says its format"):
+        save_table(placed_pair, "tracks", tmp_path / "a.xlsx")

@@ -30,7 +30,8 @@ if TYPE_CHECKING:
 Edit = Callable[[int, "NDArray[np.uint8]"], "NDArray[np.uint8]"]
 """``edit(frame, picture)`` gives the picture to write; the frame is the source's."""
 CRF: Final = 16.0
-"""Own measurement on the example clips: see the README; landmarks are followed to the same places."""
+"""Own measurement: 43 dB from the example clips' pictures, 41.5 in the worst frame; 40 and 39 from a web
+clip of 320 × 240; at 1 to 1.6 times the size of the source."""
 _PRESET: Final = "veryfast"
 _KEY_EVERY_S: Final = 0.25
 

@@ -63,6 +63,7 @@ OTHERS = (
     "Other people in the picture are blurred only where a simple finder saw a face; it misses most who "
     "are turned away, far off or moving. Look through the clips before you hand them on."
 )
+PLACE_MORE = "Place or track the top of the head and the neck there, and fewer will be."
 KNOWN_BY = (
     "A person may still be known by build, movement, clothing or place. Height, mass, throwing hand, "
     "year of birth, dates and ball speeds are in the project, for results lean on some of them."
@@ -116,7 +117,7 @@ def _face_lines(clips: tuple[PackedClip, ...], options: PackOptions) -> list[str
     if n_coarse:
         lines.append(
             f"Where they do not, the whole picture was blurred: {n_coarse} of "
-            f"{sum(clip.n_frames for clip in clips)} pictures."
+            f"{sum(clip.n_frames for clip in clips)} pictures. {PLACE_MORE}"
         )
     return [*lines, OTHERS]
 

@@ -19,7 +19,10 @@ from deliverylab.shell.widgets.tool_panel import ToolPanel, Working
 PREVIEW_WIDTH = 270
 KINDS = "Packed projects (*.zip)"
 LOCATED = "The athlete's head is located here."
-NOT_LOCATED = "No head is located here: this picture is blurred all over."
+NOT_LOCATED = (
+    "No head is located here: this picture is blurred all over. Place or track the top of the head and "
+    "the neck to have it otherwise."
+)
 FACES = (
     "The athlete's head, by landmarks or the detector; where neither tells, the whole picture. Others "
     "only where a simple finder sees a face: look the clips through before you hand them on."

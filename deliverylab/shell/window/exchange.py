@@ -10,11 +10,14 @@ from PySide6.QtWidgets import QFileDialog
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.jobs import Job
-from deliverylab.shell.outputs import Which, demo_work, save_table
+from deliverylab.shell.outputs import WHICH_WORDS, Which, demo_work, save_table
 from deliverylab.shell.project_files import TABLE_KINDS, ProjectFiles
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.window.layout import WindowLayout
+
+KINDS = "Table (*.csv);;JSON (*.json);;Parquet, for a notebook (*.parquet)"
+ENDINGS = (".csv", ".json", ".parquet")
 
 
 class ExchangeWindow(WindowLayout):
@@ -68,16 +71,15 @@ class ExchangeWindow(WindowLayout):
     # ----------------------------------------------------------------------------------- tables
 
     def export_table(self, which: Which) -> None:
-        """Ask for a name and write the ``results`` or ``differences`` there."""
-        start = Path(self.files.folder()) / f"{self.session.name} {which}.csv"
-        chosen, kind = QFileDialog.getSaveFileName(
-            self, f"Save the {which}", str(start), "Table (*.csv);;JSON (*.json)"
-        )
+        """Ask for a name and write a table there, in the format of the name's ending."""
+        words = WHICH_WORDS[which]
+        start = Path(self.files.folder()) / f"{self.session.name} {words}.csv"
+        chosen, kind = QFileDialog.getSaveFileName(self, f"Save the {words}", str(start), KINDS)
         if not chosen:
             return
         path = Path(chosen)
         if not path.suffix:
-            path = path.with_suffix(".json" if "json" in kind else ".csv")
+            path = path.with_suffix(next((e for e in ENDINGS if e in kind), ENDINGS[0]))
         try:
             written = save_table(self.session, which, path)
         except DeliveryLabError as error:

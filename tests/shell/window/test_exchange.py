@@ -21,6 +21,14 @@ def test_readings_are_written_as_a_table(window, session, tmp_path, monkeypatch,
     assert f"Wrote spring.{ending}" in window.notices.text
 
 
+def test_the_kind_that_was_chosen_gives_the_ending(window, session, tmp_path, monkeypatch):
+    session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
+    kind = "Parquet, for a notebook (*.parquet)"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "marks"), kind))
+    window.actions_by_key["export_events"].trigger()
+    assert (tmp_path / "marks.parquet").read_bytes().startswith(b"PAR1")
+
+
 def test_a_table_that_cannot_be_written_says_why(window, session, tmp_path, monkeypatch):
     session.add_delivery(delivery_of("Bo 1", marks=MARKS_A))
     path = tmp_path / "no folder" / "spring.csv"
