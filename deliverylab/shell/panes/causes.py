@@ -188,8 +188,10 @@ class CausesPane(QFrame):
         tell(self._head, words.head)
         tell(self._evidence, words.evidence)
         tell(self._why, words.why)
-        for link in words.links:
-            button = QPushButton(LEAVE_OUT)
+        n_links = len(words.links)
+        for number, link in enumerate(words.links, 1):
+            which = f" ({number} of {n_links})" if n_links > 1 else ""
+            button = QPushButton(LEAVE_OUT + which)
             button.setProperty("role", "link")
             button.setToolTip(link_name(link))
             button.setAccessibleName(f"{LEAVE_OUT}: {link_name(link)}")
