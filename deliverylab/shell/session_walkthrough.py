@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from deliverylab.core.errors import UsageError
 from deliverylab.core.model.changes import replace
@@ -17,6 +17,13 @@ if TYPE_CHECKING:
     from deliverylab.core.report.walkthrough_frame import Walk
 
 Report = Callable[[float], None]
+
+
+class MadeWalk(NamedTuple):
+    """A walkthrough's clip, and the files of clips that gave no pictures for it."""
+
+    path: Path
+    without: tuple[str, ...] = ()
 
 
 class SessionWalkthrough(SessionWalkScript):
@@ -111,8 +118,20 @@ class SessionWalkthrough(SessionWalkScript):
         self._set_stop(index, replace(self.script().stops[index], pause_s=pause_s))
 
     def set_pauses(self, pauses_s: Sequence[float], voice: Path) -> None:
-        """Set all pauses as somebody spoke, and the voice that goes with them, in one step."""
+        """Set all pauses as somebody spoke, and the voice that goes with them, in one step.
+
+        Raises
+        ------
+        UsageError
+            The script has other stops now.
+        """
         script = self.script()
+        if len(script.stops) != len(pauses_s):
+            raise UsageError(
+                "the script was changed while the voice was recorded",
+                where=voice.name,
+                remedy="lay the recording under it as a sound file, or record it again",
+            )
         stops = tuple(
             replace(stop, pause_s=pause_s)
             for stop, pause_s in zip(script.stops, pauses_s, strict=True)
@@ -204,7 +223,7 @@ class SessionWalkthrough(SessionWalkScript):
 
         return prepare
 
-    def walk_work(self, out: Path, size: tuple[int, int]) -> Callable[[Report], Path | None]:
+    def walk_work(self, out: Path, size: tuple[int, int]) -> Callable[[Report], MadeWalk]:
         """Return the work that makes the clip of the walkthrough as it is now.
 
         Raises
@@ -215,11 +234,20 @@ class SessionWalkthrough(SessionWalkScript):
         record, script, path = self.record, self.script(), self.path
         found = self.differences()
 
-        def work(report: Report) -> Path | None:
+        def work(report: Report) -> MadeWalk:
             from deliverylab.core.workflow.walkthrough import make_walkthrough
 
-            return make_walkthrough(
-                record, path, script, out, size=size, differences=found, progress=report
+            lost: dict[str, str] = {}
+            make_walkthrough(
+                record,
+                path,
+                script,
+                out,
+                size=size,
+                differences=found,
+                progress=report,
+                problems=lost,
             )
+            return MadeWalk(out, tuple(Path(one).name for one in lost))
 
         return work

@@ -6,6 +6,7 @@ recorded stays in its file.
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import importlib.util
 from pathlib import Path
@@ -143,7 +144,8 @@ class VoiceRecorder(QObject):
         if recorder is not None:
             recorder.stop()
         if path is not None:
-            path.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):  # where the system still writes, it stays
+                path.unlink(missing_ok=True)
 
     def _on_duration_changed(self, _duration_ms: int) -> None:
         """Take the first sound that was written as the beginning: opening the device takes a while."""

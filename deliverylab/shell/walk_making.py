@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.jobs import Job
+from deliverylab.shell.session_walkthrough import MadeWalk
 
 Report = Callable[[float], None]
 
@@ -28,7 +29,7 @@ class WalkMaking(QObject):
     changed()
         Begun, gone on, or over.
     finished(object)
-        Path of the clip.
+        A `MadeWalk`.
     failed(object)
         A `DeliveryLabError`.
     stopped()
@@ -51,7 +52,7 @@ class WalkMaking(QObject):
         """Whether a clip is being made."""
         return self._job is not None
 
-    def begin(self, work: Callable[[Report], Path | None]) -> None:
+    def begin(self, work: Callable[[Report], MadeWalk]) -> None:
         """Make a clip; not while another one is made."""
         if self._job is not None:
             return
@@ -73,9 +74,9 @@ class WalkMaking(QObject):
         self.share = share
         self.changed.emit()
 
-    def _on_finished(self, path: Path | None) -> None:
-        self.made = path
-        self.finished.emit(path)
+    def _on_finished(self, made: MadeWalk) -> None:
+        self.made = made.path
+        self.finished.emit(made)
 
     def _on_failed(self, error: BaseException) -> None:
         if not isinstance(error, DeliveryLabError):

@@ -7,6 +7,7 @@ import wave
 import pytest
 
 from deliverylab.core.errors import ClipError, UsageError
+from deliverylab.shell.session_walkthrough import MadeWalk
 from tests.shell.conftest import MARKS_A, delivery_of
 
 
@@ -176,6 +177,13 @@ def test_pauses_as_somebody_spoke_and_the_voice_are_one_step(placed_pair, voice)
     assert not placed_pair.has_own_script
 
 
+def test_a_script_that_was_changed_while_somebody_spoke_is_left_as_it_is(placed_pair, voice):
+    placed_pair.remove_stop(0)
+    with pytest.raises(UsageError, match="changed while"):
+        placed_pair.set_pauses([1.0, 2.0, 4.5], voice)
+    assert placed_pair.script().voice == ""
+
+
 def test_the_script_is_forgotten_on_request(placed_pair):
     placed_pair.forget_script()
     assert not placed_pair.undo_stack.canUndo()
@@ -199,6 +207,6 @@ def test_the_clip_is_made_of_what_is_there_when_it_is_asked_for(placed_pair, tmp
     work = placed_pair.walk_work(tmp_path / "clip.mp4", (854, 480))
     placed_pair.remove_stop(0)
     shares: list[float] = []
-    assert work(shares.append) == tmp_path / "clip.mp4"
+    assert work(shares.append) == MadeWalk(tmp_path / "clip.mp4")
     assert len(shares) == n_pictures
     assert shares[-1] == 1.0

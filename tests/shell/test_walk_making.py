@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from deliverylab.core.errors import OutputError
+from deliverylab.shell.session_walkthrough import MadeWalk
 from deliverylab.shell.walk_making import WalkMaking
 
-CLIP = Path("clip.mp4")
+CLIP = MadeWalk(Path("clip.mp4"))
 
 
 @pytest.fixture
@@ -29,12 +30,12 @@ def test_one_clip_at_a_time_tells_its_share_and_its_path(making, qtbot):
 
     making.begin(work)
     qtbot.waitUntil(lambda: 0.5 in shares)
-    making.begin(lambda _report: Path("other.mp4"))
+    making.begin(lambda _report: MadeWalk(Path("other.mp4")))
     with qtbot.waitSignal(making.finished) as caught:
         may_go_on.set()
     assert caught.args == [CLIP]
     qtbot.waitUntil(lambda: not making.is_busy)
-    assert making.made == CLIP
+    assert making.made == CLIP.path
 
 
 def test_stopped_it_says_so_and_nothing_is_made(making, qtbot):

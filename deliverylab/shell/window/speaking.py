@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QFileDialog
 
 from deliverylab.core.errors import DeliveryLabError
@@ -45,6 +46,12 @@ class SpeakingWindow(WalkthroughWindow):
         if self._open_walk_panel() is not None:
             self._drop_voice()
         super().close_tool()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Throw a recording away that goes on while the window closes."""
+        super().closeEvent(event)
+        if event.isAccepted():
+            self._drop_voice()
 
     def ask_voice(self) -> None:
         """Ask for a sound file and lay it under the clip."""
@@ -128,8 +135,12 @@ class SpeakingWindow(WalkthroughWindow):
         self._let_take_go()
         panel = self._open_walk_panel()
         if take is not None and panel is not None:
-            panel.try_to(lambda: self.session.set_pauses(take.pauses_s, path))
-            panel.said.emit(LAID, "good")
+            try:
+                self.session.set_pauses(take.pauses_s, path)
+            except DeliveryLabError as error:
+                panel.voice.say_problem(error_text(error))
+            else:
+                panel.said.emit(LAID, "good")
 
     def _on_voice_failed(self, words: str) -> None:
         self._let_take_go()

@@ -17,6 +17,7 @@ from deliverylab.shell.messages import error_text
 from deliverylab.shell.panes.walk_large import WalkLargePane
 from deliverylab.shell.project_files import ProjectFiles
 from deliverylab.shell.session import Session, Side, other_side
+from deliverylab.shell.session_walkthrough import MadeWalk
 from deliverylab.shell.settings import Settings
 from deliverylab.shell.walk_content import stop_name
 from deliverylab.shell.walk_making import WalkMaking
@@ -202,8 +203,13 @@ class WalkthroughWindow(FilmWindow):
             share = f"Making the clip: {self.making.share:.0%}"
             self.say(share, "note", "Stop", self.making.cancel)
 
-    def _on_clip_made(self, path: Path) -> None:
-        self.say(f"Made {path.name}.", "good", "Play it", self.play_clip)
+    def _on_clip_made(self, made: MadeWalk) -> None:
+        text = f"Made {made.path.name}."
+        if made.without:
+            text += (
+                f" The body alone is shown where there are no pictures: {', '.join(made.without)}."
+            )
+        self.say(text, "caution" if made.without else "good", "Play it", self.play_clip)
 
     def _on_clip_failed(self, error: DeliveryLabError) -> None:
         panel = self._open_walk_panel()

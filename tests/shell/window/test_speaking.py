@@ -160,3 +160,19 @@ def test_a_microphone_that_is_pulled_out_is_said(speaking, placed_pair, recordin
     assert speaking._take is None
     assert "the device is gone" in speaking.tool.voice.problem.text()
     assert not placed_pair.has_own_script
+
+
+def test_a_script_changed_meanwhile_keeps_its_pauses_and_the_panel_says_so(
+    speaking, placed_pair, recording
+):
+    placed_pair.remove_stop(0)
+    speaking._take.end()
+    settle()
+    assert "changed while the voice was recorded" in speaking.tool.voice.problem.text()
+    assert [stop.pause_s for stop in placed_pair.script().stops] == [3.0, 3.0]
+
+
+def test_closing_the_window_ends_the_recording(speaking, placed_pair, recording):
+    placed_pair.undo_stack.setClean()
+    speaking.close()
+    assert recording.is_discarded

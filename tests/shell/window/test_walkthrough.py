@@ -16,6 +16,7 @@ from deliverylab.core.errors import OutputError
 from deliverylab.core.model.delivery import Mark
 from deliverylab.core.workflow import walkthrough as core_walkthrough
 from deliverylab.shell.dialogs.walkthrough import WalkthroughPanel
+from deliverylab.shell.session_walkthrough import MadeWalk
 from tests.shell.gestures import click, drag, tap
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -337,3 +338,10 @@ def test_the_panel_follows_another_pair(walking, placed_pair):
     settle()
     assert walking.tool.stops.count() == 0
     assert Path(walking.tool.maker.make.text()).name == "Make the clip …"
+
+
+def test_clips_without_pictures_are_named_when_the_clip_is_made(walking, tmp_path):
+    walking.making.finished.emit(MadeWalk(tmp_path / "walk.mp4", ("side.mp4",)))
+    text = "Made walk.mp4. The body alone is shown where there are no pictures: side.mp4."
+    assert walking.notices.text == text
+    assert walking.notices.level == "caution"
