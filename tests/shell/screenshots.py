@@ -176,6 +176,17 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         window.tool.show_take("")
         window.show_walk_large()
 
+    def work_on() -> None:
+        window.show_work_on()
+        window.tool.suggest.click()
+        window.tool.suggest.clearFocus()
+        settle(application(), 1.0)
+
+    def library() -> None:
+        window.show_library()
+        window.tool.show_part("links")
+        settle(application(), 1.0)
+
     def coordinates() -> None:
         put(session, of_many_origins(session.delivery("athlete")))
         session.look_at_point("Ana 3", "rear", WRONG[1][1], WRONG[1][0])
@@ -197,10 +208,26 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         if boxes:
             click(window.causes.canvas, boxes[-1].place.center())
 
+    def over() -> None:
+        window.lay_over_at_foot(is_wanted=True)
+        session.lay_over(is_wanted=True)
+
+    def bodies() -> None:
+        session.lay_over(is_wanted=False)
+        session.show_bodies_only(is_wanted=True)
+
+    def curves() -> None:
+        session.show_bodies_only(is_wanted=False)
+        session.show_curves(is_wanted=True)
+
     return {
         "contact": lambda: session.go_to_event("foot_contact"),
         "unfolded": unfold,
         "release": lambda: session.go_to_event("release"),
+        "over": over,
+        "bodies": bodies,
+        "curves": curves,
+        "beside": lambda: session.show_curves(is_wanted=False),
         "causes": causes,
         "causes-gone": lambda: window.show_causes(is_wanted=False),
         "guess": guess,
@@ -220,6 +247,8 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "detect": window.show_detect,
         "place-again": place_again,
         "pack": pack,
+        "work-on": work_on,
+        "library": library,
         "field": window.show_field,
         "field-above": above,
         "field-sheet": window.show_field_sheet,

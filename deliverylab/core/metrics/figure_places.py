@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 
@@ -49,6 +50,7 @@ class FigurePlaces:
         self.camera = camera
         self.frame = self._frame_of(event)
         self._u_px = default_u_px(delivery, camera)
+        self._seen_roles: dict[str, Point | None] = {}
         self.up = self._up()
         self.right = Point(-self.up.y_px, self.up.x_px)
 
@@ -58,8 +60,10 @@ class FigurePlaces:
             return self._mass_centre()
         if role in _PAIRS:
             return _mean(self.at(one) for one in _PAIRS[role])
-        key = key_for_role(role, self.delivery.athlete.hand)
-        return self._seen(self.camera.track(key), key, self.frame)
+        if role not in self._seen_roles:
+            key = key_for_role(role, self.delivery.athlete.hand)
+            self._seen_roles[role] = self._seen(self.camera.track(key), key, self.frame)
+        return self._seen_roles[role]
 
     def earlier(self, role: str, event: str) -> Point | None:
         """Return where a role was at another event, as a place of this frame.
@@ -108,7 +112,7 @@ class FigurePlaces:
         scale, motion = self.camera.scale, self.camera.motion
         if scale is None or motion is not None or step_m <= 0.0:
             return ()
-        setup = Setup.of(self.delivery, self.camera, scale)
+        setup = _setup(Setup.of(self.delivery, self.camera, scale))
         shares = np.linspace(0.0, 1.0, _N_ALONG)
         line_px = np.array(start) + shares[:, None] * (np.array(end) - np.array(start))
         plane_m = setup.camera.to_plane((line_px - setup.middle_px)[None], np.zeros(1))[0]
@@ -123,6 +127,9 @@ class FigurePlaces:
         return self.camera.timing.frame_at(self.camera.marks[marked].time_s)
 
     def _seen(self, track: Track, key: str, frame: int) -> Point | None:
+        row = int(track.frames.searchsorted(frame))
+        if row < len(track) and track.frames[row] == frame:
+            return Point(*track.xy_px[row].tolist())
         seen = seen_at(track, float(frame), self._u_px[key])
         return None if seen is None else Point(seen.x_px, seen.y_px)
 
@@ -155,6 +162,12 @@ class FigurePlaces:
                 return None
             weighted += weight * np.array(place)
         return Point(*weighted.tolist())
+
+
+@lru_cache(maxsize=16)
+def _setup(setup: Setup) -> Setup:
+    """Return an equal set-up, which knows its scale already where it was asked for before."""
+    return setup
 
 
 def shifted(place: Point, direction: Point, length_px: float) -> Point:

@@ -22,6 +22,15 @@ def curve_of(values, u=1.0, side="athlete") -> ScrubCurve:
     return ScrubCurve(side, np.linspace(0.0, 1.0, len(values)), values, np.full(len(values), u))
 
 
+def test_the_models_band_has_room_where_all_bands_are_wanted():
+    curve = curve_of([0.0, 10.0], u=3.0, side="model")
+    narrow = curve_scale(ScrubScene(curves=(curve,)), LAYOUT)
+    wide = curve_scale(ScrubScene(curves=(curve,), has_all_bands=True), LAYOUT)
+    # ±2u beyond the values, and 6 % of everything as room
+    assert narrow == pytest.approx((-0.6, 10.6))
+    assert wide == pytest.approx((-6.0 - 0.06 * 22.0, 16.0 + 0.06 * 22.0))
+
+
 def test_a_gap_breaks_the_line():
     values = np.sin(np.linspace(0.0, 6.0, 100))
     values[40:45] = np.nan
