@@ -81,8 +81,8 @@ def cut_clip(
     if not 0 <= first_frame <= last_frame < index.n_frames:
         raise InputValueError(
             "the clip has no such frames",
-            where=f"{first_frame}-{last_frame}",
-            remedy=f"frames run from 0 to {index.n_frames - 1}",
+            where=f"{index.path.name}, {first_frame} to {last_frame}",
+            remedy=f"its frames run from 0 to {index.n_frames - 1}; is it the clip that was measured?",
         )
     stamps = index.stamps[first_frame : last_frame + 1] - index.stamps[first_frame]
     rate = _rate(index)
