@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import msgspec
-
 from deliverylab.cli.output import counted, deliver, say, say_wrapped
-from deliverylab.core.errors import InputValueError, UsageError
+from deliverylab.core.errors import UsageError
 
 if TYPE_CHECKING:
     from deliverylab.core.model.library import Library, LinkEnd
@@ -109,11 +106,10 @@ def _add_links(action: Callable[..., Any]) -> None:
 
 
 def _show(arguments: argparse.Namespace) -> int:
-    from deliverylab.core.store.library import library_file, load_library
+    from deliverylab.core.store.library import library_file, library_json, load_library
 
     library = load_library(arguments.project)
-    row = msgspec.to_builtins(library)
-    if deliver(lambda: json.dumps(row, indent=2, ensure_ascii=False) + "\n", arguments.json):
+    if deliver(lambda: library_json(library), arguments.json):
         return 0
     own_of = f" of {library.owner}" if library.owner else ""
     say(f"library{own_of}: {library_file(arguments.project)}")
@@ -204,21 +200,9 @@ def _drill(arguments: argparse.Namespace) -> int:
 
 
 def _without(arguments: argparse.Namespace) -> int:
-    def take_out(library: Library) -> Library:
-        changed = msgspec.structs.replace(
-            library,
-            cues=tuple(each for each in library.cues if each.metric != arguments.name),
-            drills=tuple(each for each in library.drills if each.name != arguments.name),
-        )
-        if changed == library:
-            raise InputValueError(
-                "nothing of your own has this name",
-                where=arguments.name,
-                remedy='"deliverylab library show" lists what has',
-            )
-        return changed
+    from deliverylab.core.compare.own_library import without_named
 
-    return _edit(arguments, take_out)
+    return _edit(arguments, lambda library: without_named(library, arguments.name))
 
 
 def _link(arguments: argparse.Namespace) -> int:
@@ -249,9 +233,9 @@ def _restore(arguments: argparse.Namespace) -> int:
 
 
 def _owner(arguments: argparse.Namespace) -> int:
-    return _edit(
-        arguments, lambda library: msgspec.structs.replace(library, owner=arguments.name.strip())
-    )
+    from deliverylab.core.compare.own_library import with_owner
+
+    return _edit(arguments, lambda library: with_owner(library, arguments.name))
 
 
 def _link_key(arguments: argparse.Namespace) -> tuple[str, str, str, str]:

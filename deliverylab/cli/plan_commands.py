@@ -8,11 +8,10 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from msgspec.structs import asdict, replace
-
 from deliverylab.cli.options import add_project
 from deliverylab.cli.output import check_targets, deliver, say, say_wrapped
 from deliverylab.core.errors import InputValueError, NotFoundError, UsageError
+from deliverylab.core.model.changes import replace
 
 if TYPE_CHECKING:
     from deliverylab.core.compare.verdict import Difference
@@ -87,6 +86,7 @@ def _numbered(text: str) -> tuple[int, str]:
 
 
 def _work_on(arguments: argparse.Namespace) -> int:
+    from deliverylab.core.compare.plan_words import plan_row
     from deliverylab.core.model.project import Project
     from deliverylab.core.store.clips import files_of
     from deliverylab.core.store.library import load_library
@@ -106,7 +106,7 @@ def _work_on(arguments: argparse.Namespace) -> int:
     cautions = plan_cautions(plan, owner.athlete, local_today())
     if arguments.write:
         _keep(arguments, plan)
-    row = _row(plan, cautions)
+    row = plan_row(plan, cautions)
     if not deliver(lambda: json.dumps(row, indent=2, ensure_ascii=False) + "\n", arguments.json):
         _say_plan(owner.name, plan, cautions, system)
         if arguments.write:
@@ -123,7 +123,6 @@ def _plan(arguments: argparse.Namespace, record: ProjectRecord, library: Library
     from deliverylab.core.model.plan import Plan
     from deliverylab.core.model.project import Project
     from deliverylab.core.workflow.planning import (
-        is_minor,
         local_today,
         priority_for,
         suggested_plan,
@@ -143,7 +142,7 @@ def _plan(arguments: argparse.Namespace, record: ProjectRecord, library: Library
     if not arguments.priority:
         return suggested_plan(owner, chain_of(found, links_with(library)), library, today=today)
     chosen = tuple(
-        priority_for(_clear(text, found), library, is_minor=is_minor(owner.athlete, today))
+        priority_for(_clear(text, found), library, is_minor=owner.athlete.is_minor_in(today.year))
         for text in arguments.priority
     )
     return replace(kept, priorities=chosen)
@@ -218,14 +217,6 @@ def _keep(arguments: argparse.Namespace, plan: Plan | None) -> None:
     from deliverylab.core.workflow.editing import edit_project_file
 
     edit_project_file(arguments.project, lambda _: SetPlan(delivery=arguments.a, plan=plan))
-
-
-def _row(plan: Plan, cautions: Sequence[str]) -> dict[str, Any]:
-    """Return a plan for JSON; SI and degrees."""
-    return asdict(plan) | {
-        "priorities": [asdict(priority) for priority in plan.priorities],
-        "cautions": list(cautions),
-    }
 
 
 def _say_plan(name: str, plan: Plan, cautions: Sequence[str], system: UnitSystem) -> None:

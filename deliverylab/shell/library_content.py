@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from deliverylab.core.compare.drills import CUES, DRILLS, NO_AIM, cues_for, drills_for
 from deliverylab.core.compare.own_library import Standing, links_standing
 from deliverylab.core.metrics.catalogue import METRICS, instant_text, metric
-from deliverylab.core.model.library import Cue, Drill, Library, Link, LinkEnd
+from deliverylab.core.model.changes import replace
+from deliverylab.core.model.library import COMMON_PRACTICE, Cue, Drill, Library, Link, LinkEnd
 from deliverylab.core.model.plan import Way
 
+Item = TypeVar("Item", Cue, Drill, Link)
 WAYS: tuple[Way, Way] = ("more", "less")
 
 
@@ -51,6 +55,13 @@ def link_rows(end: LinkEnd, library: Library) -> tuple[tuple[Link, Standing], ..
         for link, standing in links_standing(library)
         if key in (link.key[:2], link.key[2:])
     )
+
+
+def changed(item: Item, **fields: object) -> Item:
+    """Return a cue, drill or link with other parts; a link's other words are not its source's."""
+    if "why" in fields:
+        fields["source"] = COMMON_PRACTICE
+    return replace(item, **fields)
 
 
 def why_no_aim(end: LinkEnd) -> str:

@@ -15,7 +15,7 @@ from deliverylab.core.model.changes import replace
 from deliverylab.core.model.library import Library, LinkEnd
 from deliverylab.core.model.plan import ArmLoad, Priority
 from deliverylab.core.units import UnitSystem, format_number, shown_unit
-from deliverylab.core.workflow.planning import cue_wording, is_minor
+from deliverylab.core.workflow.planning import cue_wording
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def priority_card(
     found = drill_named(priority.drill, drills_with(library))
     spec = BY_KEY.get(priority.metric)
     symbol = shown_unit(spec.unit, system).symbol if spec else ""
-    under_age = is_minor(athlete, today)
+    under_age = athlete.is_minor_in(today.year)
     cues = (cue_wording(cue, is_minor=under_age) for cue in cues_for(wanted, library))
     return PriorityCard(
         title=priority_words(priority),

@@ -99,12 +99,11 @@ class SessionPlan(SessionChain):
         InputValueError
             There are three already.
         """
-        from deliverylab.core.workflow.planning import RECHECK_AFTER, is_minor, local_today
-        from deliverylab.core.workflow.planning import priority_for as found_for
+        from deliverylab.core.workflow.planning import RECHECK_AFTER, local_today, priority_for
 
         own, plan, today = self._planned_delivery(), self.work_plan(), local_today()
-        under_age = is_minor(own.athlete, today)
-        added = found_for(difference, self.library(), is_minor=under_age)
+        under_age = own.athlete.is_minor_in(today.year)
+        added = priority_for(difference, self.library(), is_minor=under_age)
         again = plan.recheck_date or (today + RECHECK_AFTER).isoformat()
         self.set_plan(replace(plan, priorities=(*plan.priorities, added), recheck_date=again))
 

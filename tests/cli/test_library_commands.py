@@ -58,7 +58,7 @@ def test_links_are_added_changed_left_out_and_put_back(run):
     out = run("library", "show")[1]
     assert "Forward speed of the body at leg lift → Stride (left out)" in out
     assert "(own): the hand is higher [Kim Doe]" in " ".join(out.split())
-    row = json.loads(run("library", "show", "--json", "-")[1])
+    row = json.loads(run("library", "show", "--json", "-")[1])["library"]
     assert row["without_links"] == [["com_forward_speed", "leg_lift", "stride_length", ""]]
     run("library", "restore", *ends)
     assert deliverylab.library().without_links == ()

@@ -4,9 +4,11 @@ import pytest
 
 from deliverylab.core.compare.drills import cues_for, drills_for
 from deliverylab.core.compare.link_rows import less, more
+from deliverylab.core.compare.links import LINKS
 from deliverylab.core.metrics.catalogue import METRICS
-from deliverylab.core.model.library import Cue, Drill, Library
+from deliverylab.core.model.library import COMMON_PRACTICE, Cue, Drill, Library
 from deliverylab.shell.library_content import (
+    changed,
     cue_rows,
     drill_rows,
     end_choices,
@@ -58,6 +60,12 @@ def test_links_are_those_that_begin_or_end_there():
 def test_how_much_is_ones_own(n_own, expected):
     own = Cue(metric="stride_length", event="", way="more", text="Reach.")
     assert size_words(Library(cues=(own,) * n_own)).startswith(expected)
+
+
+def test_a_link_that_is_reworded_is_no_longer_its_sources_word():
+    link = next(each for each in LINKS if each.source != COMMON_PRACTICE)
+    assert changed(link, strength=0.3).source == link.source
+    assert changed(link, why="as I see it").source == COMMON_PRACTICE
 
 
 def test_what_gets_no_target_says_why():

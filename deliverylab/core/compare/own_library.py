@@ -44,6 +44,11 @@ def _checked(end: LinkEnd) -> LinkEnd:
     return end
 
 
+def with_owner(library: Library, name: str) -> Library:
+    """Return a library that is this person's."""
+    return replace(library, owner=name.strip())
+
+
 def with_cue(library: Library, cue: Cue) -> Library:
     """Return a library with this cue before all others; one of the same words goes.
 
@@ -92,6 +97,21 @@ def with_drill(library: Library, drill: Drill) -> Library:
 def without_drill(library: Library, name: str) -> Library:
     """Return a library without one's own drill of this name."""
     return replace(library, drills=tuple(each for each in library.drills if each.name != name))
+
+
+def without_named(library: Library, name: str) -> Library:
+    """Return a library without one's own drill of this name, or one's own cues for this metric.
+
+    Raises
+    ------
+    NotFoundError
+        Nothing of one's own has this name.
+    """
+    cues = tuple(each for each in library.cues if each.metric != name)
+    changed = replace(without_drill(library, name), cues=cues)
+    if changed == library:
+        raise NotFoundError("nothing of your own has this name", where=name)
+    return changed
 
 
 def with_link(library: Library, link: Link) -> Library:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
+from msgspec.structs import asdict
+
 from deliverylab.core.compare.chain_words import end_words
 from deliverylab.core.metrics.catalogue import BY_KEY, metric
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
 from deliverylab.core.model.library import LinkEnd
-from deliverylab.core.model.plan import ArmLoad, Priority
+from deliverylab.core.model.plan import ArmLoad, Plan, Priority
 from deliverylab.core.units import UnitSystem, format_value
 
 ARM_LOAD_WORDS: dict[ArmLoad, str] = {
@@ -14,6 +19,12 @@ ARM_LOAD_WORDS: dict[ArmLoad, str] = {
     "light": "loads the arm a little",
     "throwing": "throws",
 }
+
+
+def plan_row(plan: Plan, cautions: Sequence[str]) -> dict[str, Any]:
+    """Return a plan for JSON, with what to mind; SI and degrees."""
+    priorities = [asdict(priority) for priority in plan.priorities]
+    return asdict(plan) | {"priorities": priorities, "cautions": list(cautions)}
 
 
 def priority_words(priority: Priority) -> str:

@@ -11,6 +11,7 @@ from deliverylab.core.vocabulary.segments import Sex
 
 HEIGHT_RANGE_M = (0.9, 2.4)
 MASS_RANGE_KG = (15.0, 200.0)
+ADULT_AGE = 18
 
 
 class Athlete(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -63,6 +64,13 @@ class Athlete(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
                     where=self.name,
                     remedy=f"give it in {unit}, between {low:g} and {high:g}",
                 )
+
+    def is_minor_in(self, year: int) -> bool | None:
+        """Return whether the athlete is under age in a year; None where the birth is not known.
+
+        The birthday is not known either: who comes of age in this year counts as a minor.
+        """
+        return None if self.birth_year is None else year - self.birth_year <= ADULT_AGE
 
     @property
     def female_share(self) -> float:

@@ -12,7 +12,6 @@ from deliverylab.core.units import UnitSystem
 
 MOST_NAMES = 2
 """Athletes of one side that are named; more are counted."""
-AGE_OF_ADULTS = 18
 
 
 def shown_delivery(party: Party) -> Delivery | None:
@@ -22,8 +21,8 @@ def shown_delivery(party: Party) -> Delivery | None:
 
 def is_minor(delivery: Delivery) -> bool:
     """Return whether the athlete was under 18, or may have been, in the year of the delivery."""
-    born, year = delivery.athlete.birth_year, delivery.date.strip()[:4]
-    return born is not None and year.isdigit() and int(year) - born <= AGE_OF_ADULTS
+    year = delivery.date.strip()[:4]
+    return year.isdigit() and delivery.athlete.is_minor_in(int(year)) is True
 
 
 def cautions(party: Party) -> tuple[str, ...]:

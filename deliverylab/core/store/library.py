@@ -98,6 +98,11 @@ def save_library(library: Library, file: str | Path) -> Path:
         raise OutputError(
             f"the folder cannot be made: {problem.strerror or problem}", where=str(path.parent)
         ) from problem
-    kept = _File(format="deliverylab-library", version=1, library=library)
-    write_atomically(path, laid_out(msgspec.to_builtins(kept)).encode())
+    write_atomically(path, library_json(library).encode())
     return path
+
+
+def library_json(library: Library) -> str:
+    """Return what a library's file holds."""
+    kept = _File(format="deliverylab-library", version=1, library=library)
+    return laid_out(msgspec.to_builtins(kept))

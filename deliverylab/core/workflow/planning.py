@@ -28,18 +28,17 @@ from deliverylab.core.model.plan import (
     Priority,
     Way,
 )
+from deliverylab.core.report.wording import PAIN_CAUTION
 from deliverylab.core.units import Unit
 
 RECHECK_AFTER = dt.timedelta(weeks=3)
 """When to look again (common practice: two to four weeks)."""
-ADULT_AGE = 18
 WITHIN_REACH: dict[Unit, float] = {
     "deg": 10.0, "deg/s": 100.0, "% height": 6.0, "m": 0.12, "m/s": 0.3, "s": 0.06, "%": 10.0,
 }  # fmt: skip
 """Largest gap that is asked for as a whole until the next look (judgement: a difference that an
 instructor points out, or about one spread between pitchers)."""
 
-PAIN_CAUTION = "Pain, numbness, swelling, or lost speed: stop and see a clinician."
 MINOR_CAUTION = "A parent or coach looks on and decides how much is enough."
 UNKNOWN_AGE_CAUTION = "Under 18, a parent or coach looks on and decides how much is enough."
 
@@ -76,7 +75,7 @@ def suggested_plan(
     A difference can be aimed at where it is clear, has a target (see `target_of`), and there is a cue
     for the way that is wanted.  A metric comes once, and so does a cue.
     """
-    is_careful = is_minor(a.athlete, today) is not False
+    is_careful = a.athlete.is_minor_in(today.year) is not False
     chosen: list[Priority] = []
     for candidates in _candidates(chain):
         for difference in candidates:
@@ -195,20 +194,10 @@ def plan_cautions(plan: Plan, athlete: Athlete, today: dt.date) -> tuple[str, ..
     if "light" in loads:
         said.append(LIGHT_CAUTION)
     said.append(PAIN_CAUTION)
-    under_age = is_minor(athlete, today)
+    under_age = athlete.is_minor_in(today.year)
     if under_age is not False:
         said.append(MINOR_CAUTION if under_age else UNKNOWN_AGE_CAUTION)
     return tuple(said)
-
-
-def is_minor(athlete: Athlete, today: dt.date) -> bool | None:
-    """Return whether an athlete is under 18; None where the year of birth is not known.
-
-    The birthday is not known either: who turns 18 in this year counts as a minor.
-    """
-    if athlete.birth_year is None:
-        return None
-    return today.year - athlete.birth_year <= ADULT_AGE
 
 
 def local_today() -> dt.date:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QButtonGroup, QLineEdit, QPushButton, QVBoxLayout,
 
 from deliverylab.core.compare import own_library
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.model.changes import replace
 from deliverylab.core.model.library import Cue, Drill, Library, Link, LinkEnd
 from deliverylab.shell.drawing.scroll_column import clear, settle
 from deliverylab.shell.drawing.text_label import tell, text_label
@@ -234,8 +233,8 @@ class LibraryPanel(ToolPanel):
                     widget.clear()
 
     def _on_owner_left(self) -> None:
-        name = self.owner.text().strip()
-        self._edit("Your name is kept", lambda library: replace(library, owner=name))
+        name = self.owner.text()
+        self._edit("Your name is kept", lambda library: own_library.with_owner(library, name))
 
     def _edit(self, said: str, make: Callable[[Library], Library]) -> bool:
         """Keep a changed library, and say so; say what does not fit instead."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from msgspec.structs import replace
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
@@ -21,6 +20,7 @@ from deliverylab.core.compare.plan_words import ARM_LOAD_WORDS
 from deliverylab.core.model.library import Cue, Drill, Link
 from deliverylab.shell.drawing.text_label import text_label
 from deliverylab.shell.drawing.words_edit import WordsEdit
+from deliverylab.shell.library_content import changed
 
 OF_PROGRAM = "Comes with the program"
 OWN = "Your own"
@@ -72,11 +72,11 @@ class CueCard(LibraryCard):
         super().__init__(parent)
         if is_own:
             words = self.add_words("Cue", "What the athlete is told", cue.text)
-            words.edited.connect(lambda text: self.kept.emit(replace(cue, text=text)))
+            words.edited.connect(lambda text: self.kept.emit(changed(cue, text=text)))
             child = self.add_words(
                 "Cue to a child", "To a child, if other words", cue.text_for_minors
             )
-            child.edited.connect(lambda text: self.kept.emit(replace(cue, text_for_minors=text)))
+            child.edited.connect(lambda text: self.kept.emit(changed(cue, text_for_minors=text)))
             self.add_foot(OWN, "Take out").clicked.connect(self.removed)
             return
         self.column.addWidget(text_label(cue.text))
@@ -94,15 +94,15 @@ class DrillCard(LibraryCard):
         self.column.addWidget(text_label(drill.name, "strong"))
         if is_own:
             how = self.add_words("How it is done", "How it is done, and how often", drill.how)
-            how.edited.connect(lambda text: self.kept.emit(replace(drill, how=text)))
+            how.edited.connect(lambda text: self.kept.emit(changed(drill, how=text)))
             self.load = load_chooser()
             self.load.setCurrentIndex(self.load.findData(drill.arm_load))
             self.load.activated.connect(
-                lambda _: self.kept.emit(replace(drill, arm_load=self.load.currentData()))
+                lambda _: self.kept.emit(changed(drill, arm_load=self.load.currentData()))
             )
             self.column.addWidget(self.load)
             caution = self.add_words("Caution", "What to mind, if anything", drill.caution)
-            caution.edited.connect(lambda text: self.kept.emit(replace(drill, caution=text)))
+            caution.edited.connect(lambda text: self.kept.emit(changed(drill, caution=text)))
             self.add_foot(OWN, "Take out").clicked.connect(self.removed)
             return
         words = ARM_LOAD_WORDS[drill.arm_load]
@@ -125,7 +125,7 @@ class LinkCard(LibraryCard):
             self.add_foot("Left out", "Put it back").clicked.connect(self.removed)
             return
         why = self.add_words("Why they go together", "Why they go together", link.why)
-        why.edited.connect(lambda text: self.kept.emit(own_link(link, why=text)))
+        why.edited.connect(lambda text: self.kept.emit(changed(link, why=text)))
         self.strength = QDoubleSpinBox()
         self.strength.setRange(0.1, 1.0)
         self.strength.setSingleStep(0.1)
@@ -134,7 +134,7 @@ class LinkCard(LibraryCard):
         self.strength.setAccessibleName("How much of a difference it carries on, up to 1")
         self.strength.setValue(link.strength)
         self.strength.valueChanged.connect(
-            lambda value: self.kept.emit(own_link(link, strength=round(value, 1)))
+            lambda value: self.kept.emit(changed(link, strength=round(value, 1)))
         )
         row = QHBoxLayout()
         row.addWidget(QLabel("Carries on"), 1)
@@ -143,14 +143,6 @@ class LinkCard(LibraryCard):
         whose = {"own": OWN, "changed": "Changed by you"}.get(standing, OF_PROGRAM)
         act = {"own": "Take out", "changed": "As it was"}.get(standing, "Leave it out")
         self.add_foot(f"{whose} ({link.source})", act).clicked.connect(self.removed)
-
-
-def own_link(link: Link, **fields: object) -> Link:
-    """Return a changed link; what is said differently is no longer the source's word."""
-    from deliverylab.core.model.library import COMMON_PRACTICE
-
-    source = COMMON_PRACTICE if "why" in fields else link.source
-    return replace(link, source=source, **fields)
 
 
 def load_chooser() -> QComboBox:

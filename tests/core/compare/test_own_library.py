@@ -14,8 +14,10 @@ from deliverylab.core.compare.own_library import (
     with_cue,
     with_drill,
     with_link,
+    with_owner,
     without_cue,
     without_drill,
+    without_named,
 )
 from deliverylab.core.errors import InputValueError, NotFoundError
 from deliverylab.core.model.library import Cue, Drill, Library
@@ -58,6 +60,15 @@ def test_a_drill_takes_the_place_of_its_name():
             with_drill(library, wrong)
     with pytest.raises(InputValueError, match="is not taken"):
         with_drill(library, replace(DRILL, serves=(more("stride_length", "release"),)))
+
+
+def test_what_is_ones_own_is_taken_out_by_name():
+    library = with_drill(with_cue(Library(owner="Kim"), CUE), DRILL)
+    assert without_named(library, "Mine").drills == ()
+    assert without_named(library, "stride_length").cues == ()
+    with pytest.raises(NotFoundError, match="nothing of your own"):
+        without_named(library, "separation")
+    assert with_owner(library, " Sam ").owner == "Sam"
 
 
 def test_a_link_of_ones_own_says_whose_word_it_is():

@@ -2,8 +2,8 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from deliverylab.core.compare.plan_words import gap_words, priority_words
-from deliverylab.core.model.plan import Priority
+from deliverylab.core.compare.plan_words import gap_words, plan_row, priority_words
+from deliverylab.core.model.plan import Plan, Priority
 
 TRUNK = Priority(
     metric="trunk_forward_tilt", event="release", way="more",
@@ -23,6 +23,12 @@ def test_the_gap_in_the_readers_units():
     assert gap_words(SPEED, "metric") == "now 0.50 m/s, aim at 0.40 m/s or less"
     # 0.5 m/s = 1.118 mph, 0.4 m/s = 0.895 mph
     assert gap_words(SPEED, "imperial") == "now 1.1 mph, aim at 0.9 mph or less"
+
+
+def test_a_row_holds_the_whole_plan():
+    row = plan_row(Plan(priorities=(TRUNK,), note="x"), ["Mind."])
+    assert row["priorities"][0]["target"] == 28.0
+    assert (row["note"], row["recheck_date"], row["cautions"]) == ("x", "", ["Mind."])
 
 
 def test_what_is_not_known_is_left_out():

@@ -41,3 +41,11 @@ def test_children_and_giants_are_people():
 @pytest.mark.parametrize(("sex", "share"), [("female", 1.0), ("male", 0.0), (None, 0.5)])
 def test_without_a_sex_the_mass_tables_are_mixed(sex, share):
     assert Athlete(name="Ana", sex=sex).female_share == share
+
+
+@pytest.mark.parametrize(
+    ("birth_year", "expected"),
+    [(None, None), (1999, False), (2007, False), (2008, True), (2014, True)],
+)
+def test_who_comes_of_age_in_a_year_counts_as_a_minor_in_it(birth_year, expected):
+    assert Athlete(name="Ana", birth_year=birth_year).is_minor_in(2026) is expected

@@ -15,7 +15,6 @@ from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.core.workflow import planning
 from deliverylab.core.workflow.planning import (
     cue_for,
-    is_minor,
     plan_cautions,
     priority_for,
     suggested_plan,
@@ -151,14 +150,6 @@ def test_another_drill_brings_all_that_belongs_to_it():
     found = with_drill(plain, DRILLS[0])
     assert (found.drill, found.how) == (DRILLS[0].name, DRILLS[0].how)
     assert (found.arm_load, found.caution) == (DRILLS[0].arm_load, DRILLS[0].caution)
-
-
-@pytest.mark.parametrize(
-    ("birth_year", "expected"),
-    [(None, None), (1999, False), (2007, False), (2008, True), (2014, True)],
-)
-def test_who_turns_18_this_year_counts_as_a_minor(birth_year, expected):
-    assert is_minor(Athlete(name="Ana", birth_year=birth_year), TODAY) is expected
 
 
 def test_the_wording_for_minors_serves_where_the_age_is_not_known():

@@ -7,7 +7,8 @@ from deliverylab.core.compare.drills import CUES, DRILLS
 from deliverylab.core.compare.links import LINKS
 from deliverylab.core.model.library import COMMON_PRACTICE
 from deliverylab.shell.drawing.words_edit import WordsEdit
-from deliverylab.shell.widgets.library_cards import CueCard, DrillCard, LinkCard, own_link
+from deliverylab.shell.library_content import changed
+from deliverylab.shell.widgets.library_cards import CueCard, DrillCard, LinkCard
 
 CUE = next(cue for cue in CUES if cue.text_for_minors)
 DRILL = next(drill for drill in DRILLS if drill.caution)
@@ -84,7 +85,7 @@ def test_a_link_is_reworded_weighted_and_left_out(qtbot):
     card.strength.setValue(0.3)
     button_of(card).click()
     assert said == [
-        own_link(PUBLISHED, why="as I see it"),
+        changed(PUBLISHED, why="as I see it"),
         replace(PUBLISHED, strength=0.3),
         "out",
     ]
