@@ -75,6 +75,8 @@ class ArrangingWindow(IntentWindow):
         arrangement = session.arrangement
         has_model = session.delivery("model") is not None
         self.stages["model"].setVisible(has_model and arrangement == "beside")
+        # one delivery alone keeps the room; its keys are in the menu
+        self.arrangement.setVisible(has_model)
         is_curves = arrangement == "curves"
         if is_curves == self.curves.isHidden():
             self._exchange(is_curves)

@@ -39,6 +39,12 @@ def test_z_lays_one_over_the_other_and_back(window, canvas):
     assert not canvas.scene.ghost
 
 
+def test_one_delivery_alone_has_no_line_above_it(window):
+    assert window.arrangement.isVisible()
+    window.session.select("model", None)
+    assert not window.arrangement.isVisible()
+
+
 def test_where_they_stand_is_offered_while_it_matters_and_remembered(window, canvas, settings):
     action = window.actions_by_key["at_foot"]
     assert not action.isVisible()
