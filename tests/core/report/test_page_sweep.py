@@ -11,7 +11,8 @@ import pytest
 from deliverylab.core.compare.chain import chain_of
 from deliverylab.core.compare.parties import Party, one_party
 from deliverylab.core.model.plan import Plan, Priority
-from deliverylab.core.report.content import compose
+from deliverylab.core.model.project import ProjectRecord
+from deliverylab.core.report.content import compose, page_content
 from deliverylab.core.report.courses import chosen_chart
 from deliverylab.core.report.page import (
     MARGIN_BOTTOM,
@@ -24,6 +25,8 @@ from deliverylab.core.report.page_chain import UNLINKED, PageChain, page_chain
 from deliverylab.core.report.page_plan import page_plan
 from deliverylab.core.report.plan_panel import IN_FULL
 from deliverylab.core.report.raster import page_sizes_mm
+from deliverylab.core.report.wording import CAUTIONS
+from tests.core.metrics.solved import solved_delivery
 from tests.core.report.conftest import LONG
 
 WORD = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
@@ -208,3 +211,48 @@ def test_several_deliveries_and_a_published_group_are_said(athlete, make_differe
     assert "bullpen 1, 1 of 3" in said
     assert "30 college pitchers" in said
     assert "not marked" not in said
+
+
+@pytest.fixture(scope="module")
+def filmed_twice():
+    return solved_delivery(3).delivery, solved_delivery(4).delivery
+
+
+def _full(athlete, model, filmed_twice, which):
+    """Return a project's two deliveries as they come: measured, not composed."""
+    replaced = msgspec.structs.replace
+    camera = athlete.cameras[0]
+    return {
+        "one camera": (athlete, model),
+        "two cameras and one": (filmed_twice[0], athlete),
+        "two cameras": filmed_twice,
+        "single event": (
+            replaced(
+                athlete,
+                cameras=(replaced(camera, marks={"release": camera.marks["release"]}),),
+            ),
+            model,
+        ),
+        "another view": (athlete, replaced(model, cameras=(replaced(camera, view="rear"),))),
+        "nothing placed": (replaced(athlete, cameras=(replaced(camera, tracks={}),)), model),
+    }[which]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(
+    "which",
+    ["one camera", "two cameras and one", "two cameras", "single event", "another view",
+     "nothing placed"],
+)  # fmt: skip
+def test_measured_deliveries_make_a_page(
+    athlete, model, filmed_twice, frame_source, text_boxes, page_text, which, paper
+):
+    a, b = _full(athlete, model, filmed_twice, which)
+    plan = PLANS["three long"] if paper == "letter" else None
+    record = ProjectRecord(
+        deliveries=(msgspec.structs.replace(a, plan=plan), b), unit_system="imperial"
+    )
+    pdf = page_bytes(page_content(record, a.name, b.name, frame_source=frame_source), paper)
+    assert len(page_sizes_mm(pdf)) == 1
+    assert_laid_out(text_boxes(pdf), paper)
+    assert " ".join(CAUTIONS) in page_text(pdf)
