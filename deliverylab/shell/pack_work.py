@@ -58,6 +58,19 @@ def pack_work(session: Session, choices: Choices, path: Path) -> Callable[[Repor
     return work
 
 
+def unlocated(session: Session, choices: Choices) -> tuple[int, int]:
+    """Return in how many pictures of the chosen clips no landmark tells where the head is, of how many."""
+    from deliverylab.core.workflow.packing_faces import unlocated as in_clip
+
+    found = [
+        in_clip(camera)
+        for delivery in session.record.deliveries
+        for camera in delivery.cameras
+        if delivery.name in choices.deliveries and camera.clip is not None
+    ]
+    return sum(missing for missing, _ in found), sum(n for _, n in found)
+
+
 def preview_work(session: Session, side: Side) -> Callable[[Report], Preview]:
     """Return the work that blurs the frame on a stage as packing would.
 

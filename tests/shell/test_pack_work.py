@@ -9,7 +9,13 @@ from deliverylab.core.errors import ClipError, UsageError
 from deliverylab.core.model.changes import replace
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.workflow import packing_blur
-from deliverylab.shell.pack_work import Choices, pack_work, preview_work, save_stage_picture
+from deliverylab.shell.pack_work import (
+    Choices,
+    pack_work,
+    preview_work,
+    save_stage_picture,
+    unlocated,
+)
 from tests.shell.conftest import camera_of, delivery_of, figure_tracks
 
 ALL = Choices(
@@ -54,6 +60,14 @@ def test_a_preview_shows_the_blurred_frame(filmed):
     assert shown.is_located
     assert shown.picture.flags.c_contiguous
     assert shown.picture.dtype == np.uint8
+
+
+def test_pictures_without_a_head_are_counted_for_what_is_chosen(filmed):
+    n_missing, n = unlocated(filmed, ALL)
+    assert n == 24
+    # placed in frames 0 to 10; at 240 frames a second 0.05 s beyond are 12 more
+    assert n_missing in {1, 2}
+    assert unlocated(filmed, ALL._replace(deliveries=())) == (0, 0)
 
 
 def test_without_a_clip_there_is_no_preview(placed_pair):

@@ -90,6 +90,12 @@ def head_course(camera: Camera) -> HeadCourse:
     return _course(camera.timing, grown * _length_by_scale_px(camera), alone.frames, alone.xy_px)
 
 
+def unlocated(camera: Camera) -> tuple[int, int]:
+    """Return in how many of a clip's trimmed pictures landmarks do not tell where the head is, of all."""
+    course, frames = head_course(camera), range(camera.first_frame, camera.end_frame + 1)
+    return sum(course.disc(frame) is None for frame in frames), len(frames)
+
+
 def _course(
     timing: Timing, length_px: float, frames: NDArray[np.int64], xy_px: NDArray[np.float64]
 ) -> HeadCourse:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QLabel, QPushButton, QVBox
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.drawing.text_label import tell
 from deliverylab.shell.drawing.verdict_card import Verdict
-from deliverylab.shell.pack_work import Choices, Preview, pack_work, preview_work
+from deliverylab.shell.pack_work import Choices, Preview, pack_work, preview_work, unlocated
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.widgets.tool_panel import ToolPanel, Working
 
@@ -22,6 +22,10 @@ LOCATED = "The athlete's head is located here."
 NOT_LOCATED = (
     "No head is located here: this picture is blurred all over. Place or track the top of the head and "
     "the neck to have it otherwise."
+)
+UNLOCATED = (
+    "In {n} of {of} pictures no landmark tells where the head is: unless the detector does, they will be "
+    "blurred all over."
 )
 FACES = (
     "The athlete's head, by landmarks or the detector; where neither tells, the whole picture. Others "
@@ -53,6 +57,7 @@ class PackPanel(ToolPanel):
         self.add_head("What stays behind")
         self.names = self._choice("Leave names out", NAMES)
         self.faces = self._choice("Blur faces", FACES)
+        self.warning = self.add_text("", "problem")
         self.preview = QPushButton("See this frame blurred")
         self.column.addWidget(self.preview)
         self.picture = QLabel()
@@ -111,11 +116,16 @@ class PackPanel(ToolPanel):
         """Offer what can be done now."""
         is_busy = self.working.is_busy or self.looking.is_busy
         self.pack.setEnabled(not is_busy and bool(self.choices.deliveries))
+        tell(self.warning, self._unlocated() if self.faces.isChecked() else "")
         self.preview.setVisible(self.faces.isChecked())
         self.preview.setEnabled(not is_busy)
         if not self.faces.isChecked():
             self.picture.hide()
             tell(self._about_picture, "")
+
+    def _unlocated(self) -> str:
+        n_missing, n_pictures = unlocated(self._session, self.choices)
+        return UNLOCATED.format(n=n_missing, of=n_pictures) if n_missing else ""
 
     def show_preview(self) -> None:
         """Show the frame on the stage as it would be packed."""

@@ -15,6 +15,7 @@ from deliverylab.core.workflow.packing_faces import (
     MOST_GROWTH_M,
     RADIUS_OF_LENGTH,
     head_course,
+    unlocated,
 )
 
 replace = msgspec.structs.replace
@@ -53,6 +54,14 @@ def test_it_is_not_located_far_from_any_placed_frame():
     # 0.05 s either way; whether the very edge counts is rounding
     assert set(range(46, 55)) <= set(located) <= set(range(45, 56))
     assert MOST_GROWTH_M < 0.5
+
+
+def test_what_is_missing_is_counted_in_the_trimmed_part():
+    seen = camera({50: (100.0, 50.0)}, {50: (100.0, 90.0)})
+    n_missing, n = unlocated(seen)
+    assert n == 100
+    assert 89 <= n_missing <= 91
+    assert unlocated(replace(seen, first_frame=48, last_frame=52)) == (0, 5)
 
 
 def test_one_end_alone_needs_a_scale_and_covers_more():

@@ -44,7 +44,9 @@ def test_no_delivery_no_zip(panel):
 
 def test_blurred_heads_can_be_looked_at_first(panel, qtbot):
     assert panel.preview.isHidden()
+    assert panel.warning.text() == ""
     panel.faces.click()
+    assert "In 24 of 24 pictures" in panel.warning.text()
     assert not panel.preview.isHidden()
     panel.preview.click()
     qtbot.waitUntil(lambda: not panel.picture.isHidden(), timeout=20_000)
