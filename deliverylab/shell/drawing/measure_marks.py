@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
@@ -125,6 +125,8 @@ def _laid_out(
         taken = [plate for _, plate, _ in laid]
         plate = _free_plate(text_size(metrics, mark.text), drawn, taken, body, view.area)
         if plate is not None and not any(plate.intersects(other) for other in taken):
+            if not mark.is_true:  # words without a drawing: a line leads to what they are about
+                drawn = replace(drawn, dashed=[QLineF(drawn.beside, plate.center())])
             laid.append((drawn, plate, mark.text))
     return laid
 

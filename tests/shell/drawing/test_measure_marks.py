@@ -86,10 +86,12 @@ def test_an_arc_is_drawn_about_its_corner_and_small_angles_are_drawn_larger(qapp
     assert math.hypot(place.x(), place.y()) > 2.0 * measure_marks.ARC_RADIUS
 
 
-def test_what_the_picture_does_not_show_is_words_only(qapp):
-    ((drawn, _, text),) = laid_out((arc(text="17° ± 1 in space", is_true=False),))
+def test_what_the_picture_does_not_show_is_words_with_a_line_to_their_place(qapp):
+    ((drawn, plate, text),) = laid_out((arc(text="17° ± 1 in space", is_true=False),))
     assert drawn.solid == []
-    assert drawn.dashed == []
+    (leader,) = drawn.dashed
+    assert leader.p1() == VIEW.to_widget(900, 500)
+    assert leader.p2() == plate.center()
     assert text == "17° ± 1 in space"
 
 
