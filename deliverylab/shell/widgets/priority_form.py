@@ -90,8 +90,15 @@ class PriorityForm(QFrame):
         made.setProperty("icon_name", name)
         made.setAccessibleName(text)
         made.setToolTip(text)
+        made.clicked.connect(self._take_what_is_typed)
         made.clicked.connect(lambda _=False: react())
         return made
+
+    def _take_what_is_typed(self) -> None:
+        """Say what was typed before the card goes elsewhere: its buttons do not take the keyboard."""
+        for field in (self.cue, self.drill, self.how):
+            field.leave()
+        self._on_target_left()
 
     def _lay_out(self, number: int) -> None:
         head = QHBoxLayout()

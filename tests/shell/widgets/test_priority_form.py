@@ -84,6 +84,18 @@ def test_moving_and_taking_out_are_asked_for(form):
     assert said[-1] == -1
 
 
+def test_what_is_typed_is_not_lost_when_the_card_moves(form):
+    said = []
+    form.cue_edited.connect(said.append)
+    form.target_edited.connect(said.append)
+    form.moved.connect(said.append)
+    form.cue.setFocus()
+    form.cue.setPlainText("Wait.")
+    form.target.setText("0.5")
+    form.down.click()
+    assert said == ["Wait.", "0.5", 1]
+
+
 def test_a_drill_of_ones_own_says_what_it_loads(form):
     said = []
     form.load_chosen.connect(said.append)
