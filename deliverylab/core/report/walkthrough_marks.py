@@ -82,6 +82,8 @@ def _shape(mark: Mark, placement: Placement, unit: float) -> tuple[Lines, Lines,
         # the number stands off the arc and the body; beside where both arms all but meet
         if math.hypot(*away) < LEAST_OPEN * math.dist(corner, arm):
             away = (1.0, 0.0)
+        if not mark.is_true:  # the picture does not show this angle: the words stand alone
+            return [], [], corner, away
         return [arc], [[corner, reference]], arc[0], away
     start, end = at(mark.start), at(mark.end)
     middle = (0.5 * (start[0] + end[0]), 0.5 * (start[1] + end[1]))

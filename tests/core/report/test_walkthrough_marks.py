@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -48,6 +50,16 @@ def test_an_arc_has_its_angle_s_size_and_place():
     angles = np.degrees(np.arctan2(columns - 200.0, 200.0 - rows))
     on_arc = (np.abs(distances - 74.0) < 1.5) & (angles > 3.0) & (angles < 57.0)
     assert np.ptp(angles[on_arc]) > 50.0, "from the vertical to 60 degrees"
+
+
+def test_an_angle_that_the_picture_does_not_show_is_words_alone():
+    (untrue, plates), (drawn, _) = _drawn(replace(ARC, is_true=False)), _drawn(ARC)
+    height, width = plates[0].shape[:2]
+    assert _white(drawn).sum() > _white(untrue).sum()
+    # nothing is changed but under the plate
+    rows, columns = np.nonzero((untrue != 90).any(axis=2))
+    assert rows.max() - rows.min() < height
+    assert columns.max() - columns.min() < width
 
 
 def test_the_number_stands_off_the_body():
