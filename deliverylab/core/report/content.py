@@ -240,7 +240,8 @@ def how_measured(
 ) -> tuple[str, ...]:
     """Return how the numbers came about, one sentence each, the most needed first."""
     filmed = party_words.how_filmed(a, b, system, is_brief=is_brief)
-    said = [wording.WHAT_PLUS_MINUS_MEANS, *filmed]
+    meaning = wording.PLUS_MINUS_BRIEFLY if is_brief else wording.WHAT_PLUS_MINUS_MEANS
+    said = [meaning, *filmed]
     used = {d.event for d in differences if d.verdict != "not_comparable"}
     contact = [key for key in ("foot_contact", "foot_plant") if key in used]
     if contact:

@@ -49,7 +49,7 @@ class PlanPanel:
 
     PADDING, INDENT, SPACING, COLUMN_GAP = 11.0, 25.0, 7.0, 16.0
     TITLE_HEIGHT = 19.0
-    LEFT_SHARE = 0.54
+    LEFT_SHARE = 0.46
 
     def __init__(self, content: PageContent, width: float) -> None:
         self.plan = content.plan
@@ -63,7 +63,7 @@ class PlanPanel:
         left = self.LEFT_SHARE * room if has_right else room
         right = room - left - self.COLUMN_GAP
         wanted = wrapped(item.cue, CUE, left), wrapped(item.aim, SMALL_INK, left)
-        cue = wrapped(item.cue, CUE, left, 1 if n_most < 2 else 2 if n_most < 5 else 3)
+        cue = wrapped(item.cue, CUE, left, 1 if n_most < 2 else 2 if n_most < 5 else n_most - 2)
         aim = wrapped(item.aim, SMALL_INK, left, 1 if n_most < 2 else MOST_AIM_LINES)
         if not has_right:
             return _Laid(cue, aim, (), (), (), is_cut=(cue, aim) != wanted)

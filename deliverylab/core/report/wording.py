@@ -39,6 +39,7 @@ WHAT_PLUS_MINUS_MEANS = (
     "± means: in about 19 of 20 cases the true value lies within it. A difference is clear when it is "
     "larger than its own ±."
 )
+PLUS_MINUS_BRIEFLY = "±: in 19 of 20 cases the true value lies within it. Clear: larger than its ±."
 KM_H_PER_M_S = 3.6
 _BY_HAND = ORIGINS.index("placed")
 MOST_INSTANTS = 2
