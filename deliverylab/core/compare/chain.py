@@ -21,8 +21,9 @@ Method
     `FAMILY_LEVEL` for all together, whatever they have in common).  Where nothing differs, a start is
     then offered in at most that share of cases.
 4.  *Which are offered.*  Greedily: the start that carries most of the weight that is left, its own
-    included; what it carries is taken off; at most `MOST_STARTS`.  Ties go to the earlier part of the
-    delivery, then to the catalogue's order.
+    included; what it carries is taken off; at most `MOST_STARTS`, a third one only where it carries
+    `LEAST_OF_THIRD` of all weight.  Ties go to the earlier part of the delivery, then to the catalogue's
+    order.
 5.  *Score of a start.*  Weight of the later differences that it carries and no start before it did, over the
     weight of all clear differences that are no starts: 0 to 1.
 6.  Clear differences that no start reaches are unexplained, and said to be.
@@ -57,14 +58,18 @@ from deliverylab.core.vocabulary.events import ORDER
 __all__ = ["LINKS", "Chain", "ChainEdge", "ChainNode", "ChainStart", "chain_of"]
 
 MOST_STARTS = 3
+LEAST_OF_THIRD = 0.05
+"""A third start that carries hardly anything is one more thing to think of, and no explanation."""
 MOST_WEIGHT = 3.0
 SURELY_CLEAR = 1.25
 """|d| over U(d): to one side one in 160 by chance, where clear alone is one in 40."""
 FAMILY_LEVEL = 0.05
 
-PHASE_OF_TIMED: dict[str, Phase] = {
+PHASE_OF_DONE: dict[str, Phase] = {
     "glove_tuck_time": "stride",
     "lift_to_contact_time": "stride",
+    "stride_length": "foot contact",
+    "stride_offset": "foot contact",
     "peak_pelvis_speed": "foot contact",
     "peak_pelvis_speed_time": "foot contact",
     "peak_shoulder_line_speed": "layback",
@@ -73,7 +78,8 @@ PHASE_OF_TIMED: dict[str, Phase] = {
     "peak_elbow_extension_speed_time": "release",
     "contact_to_release_time": "release",
 }
-"""Where in the delivery that happens which the catalogue lists under timing."""
+"""Where that happens which the catalogue lists under timing, or by where it begins: a stride is as long as
+it is when the foot is down."""
 _CATALOGUE_ORDER = {spec.key: number for number, spec in enumerate(METRICS)}
 
 
@@ -124,7 +130,7 @@ def _place(key: Key) -> tuple[int, int, int]:
 
 
 def _phase(key: Key) -> Phase:
-    return PHASE_OF_TIMED.get(key[0]) or phase_of(metric(key[0]), key[1])
+    return PHASE_OF_DONE.get(key[0]) or phase_of(metric(key[0]), key[1])
 
 
 def _node(key: Key, difference: Difference) -> ChainNode:
@@ -186,6 +192,9 @@ def _starts(
         carried = {key: _carried(key, paths[key], left) for key in able}
         # the first of those that carry most: nodes are in the order of the delivery
         best = max(able, key=lambda key: round(left[key] + sum(carried[key].values()), 9))
+        is_third = len(offered) == MOST_STARTS - 1
+        if is_third and sum(carried[best].values()) < LEAST_OF_THIRD * sum(weights.values()):
+            break
         offered.append(_Offered(best, carried[best], paths[best]))
         left |= {key: left[key] - part for key, part in carried[best].items()}
         able.remove(best)

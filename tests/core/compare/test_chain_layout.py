@@ -42,10 +42,10 @@ def test_too_many_columns_leave_out_the_one_that_holds_least():
         compared("ball_speed", "", -1.5),
     ]  # fmt: skip
     chain = chain_of(found)
-    assert chain_layout(chain).columns == ("leg lift", "stride", "foot contact", "release", "ball")
+    assert chain_layout(chain).columns == ("leg lift", "foot contact", "release", "ball")
     fewer = chain_layout(chain, most_columns=3)
     assert fewer.columns == ("leg lift", "foot contact", "release")
-    assert fewer.n_left_out == 2
+    assert fewer.n_left_out == chain_layout(chain).n_left_out + 1
 
 
 def test_an_empty_chain_is_an_empty_drawing():
