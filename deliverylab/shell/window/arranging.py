@@ -75,6 +75,8 @@ class ArrangingWindow(IntentWindow):
         arrangement = session.arrangement
         has_model = session.delivery("model") is not None
         self.stages["model"].setVisible(has_model and arrangement == "beside")
+        if arrangement == "over" and session.active_side == "model":
+            session.activate("athlete")  # keys go to what is seen
         # one delivery alone keeps the room; its keys are in the menu
         self.arrangement.setVisible(has_model)
         is_curves = arrangement == "curves"
@@ -104,8 +106,11 @@ class ArrangingWindow(IntentWindow):
             sizes[self._work.indexOf(self.curves)] = FAR_MORE
             sizes[self._work.indexOf(self.scrub)] = 1
             self._work.setSizes(sizes)
+            # the keyboard would go to a button, where Space does not play
+            self.curves.bar.setFocus()
         elif self._sizes_before:
             self._work.setSizes(self._sizes_before)
+            self._go_to_stage()
 
     def _show_curve(self, *_ignored: object) -> None:
         """Draw the reading that is chosen below."""

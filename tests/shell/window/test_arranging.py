@@ -39,6 +39,12 @@ def test_z_lays_one_over_the_other_and_back(window, canvas):
     assert not canvas.scene.ghost
 
 
+def test_keys_go_to_the_stage_that_is_left(window):
+    window.session.activate("model")
+    window.actions_by_key["over"].trigger()
+    assert window.session.active_side == "athlete"
+
+
 def test_one_delivery_alone_has_no_line_above_it(window):
     assert window.arrangement.isVisible()
     window.session.select("model", None)
@@ -84,6 +90,10 @@ def test_shift_v_puts_the_curves_in_the_place_of_the_stages(window, canvas):
     assert window.curves.isVisible()
     assert not window.stages["athlete"].isVisible()
     assert not window.scrub.bar.isVisible()
+    tap(window.curves.bar, Qt.Key.Key_Space)
+    assert window.session.is_playing
+    window.session.pause()
+    assert window.curves.bar.hasFocus()
     window.scrub.curve_chooser.setCurrentIndex(1)
     window.curves.refresh()
     assert window.curves.bar.scene.curve_name == window.scrub.curve_chooser.currentText()
@@ -91,6 +101,7 @@ def test_shift_v_puts_the_curves_in_the_place_of_the_stages(window, canvas):
     assert window.stages["athlete"].isVisible()
     assert window.scrub.bar.isVisible()
     assert not window.curves.isVisible()
+    assert canvas.hasFocus()
 
 
 def test_u_draws_the_measurements_or_not_and_is_remembered(window, canvas, settings):
