@@ -11,22 +11,28 @@ from __future__ import annotations
 
 import argparse
 import csv
+import datetime as dt
 import json
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from deliverylab.core.compare.chain import chain_of
+from deliverylab.core.compare.difference import differences
 from deliverylab.core.model.changes import Batch, SetProjectField
 from deliverylab.core.model.clip_changes import SetMark, SetPositions, SetScale
 from deliverylab.core.model.delivery import Camera, Mark
 from deliverylab.core.model.field import U_CLICK_PX, CameraStand, ControlClick
+from deliverylab.core.model.library import Library
+from deliverylab.core.model.plan_changes import SetPlan
 from deliverylab.core.model.project import Project
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.space_changes import SetControlClick, SetField, SetStand
 from deliverylab.core.model.track import Position
 from deliverylab.core.store.projectfile import save_project
 from deliverylab.core.workflow.intake import AthleteFacts, camera_from_clip, delivery_change
+from deliverylab.core.workflow.planning import suggested_plan
 from deliverylab.core.workflow.space_set_up import standard_field_set_up
 from deliverylab.core.workflow.space_solve import SolveOutcome, solve
 
@@ -188,6 +194,14 @@ def solve_cameras(project: Project, delivery: str) -> SolveOutcome:
     return outcome
 
 
+def set_plan(project: Project, athlete: str, model: str) -> None:
+    """Keep the plan that is suggested on the day of the throw."""
+    a, b = project.delivery(athlete), project.delivery(model)
+    chain = chain_of(differences(a, b))
+    plan = suggested_plan(a, chain, Library(), today=dt.date.fromisoformat(a.date))
+    project.apply(SetPlan(delivery=athlete, plan=plan))
+
+
 def main() -> None:
     """Make the project."""
     parser = argparse.ArgumentParser(description="Make the finished example project.")
@@ -202,6 +216,7 @@ def main() -> None:
         print(f"{name}: cameras {solution.trust}, worst {solution.worst_deg:.2f} deg {findings}")
     project.apply(SetProjectField(field="title", value="Alder Creek bullpen (invented)"))
     project.apply(SetProjectField(field="pair", value=("Aldery 1", "Model")))
+    set_plan(project, "Aldery 1", "Model")
     save_project(project.record, folder / "demo.delivery")
     n_positions = sum(
         len(track)

@@ -221,11 +221,12 @@ def _keep(arguments: argparse.Namespace, plan: Plan | None) -> None:
 
 def _say_plan(name: str, plan: Plan, cautions: Sequence[str], system: UnitSystem) -> None:
     from deliverylab.core.compare.plan_words import gap_words, priority_words
+    from deliverylab.core.report.wording import day
 
     if not plan.priorities:
         say(f"{name}: nothing clear to work on; keep going, or film again to see more")
     else:
-        until = f" until {plan.recheck_date}" if plan.recheck_date else ""
+        until = f" until {day(plan.recheck_date)}" if plan.recheck_date else ""
         say(f"{name}: work on this{until}")
     for number, priority in enumerate(plan.priorities, start=1):
         say_wrapped(f"{number}. {priority_words(priority)}", indent=2, hanging=3)

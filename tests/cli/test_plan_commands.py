@@ -22,10 +22,10 @@ def plan_in(project):
 def test_a_suggestion_is_printed_and_nothing_is_kept(run, project):
     status, out, err = run("work-on", project, A, B)
     assert (status, err) == (0, "")
-    assert out.startswith(f"{A}: work on this until 20")
+    assert out.startswith(f"{A}: work on this until ")
     assert "  1. " in out
     assert ", partner " in out
-    assert ", aim at " in out
+    assert ", aim for " in out
     assert "drill: " in out
     assert PAIN_CAUTION in " ".join(out.split())
     assert plan_in(project) is None

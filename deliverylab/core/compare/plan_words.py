@@ -43,7 +43,7 @@ def wanted_words(end: LinkEnd) -> str:
 
 
 def gap_words(priority: Priority, system: UnitSystem) -> str:
-    """Return the measured gap: ``now 22° ± 3, partner 34°, aim at 28° or more``; what is known of it."""
+    """Return the measured gap: ``now 22° ± 3, partner 34°, aim for 28° or more``; what is known of it."""
     if priority.metric not in BY_KEY:
         return ""
     spec = metric(priority.metric)
@@ -58,5 +58,5 @@ def gap_words(priority: Priority, system: UnitSystem) -> str:
     if priority.partner is not None:
         said.append(f"partner {text(priority.partner)}")
     if priority.target is not None:
-        said.append(f"aim at {text(priority.target)} or {priority.way}")
+        said.append(f"aim for {text(priority.target)} or {priority.way}")
     return ", ".join(said)

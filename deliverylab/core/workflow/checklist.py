@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from deliverylab.core.compare.parties import compared
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.project import Project, ProjectRecord
+from deliverylab.core.report.wording import day
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.core.workflow.placing_left import nearest_text, needed
 from deliverylab.core.workflow.placing_plan import placing_plan
@@ -47,7 +49,7 @@ def checklist(
     delivery_b: Delivery | None = None,
     project: Project | ProjectRecord | None = None,
 ) -> tuple[Step, ...]:
-    """Return the steps Clip, Scale, Events, Landmarks, Cameras, Compare, Page.
+    """Return the steps Clip, Scale, Events, Landmarks, Cameras, Compare, Plan, Page.
 
     The first that is not done is the next.  With a partner, a step is done when it is done for
     both, and what is wanted says for whom.  Cameras are a step where two filmed a delivery.
@@ -57,7 +59,8 @@ def checklist(
     delivery_a, delivery_b : Delivery or None
         The athlete's and the model delivery.
     project : Project or ProjectRecord, optional
-        Where they are from; without it nothing is said of their cameras.
+        Where they are from; without it nothing is said of their cameras, and nothing is known of a
+        published group as the partner.
     """
     both = [delivery for delivery in (delivery_a, delivery_b) if delivery is not None]
     findings = [
@@ -66,7 +69,8 @@ def checklist(
         ("events", "Events", _over(both, _event_wants, "")),
         ("landmarks", "Landmarks", _over(both, _landmark_wants, "")),
         *_cameras(both, project),
-        ("compare", "Compare", _compare_wants(delivery_a, delivery_b)),
+        ("compare", "Compare", _compare_wants(delivery_a, delivery_b, project)),
+        ("plan", "Plan", _plan_wants(delivery_a)),
     ]
     steps: list[Step] = []
     has_next = False
@@ -79,7 +83,7 @@ def checklist(
             key="page",
             name="Page",
             state="missing" if has_next else "next",
-            detail="after the comparison" if has_next else "write the page",
+            detail="write the page" if steps[-2].state == "done" else "after the comparison",
         )
     )
     return tuple(steps)
@@ -166,7 +170,13 @@ def _landmark_wants(delivery: Delivery) -> tuple[bool, str]:
     return len(marked) == len(KEY_EVENTS), f"{n_all} points at {len(marked)} events"
 
 
-def _compare_wants(a: Delivery | None, b: Delivery | None) -> tuple[bool, str]:
+def _compare_wants(
+    a: Delivery | None, b: Delivery | None, project: Project | ProjectRecord | None
+) -> tuple[bool, str]:
+    record = project.record if isinstance(project, Project) else project
+    sides = compared(record, a.name) if record is not None and a is not None else None
+    if sides is not None and sides[1].level is not None:
+        return True, f"{sides[0].name} with {sides[1].name}"
     if a is None or b is None:
         return False, "choose a partner"
     if not all(
@@ -175,6 +185,15 @@ def _compare_wants(a: Delivery | None, b: Delivery | None) -> tuple[bool, str]:
     ):
         return False, f"mark {', '.join(_NAME[key] for key in NEEDED_EVENTS)} in both"
     return True, f"{a.name} with {b.name}"
+
+
+def _plan_wants(delivery: Delivery | None) -> tuple[bool, str]:
+    plan = delivery.plan if delivery is not None else None
+    if plan is None or not plan.priorities:
+        return False, "choose what to work on"
+    n = len(plan.priorities)
+    until = f", until {day(plan.recheck_date)}" if plan.recheck_date else ""
+    return True, f"{n} thing{'s' if n > 1 else ''} to work on{until}"
 
 
 def _fullest(delivery: Delivery, table: str) -> Camera | None:

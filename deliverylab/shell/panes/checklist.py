@@ -26,6 +26,7 @@ STEPS = (
     ("landmarks", "Landmarks"),
     ("cameras", "Cameras"),
     ("compare", "Compare"),
+    ("plan", "Plan"),
     ("page", "Page"),
 )
 

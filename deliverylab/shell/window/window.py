@@ -75,6 +75,7 @@ class Window(
             "landmarks": lambda: self._place_landmarks(self._side_without("landmarks")),
             "cameras": lambda: self._show_field_of(self._side_without("cameras")),
             "compare": self._compare,
+            "plan": self.show_work_on,
             "page": self.show_page,
         }[step]
         react()

@@ -19,10 +19,10 @@ def test_what_it_is_about():
 
 
 def test_the_gap_in_the_readers_units():
-    assert gap_words(TRUNK, "metric") == "now 22° ± 3, partner 34°, aim at 28° or more"
-    assert gap_words(SPEED, "metric") == "now 0.50 m/s, aim at 0.40 m/s or less"
+    assert gap_words(TRUNK, "metric") == "now 22° ± 3, partner 34°, aim for 28° or more"
+    assert gap_words(SPEED, "metric") == "now 0.50 m/s, aim for 0.40 m/s or less"
     # 0.5 m/s = 1.118 mph, 0.4 m/s = 0.895 mph
-    assert gap_words(SPEED, "imperial") == "now 1.1 mph, aim at 0.9 mph or less"
+    assert gap_words(SPEED, "imperial") == "now 1.1 mph, aim for 0.9 mph or less"
 
 
 def test_a_row_holds_the_whole_plan():

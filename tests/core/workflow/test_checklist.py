@@ -1,7 +1,10 @@
 from __future__ import annotations
 
 from deliverylab.core.model.athlete import Athlete
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
+from deliverylab.core.model.plan import Plan, Priority
+from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.scale import PlanarScale, Point
 from deliverylab.core.model.timing import Timing
 from deliverylab.core.model.track import Position, Track
@@ -34,32 +37,50 @@ def _states(*deliveries):
 
 def test_the_steps_stand_in_the_order_of_the_job():
     names = [step.name for step in checklist(None)]
-    assert names == ["Clip", "Scale", "Events", "Landmarks", "Compare", "Page"]
+    assert names == ["Clip", "Scale", "Events", "Landmarks", "Compare", "Plan", "Page"]
 
 
 def test_nothing_yet_means_a_clip_is_next():
-    assert _states(None) == ["next"] + ["missing"] * 5
+    assert _states(None) == ["next"] + ["missing"] * 6
     assert checklist(None)[0].detail == "open a clip"
 
 
 def test_the_first_step_that_is_not_done_is_next():
-    assert _states(_delivery(_camera())) == ["done", "next"] + ["missing"] * 4
+    assert _states(_delivery(_camera())) == ["done", "next"] + ["missing"] * 5
     scaled = _camera(scale=SCALE)
-    assert _states(_delivery(scaled)) == ["done", "done", "next"] + ["missing"] * 3
+    assert _states(_delivery(scaled)) == ["done", "done", "next"] + ["missing"] * 4
     late = _camera(marks=MARKS)
-    assert _states(_delivery(late)) == ["done", "next", "done"] + ["missing"] * 3
+    assert _states(_delivery(late)) == ["done", "next", "done"] + ["missing"] * 4
 
 
-def test_two_finished_deliveries_are_ready_for_the_page():
+def test_two_finished_deliveries_are_ready_for_a_plan_and_the_page():
     both = _delivery(FINISHED), _delivery(FINISHED, name="two")
-    assert _states(*both) == ["done"] * 5 + ["next"]
-    assert _states(both[0]) == ["done"] * 4 + ["next", "missing"]
-    assert checklist(*both)[4].detail == "one with two"
+    assert _states(*both) == ["done"] * 5 + ["next", "missing"]
+    assert [step.detail for step in checklist(*both)[4:]] == [
+        "one with two", "choose what to work on", "write the page",
+    ]  # fmt: skip
+    assert _states(both[0]) == ["done"] * 4 + ["next", "missing", "missing"]
+    assert checklist(both[0])[-1].detail == "after the comparison"
+    plan = Plan(
+        priorities=(Priority(metric="stride_length", way="more"),), recheck_date="2026-06-04"
+    )
+    planned = replace(both[0], plan=plan)
+    assert _states(planned, both[1]) == ["done"] * 6 + ["next"]
+    assert (
+        checklist(planned, both[1])[5].detail == "1 thing to work on, until 4\u00a0June\u00a02026"
+    )
+
+
+def test_published_means_are_a_partner():
+    one = _delivery(FINISHED)
+    record = ProjectRecord(deliveries=(one,), partner_set="published college")
+    step = checklist(one, None, record)[-3]
+    assert (step.state, step.detail) == ("done", "one with published college")
 
 
 def test_a_step_is_done_when_it_is_done_for_both_and_says_for_whom_it_is_not():
     steps = checklist(_delivery(FINISHED), _delivery(_camera(), name="two"))
-    assert [step.state for step in steps] == ["done", "next"] + ["missing"] * 4
+    assert [step.state for step in steps] == ["done", "next"] + ["missing"] * 5
     assert steps[1].detail == "two: two points and their distance"
     assert steps[2].detail.startswith("two: mark leg lift, foot contact")
 
