@@ -22,7 +22,8 @@ def add_demo_and_window(commands: Any) -> None:
         "demo",
         help="from the shipped example clips to a finished page",
         description="Copy the shipped example deliveries (invented people, drawn clips), measure\n"
-        "and compare them, write page and tables, and open the window where there is a display.",
+        "and compare them, write page, technical sheet, progress and tables, and open the window\n"
+        "where there is a display.",
     )
     demo.add_argument(
         "--out",
@@ -108,6 +109,11 @@ def _demo(arguments: argparse.Namespace) -> int:
         outcome = build_demo(arguments.out, progress=show)
     say(f"{outcome.athlete} compared with {outcome.model}: {outcome.summary}")
     columns([(what, str(path)) for what, path in outcome.files()], indent=2)
+    say(
+        "a clip that walks through both: "
+        f'deliverylab walkthrough {outcome.project_path} "{outcome.athlete}" "{outcome.model}" '
+        "--out walkthrough.mp4"
+    )
     if arguments.no_window:
         return 0
     if not has_display():

@@ -1,4 +1,4 @@
-"""The demo: the shipped deliveries, measured, compared and printed, in a folder of their own."""
+"""The demo: the shipped deliveries, measured, compared, printed and followed over their visits."""
 
 from __future__ import annotations
 
@@ -9,29 +9,34 @@ from itertools import count
 from pathlib import Path
 
 from deliverylab.core.compare.difference import differences
+from deliverylab.core.compare.progress import progress as progress_over
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import NotFoundError, OutputError
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.model.project import Project
 from deliverylab.core.report.content import page_content
 from deliverylab.core.report.page import write_page
+from deliverylab.core.report.progress_plot import ProgressSheet, write_progress_sheet
 from deliverylab.core.report.raster import write_png
+from deliverylab.core.report.sheet_content import sheet_content
 from deliverylab.core.report.tables import (
     write_differences_csv,
     write_differences_json,
     write_results_csv,
     write_results_json,
 )
+from deliverylab.core.report.technical_sheet import write_technical_sheet
 from deliverylab.core.store.projectfile import load_project
 from deliverylab.core.store.replacing import write_atomically
 from deliverylab.core.workflow.frames import ProjectFrames
+from deliverylab.core.workflow.visits import athlete_deliveries, deliveries_in
 
 PROJECT_NAME = "demo.delivery"
 EDITED_NAME = "demo-edited{}.delivery"
 CLIPS, VISITS = "clips", "visits"
-_PAGE, _PICTURE = "page.pdf", "page.png"
+_PAGE, _PICTURE, _TECHNICAL, _PROGRESS = "page.pdf", "page.png", "technical.pdf", "progress.pdf"
 _TABLES = ("results.csv", "results.json", "differences.csv", "differences.json")
-_WRITTEN = (_PAGE, _PICTURE, *_TABLES)
+_WRITTEN = (_PAGE, _PICTURE, _TECHNICAL, _PROGRESS, *_TABLES)
 _ANOTHER_FOLDER = "choose another folder with --out"
 
 
@@ -47,6 +52,8 @@ class DemoOutcome:
         What it found.
     project_path, page_path, picture_path : pathlib.Path
         The project, the page as PDF and as PNG.
+    technical_path, progress_path : pathlib.Path
+        The technical sheet, and the athlete's progress over the visits beside the project.
     tables : tuple of pathlib.Path
         Results and differences as CSV and JSON.
     kept_path : pathlib.Path or None
@@ -59,6 +66,8 @@ class DemoOutcome:
     project_path: Path
     page_path: Path
     picture_path: Path
+    technical_path: Path
+    progress_path: Path
     tables: tuple[Path, ...]
     kept_path: Path | None = None
 
@@ -79,6 +88,8 @@ class DemoOutcome:
         return (
             ("page", self.page_path),
             ("page as a picture", self.picture_path),
+            ("technical sheet", self.technical_path),
+            ("progress", self.progress_path),
             ("project", self.project_path),
             *(("table", path) for path in self.tables),
             *kept,
@@ -145,10 +156,16 @@ def build_demo(
     )
     report(0.5)
     with ProjectFrames(project_path) as frames:
-        content = page_content(project.record, athlete, model, frame_source=frames)
+        content = page_content(
+            project.record, athlete, model, frame_source=frames, differences=found
+        )
     report(0.7)
     page_path = write_page(content, folder / _PAGE)
     picture_path = write_png(page_path, folder / _PICTURE)
+    report(0.8)
+    sheet = sheet_content(project.record, athlete, model, differences=found)
+    technical_path = write_technical_sheet(sheet, folder / _TECHNICAL)
+    progress_path = _written_progress(a.athlete.name, folder)
     report(1.0)
     return DemoOutcome(
         athlete=athlete,
@@ -157,9 +174,23 @@ def build_demo(
         project_path=project_path,
         page_path=page_path,
         picture_path=picture_path,
+        technical_path=technical_path,
+        progress_path=progress_path,
         tables=tables,
         kept_path=kept,
     )
+
+
+def _written_progress(athlete: str, folder: Path) -> Path:
+    """Write the athlete's progress over all visits that the folder holds."""
+    found = athlete_deliveries(deliveries_in(folder), athlete)
+    sheet = ProgressSheet(
+        athlete=athlete,
+        courses=progress_over(found.deliveries),
+        remarks=found.remarks,
+        system=found.unit_system,
+    )
+    return write_progress_sheet(sheet, folder / _PROGRESS)
 
 
 def _package_folder() -> Path:
