@@ -80,7 +80,8 @@ def _commands() -> dict[str, str]:
 _KEYS_SHOWN = (
     "do_next", "frame_after", "frame_before", "event_after", "event_before", "mark_leg_lift",
     "go_leg_lift", "skip", "hide", "remove", "undo", "redo", "scale", "linked", "mirrored",
-    "other_side", "page", "keys",
+    "other_side", "play", "over", "measures", "differences", "causes", "work_on", "progress", "page",
+    "walkthrough", "keys",
 )  # fmt: skip
 """What is used all the time, by key of the table of actions; the window lists the others."""
 
