@@ -7,6 +7,7 @@ import shutil
 import stat
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 from typing import Final
@@ -24,6 +25,7 @@ _MOST_BYTES: Final = 64 * 2**30
 _DATE: Final = (2000, 1, 1, 0, 0, 0)
 """Of every file in it: when somebody worked is nobody's business."""
 _STORED: Final = frozenset({".mp4", ".m4a", ".mp3"})
+_METHODS: Final = frozenset({zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED})
 _NOT_OURS: Final = "only what deliverylab packed is opened"
 
 
@@ -57,14 +59,16 @@ def write_archive(path: str | Path, files: Sequence[tuple[str, Path | bytes]]) -
                 _add(archive, inside, source)
         aside.chmod(0o644)
         aside.replace(target)
+        aside = None
     except OSError as problem:
-        if aside is not None:
-            aside.unlink(missing_ok=True)
         raise OutputError(
             f"the zip cannot be written: {problem.strerror or problem}",
             where=str(target),
             remedy="choose another folder, or free space there",
         ) from problem
+    finally:
+        if aside is not None:
+            aside.unlink(missing_ok=True)
     return target
 
 
@@ -85,7 +89,7 @@ def unpack_archive(path: str | Path, folder: str | Path) -> Path:
     """Unpack a zip into a new or empty folder and return the project file in it.
 
     Only a project, clips, sounds and a note are taken, each under its plain name: nothing that the zip
-    says can be written elsewhere.
+    says can be written elsewhere.  Where it cannot be unpacked whole, nothing of it is left.
 
     Parameters
     ----------
@@ -110,12 +114,13 @@ def unpack_archive(path: str | Path, folder: str | Path) -> Path:
         with zipfile.ZipFile(source) as archive:
             entries = _checked(archive, source)
             _make_empty(target)
-            for entry in entries:
-                file = target.joinpath(*PurePosixPath(entry.filename).parts)
-                file.parent.mkdir(exist_ok=True)
-                with archive.open(entry) as read, file.open("xb") as write:
-                    shutil.copyfileobj(read, write, 2**20)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError) as problem:
+            try:
+                _extract(archive, entries, target)
+            except BaseException:
+                for made in target.iterdir():
+                    shutil.rmtree(made) if made.is_dir() else made.unlink()
+                raise
+    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError) as problem:
         raise ProjectFileError(
             f"the zip is damaged, or is none ({problem})",
             where=str(source),
@@ -128,6 +133,14 @@ def unpack_archive(path: str | Path, folder: str | Path) -> Path:
             remedy="choose another folder, or free space there",
         ) from problem
     return next(target / entry.filename for entry in entries if entry.filename.endswith(SUFFIX))
+
+
+def _extract(archive: zipfile.ZipFile, entries: Sequence[zipfile.ZipInfo], folder: Path) -> None:
+    for entry in entries:
+        file = folder.joinpath(*PurePosixPath(entry.filename).parts)
+        file.parent.mkdir(exist_ok=True)
+        with archive.open(entry) as read, file.open("xb") as write:
+            shutil.copyfileobj(read, write, 2**20)
 
 
 def _checked(archive: zipfile.ZipFile, source: Path) -> list[zipfile.ZipInfo]:
@@ -153,7 +166,7 @@ def _is_expected(entry: zipfile.ZipInfo) -> bool:
     name = entry.filename
     if "\\" in name or ":" in name or stat.S_ISLNK(entry.external_attr >> 16):
         return False
-    if any(not letter.isprintable() for letter in name):
+    if entry.compress_type not in _METHODS or not name.isprintable():
         return False
     parts = name.split("/")
     if any(part in {"", ".", ".."} or part.startswith(".") for part in parts):

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import random
 import stat
 import zipfile
 
@@ -9,8 +10,8 @@ from deliverylab.core.errors import NotFoundError, OutputError, ProjectFileError
 from deliverylab.core.store.archive import is_archive, unpack_archive, write_archive
 
 
-def _zip(path, *names, link=None):
-    with zipfile.ZipFile(path, "w") as archive:
+def _zip(path, *names, link=None, method=zipfile.ZIP_STORED):
+    with zipfile.ZipFile(path, "w", method) as archive:
         for name in names:
             archive.writestr(name, b"x")
         if link:
@@ -56,13 +57,14 @@ def test_nothing_is_written_elsewhere(tmp_path, name):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["o.zip"]
 
 
-def test_links_two_projects_and_doubles_are_refused(tmp_path):
+def test_links_two_projects_doubles_and_other_packing_are_refused(tmp_path):
     for number, zipped in enumerate(
         (
             _zip(tmp_path / "a.zip", "may.delivery", link="clips/link.mp4"),
             _zip(tmp_path / "b.zip", "may.delivery", "june.delivery"),
             _zip(tmp_path / "c.zip", "may.delivery", "clips/A.mp4", "clips/a.mp4"),
             _zip(tmp_path / "d.zip", "clips/a.mp4"),
+            _zip(tmp_path / "e.zip", "may.delivery", method=zipfile.ZIP_LZMA),
         )
     ):
         with pytest.raises(ProjectFileError):
@@ -87,3 +89,33 @@ def test_what_is_no_zip_is_said(tmp_path):
         unpack_archive(tmp_path / "nothing.zip", tmp_path / "out")
     with pytest.raises(OutputError):
         write_archive(tmp_path / "missing" / "o.zip", [("may.delivery", b"{}")])
+
+
+@pytest.mark.parametrize("n_spoilt", [1, 40])
+def test_a_damaged_zip_leaves_nothing_behind(tmp_path, n_spoilt):
+    letters = "".join(random.Random(1).choices("abcdefgh", k=4000)).encode()
+    made = write_archive(tmp_path / "o.zip", [("READ ME.txt", b"!"), ("may.delivery", letters)])
+    data = bytearray(made.read_bytes())
+    # the second file's packed bytes begin behind its name; from their middle on they are not its own
+    start = data.index(b"may.delivery") + len("may.delivery") + 600
+    data[start : start + n_spoilt] = bytes(n_spoilt)
+    made.write_bytes(data)
+    out = tmp_path / "out"
+    with pytest.raises(ProjectFileError, match="damaged"):
+        unpack_archive(made, out)
+    assert list(out.iterdir()) == []
+    # so that the same folder serves once the zip was sent again
+    write_archive(made, [("may.delivery", letters)])
+    assert unpack_archive(made, out).read_bytes() == letters
+
+
+def test_stopped_writing_leaves_nothing(tmp_path, monkeypatch):
+    def stop(*_given):
+        raise KeyboardInterrupt
+
+    clip = tmp_path / "ana.mp4"
+    clip.write_bytes(b"clip")
+    monkeypatch.setattr("deliverylab.core.store.archive.shutil.copyfileobj", stop)
+    with pytest.raises(KeyboardInterrupt):
+        write_archive(tmp_path / "o.zip", [("clips/ana.mp4", clip)])
+    assert [path.name for path in tmp_path.iterdir()] == ["ana.mp4"]
