@@ -24,6 +24,7 @@ from deliverylab.core.workflow.packing_choice import (
     chosen_record,
     clip_names,
     found_clips,
+    safe_stem,
 )
 from deliverylab.core.workflow.packing_cut import Cut, cut_record, cuts_of, whole
 from deliverylab.core.workflow.packing_names import aliases_for, without_names
@@ -111,8 +112,8 @@ def pack(
             packed = without_names(packed, aliases)
             clips = tuple(clip.renamed(aliases) for clip in clips)
         note = pack_note(clips, options)
-        is_named = not options.leaves_names_out
-        stem = Path(project_path).stem if project_path and is_named else _NAMELESS
+        is_nameless = options.leaves_names_out or project_path is None
+        stem = safe_stem("" if is_nameless else Path(str(project_path)).stem, _NAMELESS)
         files: list[tuple[str, Path | bytes]] = [
             (f"{stem}{SUFFIX}", record_to_bytes(packed, str(out))),
             (NOTE_NAME, note.encode()),

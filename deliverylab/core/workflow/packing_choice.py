@@ -88,15 +88,16 @@ def clip_names(
     keys = [(d.name, c.name) for d in record.deliveries for c in d.cameras if c.clip is not None]
     for number, key in enumerate(keys, start=1):
         plain = f"clip-{number:02d}"
-        stem = plain if options.leaves_names_out or key not in found else _safe(found[key].stem)
-        stem = stem or plain
-        if stem.casefold() in taken:
+        is_plain = options.leaves_names_out or key not in found
+        stem = plain if is_plain else safe_stem(found[key].stem, plain)
+        while stem.casefold() in taken:
             stem = f"{stem}-{number:02d}"
         taken.add(stem.casefold())
         names[key] = f"{stem}.mp4"
     return names
 
 
-def _safe(stem: str) -> str:
+def safe_stem(stem: str, otherwise: str) -> str:
+    """Return a file's name without its ending as any system takes it; `otherwise` for an empty one."""
     kept = "".join(letter for letter in stem if letter.isprintable() and letter not in '\\/:*?"<>|')
-    return kept.strip(" .")
+    return kept.strip(" .") or otherwise

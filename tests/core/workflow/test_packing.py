@@ -136,12 +136,14 @@ def test_without_names_nothing_names_anybody(whole, tmp_path, monkeypatch):
 
 def test_a_clip_that_is_not_there_is_said(whole, tmp_path):
     record, path = whole
-    moved = tmp_path / path.name
+    moved = tmp_path / ".my: may?.delivery"
     moved.write_bytes(path.read_bytes())
     made = pack(record, moved, tmp_path / "o.zip")
     assert made.clips[0].is_missing
     assert "could not be found" in made.note
-    after = load_project(unpack_archive(made.path, tmp_path / "out"))
+    opened = unpack_archive(made.path, tmp_path / "out")
+    assert opened.name == "my may.delivery"
+    after = load_project(opened)
     # whoever has the clip can still link it: its frames count as they did
     assert after.deliveries[0].cameras[0].timing == record.deliveries[0].cameras[0].timing
     assert evaluate(after.deliveries[0]) is not None

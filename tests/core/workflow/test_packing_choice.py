@@ -52,6 +52,13 @@ def test_no_two_clips_have_one_name():
     assert sorted(plain.values()) == [f"clip-0{n}.mp4" for n in (1, 2, 3, 4)]
 
 
+def test_a_number_put_behind_a_name_may_be_taken_too():
+    record, found = with_clips(example())
+    called = dict(zip(found, ("same", "same-03", "same", "Same"), strict=True))
+    names = clip_names(record, {k: Path(f"{c}.mov") for k, c in called.items()}, PackOptions())
+    assert len({name.casefold() for name in names.values()}) == 4
+
+
 def test_a_clip_is_called_so_that_any_system_takes_it():
     record, found = with_clips(example())
     odd = dict.fromkeys(found, Path('x/a:b?*"<c>|. .mov'))
