@@ -83,6 +83,29 @@ def test_pictures_are_edited_on_the_way(uneven_clip, tmp_path):
         assert abs(float(reader.read(2).mean()) - 200.0) < 3.0
 
 
+def test_for_a_damaged_picture_the_one_before_stands_and_is_edited_as_what_it_is(
+    uneven_clip, tmp_path, monkeypatch
+):
+    read = FrameReader.read
+
+    def damaged(reader, frame):
+        if frame in {5, 8, 9}:
+            raise ClipError("damaged")
+        return read(reader, frame)
+
+    monkeypatch.setattr(FrameReader, "read", damaged)
+    seen, lost = [], []
+
+    def edit(frame, picture):
+        seen.append((frame, read_code(picture) if picture.any() else None))
+        return picture
+
+    cut_clip(build_index(uneven_clip), tmp_path / "cut.mp4", 5, 10, edit=edit, lost=lost)
+    # a face is blurred where it is in the picture that stands there; before the first all is black
+    assert seen == [(5, None), (6, 6), (7, 7), (7, 7), (7, 7), (10, 10)]
+    assert lost == [5, 8, 9]
+
+
 @pytest.fixture
 def loud_clip(tmp_path):
     """A tick at 1.0 s of a clip of 1.6 s."""
