@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.errors import OutputError, UsageError
 from deliverylab.core.model.delivery import Camera
-from deliverylab.core.video.findings import ClipFinding
 from deliverylab.shell.session import Session
+
+if TYPE_CHECKING:
+    from deliverylab.core.video.findings import ClipFinding
 
 Paper = Literal["a4", "letter"]
 SheetKind = Literal["page", "technical"]

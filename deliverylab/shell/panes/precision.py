@@ -18,7 +18,6 @@ from PySide6.QtWidgets import (
 )
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.report.agreement_plot import AgreementSheet, agreement_pdf
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.precision_content import Subject, subjects_of
 from deliverylab.shell.session import Session
@@ -138,11 +137,13 @@ class PrecisionPane(SheetPage):
             self.use.hide()
             self.show_sheet(b"", 0.0, NOTHING)
             return
+        from deliverylab.core.report.agreement_plot import agreement_pdf
+
         subject = self._subjects[place]
         self.use.setVisible(bool(subject.placer))
         self.use.setEnabled(subject.is_usable)
         self._fill(subject.table)
-        sheet: AgreementSheet = subject.sheet
+        sheet = subject.sheet
         self.show_sheet(agreement_pdf(sheet), sheet.width, subject.words)
 
     def _fill(self, table: tuple[tuple[str, ...], ...]) -> None:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QComboBox, QFrame, QListWidget, QListWidgetItem, Q
 
 from deliverylab.core.compare.course import Course
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.report.progress_plot import WIDTH, ProgressSheet, progress_pdf
 from deliverylab.core.report.progress_words import (
     brief_words,
     chance_words,
@@ -177,6 +176,8 @@ class ProgressPane(SheetPage):
             self.sheet.show_pdf(b"", 0.0)
             self.save_button.setEnabled(False)
             return
+        from deliverylab.core.report.progress_plot import WIDTH, ProgressSheet, progress_pdf
+
         sheet = ProgressSheet(
             athlete=self.chooser.currentText(),
             courses=self._courses,

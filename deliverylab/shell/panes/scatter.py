@@ -7,7 +7,6 @@ from pathlib import Path
 from PySide6.QtWidgets import QWidget
 
 from deliverylab.core.errors import DeliveryLabError
-from deliverylab.core.report.residual_plot import WIDTH, residual_plot_pdf
 from deliverylab.core.vocabulary.landmarks import role_for_key, role_name
 from deliverylab.shell.session import Session, Side
 from deliverylab.shell.session_state import placing_keys
@@ -35,6 +34,8 @@ class ScatterPane(SheetPage):
 
     def refresh(self, *_ignored: object) -> None:
         """Analyse the chosen landmark."""
+        from deliverylab.core.report.residual_plot import WIDTH, residual_plot_pdf
+
         try:
             found = self._session.scatter(self._side, self.chooser.currentData())
         except DeliveryLabError as error:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from deliverylab.core.video.findings import ClipFinding
 from deliverylab.shell.theme import icon, on_theme_changed
+
+if TYPE_CHECKING:
+    from deliverylab.core.video.findings import ClipFinding
 
 SURENESS = {"certain": "", "likely": "Likely: ", "possible": "Perhaps: "}
 

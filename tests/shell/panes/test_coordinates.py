@@ -1,7 +1,5 @@
 from __future__ import annotations
 
-import subprocess
-import sys
 from time import perf_counter
 
 import pytest
@@ -154,11 +152,6 @@ def test_an_empty_project_has_an_empty_pane(session, qtbot):
     assert not pane.chooser.isVisible()
     assert pane.words == ""
     tap(pane.plot, Qt.Key.Key_Right)
-
-
-def test_the_window_starts_without_the_library_that_draws():
-    code = "import sys, deliverylab.shell.window.window; sys.exit('pyqtgraph' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
 def test_marks_are_named_where_there_is_room(filmed_twice, qtbot):

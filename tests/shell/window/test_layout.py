@@ -1,5 +1,8 @@
 from __future__ import annotations
 
+import subprocess
+import sys
+
 import pytest
 from PySide6.QtWidgets import QApplication
 
@@ -8,6 +11,21 @@ from deliverylab.core.store.projectfile import save_project
 from deliverylab.shell import project_files
 from deliverylab.shell.theme import theme
 from tests.shell.conftest import delivery_of
+
+STARTED = """
+import sys
+from PySide6.QtCore import QSettings
+from deliverylab.shell.app import application
+from deliverylab.shell.session import Session
+from deliverylab.shell.settings import Settings
+from deliverylab.shell.window.window import Window
+app = application()
+window = Window(Session(), Settings(QSettings(sys.argv[1], QSettings.Format.IniFormat)))
+window.show()
+app.processEvents()
+slow = {"av", "cv2", "pandas", "pyarrow", "pypdfium2", "pyqtgraph", "reportlab", "scipy"}
+print(*sorted(slow & set(sys.modules)))
+"""
 
 
 def test_the_stages_come_with_the_deliveries(window, session):
@@ -20,6 +38,12 @@ def test_the_stages_come_with_the_deliveries(window, session):
     while session.undo_stack.canUndo():
         session.undo()
     assert window.centre.currentWidget() is window.welcome
+
+
+def test_the_window_is_seen_before_what_reads_writes_and_plots_is_loaded(tmp_path):
+    command = [sys.executable, "-c", STARTED, str(tmp_path / "settings.ini")]
+    started = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert started.stdout.split() == []
 
 
 def test_the_title_tells_what_is_not_saved(window, session):
