@@ -1,13 +1,15 @@
-"""The sound of a clip that is being written, fed along with its pictures."""
+"""The sound of a clip that is being written, fed along with its pictures; or a sound alone."""
 
 from __future__ import annotations
 
 from fractions import Fraction
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import av
 import numpy as np
 
+from deliverylab.core.errors import ClipError
 from deliverylab.core.video.voice import VOICE_RATE_HZ, Voice
 
 if TYPE_CHECKING:
@@ -57,3 +59,25 @@ class SoundTrack:
         """Encode the rest."""
         self.feed(Fraction(self._samples.shape[1], VOICE_RATE_HZ))
         self._container.mux(self._stream.encode(None))
+
+
+def write_voice(voice: Voice, path: str | Path) -> Path:
+    """Write a voice as M4A, with nothing but its sound in it, and return the path.
+
+    Raises
+    ------
+    ClipError
+        The file cannot be written; a half-written one is removed.
+    """
+    target = Path(path)
+    try:
+        with av.open(str(target.absolute()), "w") as container:
+            SoundTrack(container, voice).finish()
+    except (OSError, av.error.FFmpegError) as problem:
+        target.unlink(missing_ok=True)
+        raise ClipError(
+            "the voice could not be written",
+            where=str(target),
+            remedy=f"check the folder and the free space ({problem})",
+        ) from problem
+    return target

@@ -5,18 +5,19 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
-from typing import Any
+from pathlib import Path
 
 import msgspec
 
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.store.archive import CLIPS_FOLDER, NOTE_NAME, SOUNDS_FOLDER, write_archive
-from deliverylab.core.store.clips import clip_reference, project_folder
+from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.store.projectfile import SUFFIX, record_to_bytes
 from deliverylab.core.video.index import build_index
+from deliverylab.core.video.sound_track import write_voice
 from deliverylab.core.video.trimming import cut_clip
+from deliverylab.core.video.voice import read_voice
 from deliverylab.core.workflow.packing_blur import FaceBlur
 from deliverylab.core.workflow.packing_choice import (
     ClipKey,
@@ -29,10 +30,12 @@ from deliverylab.core.workflow.packing_choice import (
 from deliverylab.core.workflow.packing_cut import Cut, cut_record, cuts_of, whole
 from deliverylab.core.workflow.packing_names import aliases_for, without_names
 from deliverylab.core.workflow.packing_note import PackedClip, pack_note
+from deliverylab.core.workflow.walkthrough import voice_path
 
 replace = msgspec.structs.replace
 Progress = Callable[[float], object]
 _NAMELESS = "delivery"
+_PARTS = (CLIPS_FOLDER, SOUNDS_FOLDER)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,14 +85,14 @@ def pack(
     NotFoundError, InputValueError
         No such delivery, or none at all.
     ClipError
-        A clip cannot be read or written.
+        A clip or a voice cannot be read or written.
     OutputError
         The zip cannot be written.
 
     Notes
     -----
-    Every clip is coded anew (see `deliverylab.core.video.trimming`): nothing that a phone wrote into
-    the file comes along.  A clip that cannot be found stays out, which the note says.
+    Every clip is coded anew (see `deliverylab.core.video.trimming`), and so is a voice: nothing that a
+    phone wrote into the file comes along.  A clip that cannot be found stays out, which the note says.
     """
     options = options or PackOptions()
     chosen = chosen_record(record, options.deliveries)
@@ -97,8 +100,11 @@ def pack(
     cuts = _cuts(chosen, found, options)
     packed = cut_record(chosen, cuts)
     names = clip_names(chosen, found, options)
-    with tempfile.TemporaryDirectory(prefix="deliverylab-pack-") as folder:
-        work = _Work(Path(folder), project_path, options, cuts, names, progress)
+    with tempfile.TemporaryDirectory(prefix="deliverylab-pack-") as name:
+        folder = Path(name)
+        for part in _PARTS:
+            (folder / part).mkdir()
+        work = _Work(folder / CLIPS_FOLDER, project_path, options, cuts, names, progress)
         clips = tuple(
             work.clip(delivery, camera, found.get((delivery.name, camera.name)))
             for delivery in chosen.deliveries
@@ -106,7 +112,7 @@ def pack(
             if camera.clip is not None
         )
         packed = _referring(packed, work.references)
-        packed, sounds = _with_voices(packed, project_path, options)
+        packed = _with_voices(packed, project_path, options, folder / SOUNDS_FOLDER)
         if options.leaves_names_out:
             aliases = aliases_for(chosen)
             packed = without_names(packed, aliases)
@@ -117,8 +123,11 @@ def pack(
         files: list[tuple[str, Path | bytes]] = [
             (f"{stem}{SUFFIX}", record_to_bytes(packed, str(out))),
             (NOTE_NAME, note.encode()),
-            *((f"{CLIPS_FOLDER}/{file.name}", file) for file in sorted(work.folder.iterdir())),
-            *sounds,
+            *(
+                (f"{part}/{f.name}", f)
+                for part in _PARTS
+                for f in sorted((folder / part).iterdir())
+            ),
         ]
         path = write_archive(out, files)
     return Packed(path=path, clips=clips, note=note)
@@ -224,19 +233,15 @@ def _referring(record: ProjectRecord, references: dict[ClipKey, ClipReference]) 
 
 
 def _with_voices(
-    record: ProjectRecord, project_path: str | Path | None, options: PackOptions
-) -> tuple[ProjectRecord, list[tuple[str, Any]]]:
-    """Return the record with its voices inside the zip, or without them, and their files."""
-    sounds: list[tuple[str, Any]] = []
+    record: ProjectRecord, project_path: str | Path | None, options: PackOptions, folder: Path
+) -> ProjectRecord:
+    """Return the record with its voices written anew into a folder of the zip, or without them."""
     scripts = []
     for number, script in enumerate(record.walkthroughs, start=1):
-        folder = Path() if project_path is None else project_folder(project_path)
-        voice = folder / script.voice
-        is_kept = options.has_sound and not options.leaves_names_out
-        if not (is_kept and script.voice and voice.is_file()):
-            scripts.append(replace(script, voice=""))
-            continue
-        inside = f"{SOUNDS_FOLDER}/voice-{number}{PurePosixPath(script.voice).suffix}"
-        sounds.append((inside, voice))
+        place = voice_path(script, project_path)
+        inside = ""
+        if options.has_sound and not options.leaves_names_out and place and place.is_file():
+            written = write_voice(read_voice(place), folder / f"voice-{number}.m4a")
+            inside = f"{SOUNDS_FOLDER}/{written.name}"
         scripts.append(replace(script, voice=inside))
-    return replace(record, walkthroughs=tuple(scripts)), sounds
+    return replace(record, walkthroughs=tuple(scripts))

@@ -97,7 +97,7 @@ def _sound_line(options: PackOptions) -> str:
         return "Sound was left out, of the clips and of walkthroughs."
     if options.leaves_names_out:
         return "The clips' sound is kept: listen whether somebody is named. Voices were left out."
-    return "Sound is kept, of the clips and of walkthroughs."
+    return "Sound is kept, of the clips and of walkthroughs, and coded anew like the pictures."
 
 
 def _names_line(options: PackOptions) -> str:

@@ -4,7 +4,9 @@ import av
 import numpy as np
 import pytest
 
-from deliverylab.core.video.voice import VOICE_RATE_HZ, Voice
+from deliverylab.core.errors import ClipError
+from deliverylab.core.video.sound_track import write_voice
+from deliverylab.core.video.voice import VOICE_RATE_HZ, Voice, read_voice
 from deliverylab.core.video.writer import write_clip
 
 SIZE = (96, 128, 3)
@@ -71,3 +73,16 @@ def test_the_very_same_picture_again_is_the_same_frame(tmp_path):
     with av.open(str(path)) as clip:
         shades = [frame.to_ndarray(format="rgb24").mean() for frame in clip.decode(video=0)]
     assert shades == pytest.approx([60, 60, 180, 180, 60], abs=2.0)
+
+
+@pytest.mark.parametrize("n_channels", [1, 2])
+def test_a_sound_alone_comes_back(tmp_path, n_channels):
+    samples = np.zeros((n_channels, 48_000), np.int16)
+    samples[:, 24_000:24_480] = 16_000
+    found = read_voice(write_voice(Voice(samples), tmp_path / "v.m4a"))
+    assert len(found.samples) == n_channels
+    heard = np.flatnonzero(np.abs(found.samples[0].astype(float)) > 0.2 * 32767) / VOICE_RATE_HZ
+    # AAC begins with up to two packets of its own, 21 ms each
+    assert heard[0] == pytest.approx(0.5, abs=0.045)
+    with pytest.raises(ClipError):
+        write_voice(found, tmp_path / "none" / "v.m4a")

@@ -7,7 +7,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from deliverylab.core.errors import OutputError
+from deliverylab.core.errors import ClipError, OutputError
 from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.store.archive import NOTE_NAME, unpack_archive
@@ -15,6 +15,8 @@ from deliverylab.core.store.clips import missing_clips, resolve_clip
 from deliverylab.core.store.projectfile import load_project
 from deliverylab.core.video.index import build_index
 from deliverylab.core.video.reader import FrameReader
+from deliverylab.core.video.voice import Voice, read_voice
+from deliverylab.core.video.writer import write_clip
 from deliverylab.core.workflow import packing_blur
 from deliverylab.core.workflow.health import project_health
 from deliverylab.core.workflow.packing import pack
@@ -101,13 +103,27 @@ def test_a_voice_goes_along_where_sound_is_asked_for(whole, tmp_path):
     script = Walkthrough(pair=(name, name), voice="voice.wav")
     spoken = replace(record, walkthroughs=(script,))
     voice = path.parent / "voice.wav"
-    voice.write_bytes(b"RIFF")
+    write_clip(
+        voice.with_suffix(".mp4"),
+        [np.zeros((64, 64, 3), np.uint8)] * 15,
+        30,
+        voice=Voice(np.full((1, 24_000), 900, np.int16)),
+        metadata={"location": PLACE},
+    )
+    voice.with_suffix(".mp4").rename(voice)
     options = PackOptions(has_sound=True)
     kept = unpack_archive(pack(spoken, path, tmp_path / "a.zip", options).path, tmp_path / "a")
-    told = load_project(kept).walkthroughs[0].voice
-    assert (kept.parent / told).read_bytes() == b"RIFF"
+    told = kept.parent / load_project(kept).walkthroughs[0].voice
+    # AAC fills its last packet, and begins with one of its own
+    assert read_voice(told).duration_s == pytest.approx(0.5, abs=0.045)
+    assert PLACE.encode() in voice.read_bytes()
+    assert PLACE.encode() not in told.read_bytes()
     left = unpack_archive(pack(spoken, path, tmp_path / "b.zip").path, tmp_path / "b")
     assert load_project(left).walkthroughs[0].voice == ""
+    voice.write_bytes(b"no sound, but somebody's letter")
+    with pytest.raises(ClipError):
+        pack(spoken, path, tmp_path / "c.zip", options)
+    assert not (tmp_path / "c.zip").exists()
     voice.unlink()
 
 
