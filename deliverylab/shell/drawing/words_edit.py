@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
 
+from deliverylab.shell.drawing.claimed_keys import is_left_to_undo
 from deliverylab.shell.theme import on_theme_changed
 
 FRAME_PX = 12
@@ -69,12 +70,7 @@ class WordsEdit(QPlainTextEdit):
 
     def event(self, event: QEvent) -> bool:
         """Leave undo and redo to the window."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            keys = QKeySequence.StandardKey
-            if event.matches(keys.Undo) or event.matches(keys.Redo):
-                event.ignore()
-                return False
-        return super().event(event)
+        return not is_left_to_undo(event) and super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take Return for the end, not for a new line."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
+from PySide6.QtGui import QFocusEvent, QMouseEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QDoubleSpinBox,
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from deliverylab.core.model.walkthrough import LONGEST_PAUSE_S, Stop
 from deliverylab.core.report.walkthrough_words import MOST_NUMBERS
+from deliverylab.shell.drawing.claimed_keys import is_left_to_undo
 from deliverylab.shell.drawing.scroll_column import clear, settle
 from deliverylab.shell.drawing.text_label import text_label
 from deliverylab.shell.theme import on_theme_changed
@@ -49,12 +50,7 @@ class CaptionEdit(QPlainTextEdit):
 
     def event(self, event: QEvent) -> bool:
         """Leave undo and redo to the window."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
-            keys = QKeySequence.StandardKey
-            if event.matches(keys.Undo) or event.matches(keys.Redo):
-                event.ignore()
-                return False
-        return super().event(event)
+        return not is_left_to_undo(event) and super().event(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Begin a new step of undo."""
