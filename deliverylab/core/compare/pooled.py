@@ -98,9 +98,14 @@ def _mean(name: str, taken: tuple[Taken, ...]) -> PooledResult:
 
 
 def _are_the_same(known: tuple[Taken, ...], taken: tuple[Taken, ...]) -> bool:
-    """Return whether results, and whom they are of, are the very same: so is what they share."""
+    """Return whether results, whose they are and of which day, are the very same.
+
+    What else decides what they share (camera, scale, solution) makes other results where it changes.
+    """
     return len(known) == len(taken) and all(
-        one.result is other.result and one.delivery.athlete.name == other.delivery.athlete.name
+        one.result is other.result
+        and one.delivery.athlete.name == other.delivery.athlete.name
+        and one.delivery.date == other.delivery.date
         for one, other in zip(known, taken, strict=True)
     )
 

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 
+import msgspec
 import numpy as np
 import pytest
 
@@ -109,6 +110,22 @@ def test_results_of_many_are_remembered_by_who_they_are():
     results_of(filmed("Ana 3", DeliverySpec(), u_px=math.nan))
     assert len(module._RESULTS) <= module._N_KEPT
     module._RESULTS.clear()
+
+
+def test_a_day_that_is_corrected_makes_a_mean_anew():
+    may = [
+        msgspec.structs.replace(
+            filmed(f"Ana {n}", DeliverySpec(), u_px=math.nan), date="2026-05-14"
+        )
+        for n in (1, 2)
+    ]
+    before = pooled_results("both", may)
+    june = [may[0], msgspec.structs.replace(may[1], date="2026-06-01")]
+    after = pooled_results("both", june)
+    stride = next(n for n, mean in enumerate(before) if mean.result.metric == "stride_length")
+    # the camera stood anew, so that its yaw and its distance average out
+    assert after[stride].result.u < before[stride].result.u
+    assert after[stride].result.value == before[stride].result.value
 
 
 # ------------------------------------------------------------------------- two means of few
