@@ -26,6 +26,7 @@ from deliverylab.core.workflow.packing_choice import (
     clip_names,
     found_clips,
     safe_stem,
+    with_the_others,
 )
 from deliverylab.core.workflow.packing_cut import Cut, cut_record, cuts_of, whole
 from deliverylab.core.workflow.packing_names import aliases_for, without_names
@@ -114,7 +115,7 @@ def pack(
         packed = _referring(packed, work.references)
         packed = _with_voices(packed, project_path, options, folder / SOUNDS_FOLDER)
         if options.leaves_names_out:
-            aliases = aliases_for(chosen)
+            aliases = aliases_for(with_the_others(chosen, record))
             packed = without_names(packed, aliases)
             clips = tuple(clip.renamed(aliases) for clip in clips)
         note = pack_note(clips, options)

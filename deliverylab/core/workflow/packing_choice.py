@@ -68,6 +68,13 @@ def chosen_record(record: ProjectRecord, names: tuple[str, ...] | None) -> Proje
     )
 
 
+def with_the_others(chosen: ProjectRecord, record: ProjectRecord) -> ProjectRecord:
+    """Return all deliveries of a record, the chosen ones first: texts of these may name the others."""
+    names = {delivery.name for delivery in chosen.deliveries}
+    others = (delivery for delivery in record.deliveries if delivery.name not in names)
+    return replace(record, deliveries=(*chosen.deliveries, *others))
+
+
 def found_clips(record: ProjectRecord, project_path: str | Path | None) -> dict[ClipKey, Path]:
     """Return where each clip is that can be found."""
     found = {}

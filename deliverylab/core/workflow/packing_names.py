@@ -10,6 +10,8 @@ from typing import Any
 
 import msgspec
 
+from deliverylab.core.compare.parties import party_of
+from deliverylab.core.errors import InputValueError, NotFoundError
 from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.plan import Plan
 from deliverylab.core.model.precision import PlacingRun
@@ -17,6 +19,7 @@ from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.model.space import SpaceSolution
 from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.workflow.packing_cut import with_fresh_solves
+from deliverylab.core.workflow.packing_points import nameless_keys
 
 replace = msgspec.structs.replace
 _LEAST_LETTERS = 3
@@ -55,15 +58,18 @@ class Aliases:
 
 
 def _replaced(text: str, names: dict[str, str]) -> str:
-    """Return a text with whole names replaced, all at once, a longer one before a shorter."""
+    """Return a text with whole names replaced, all at once, a longer one before a shorter.
+
+    A name ends where letters and digits do; the key of a point joins its words by lines below.
+    """
     if not names:
         return text
-    aliases = {true.casefold(): alias for true, alias in names.items()}
     longest = sorted(names, key=len, reverse=True)
-    pattern = rf"(?<!\w)(?:{'|'.join(map(re.escape, longest))})(?!\w)"
+    # a group for each: what counts as the same letter, large or small, is for the search to say
+    each = "|".join(f"({re.escape(name)})" for name in longest)
     return re.sub(
-        pattern,
-        lambda found: aliases.get(found[0].casefold(), found[0]),
+        rf"(?<![^\W_])(?:{each})(?![^\W_])",
+        lambda found: names[longest[(found.lastindex or 1) - 1]],
         text,
         flags=re.IGNORECASE,
     )
@@ -111,8 +117,9 @@ def _letters(number: int) -> str:
 def without_names(record: ProjectRecord, aliases: Aliases) -> ProjectRecord:
     """Return a record in which nobody is named.
 
-    Title, organisation, notes and the voice of a walkthrough go; captions, cues and drills stay, with
-    names in them replaced.  Clips' file names are left to whoever writes the clips anew.
+    Title, organisation, notes and the voice of a walkthrough go; captions, cues, drills and points of
+    the field stay, with names in them replaced, and so do the sets compared, as far as they still hold.
+    Clips' file names are left to whoever writes the clips anew.
 
     Parameters
     ----------
@@ -121,17 +128,30 @@ def without_names(record: ProjectRecord, aliases: Aliases) -> ProjectRecord:
     aliases : Aliases
         Of this record.
     """
+    keys = nameless_keys(record, aliases.told)
     renamed = replace(
         record,
         title="",
         organisation="",
-        deliveries=tuple(_nameless(delivery, aliases) for delivery in record.deliveries),
+        deliveries=tuple(_nameless(delivery, aliases, keys) for delivery in record.deliveries),
         pair=None if record.pair is None else _pair(record.pair, aliases),
-        own_set=aliases.told(record.own_set),
-        partner_set=aliases.told(record.partner_set),
         walkthroughs=tuple(_nameless_script(each, aliases) for each in record.walkthroughs),
     )
+    renamed = replace(
+        renamed,
+        own_set=_side(renamed, aliases.told(record.own_set)),
+        partner_set=_side(renamed, aliases.told(record.partner_set)),
+    )
     return with_fresh_solves(record, renamed)
+
+
+def _side(record: ProjectRecord, text: str) -> str:
+    """Return who stands on a side; nothing where that is of deliveries that are gone, by their names."""
+    try:
+        party_of(record, text)
+    except (NotFoundError, InputValueError):
+        return ""
+    return text
 
 
 def _pair(pair: tuple[str, str], aliases: Aliases) -> tuple[str, str]:
@@ -139,18 +159,24 @@ def _pair(pair: tuple[str, str], aliases: Aliases) -> tuple[str, str]:
     return aliases.deliveries.get(a, ""), aliases.deliveries.get(b, "")
 
 
-def _nameless(delivery: Delivery, aliases: Aliases) -> Delivery:
+def _nameless(delivery: Delivery, aliases: Aliases, keys: dict[str, str]) -> Delivery:
     def camera_name(name: str) -> str:
         return aliases.cameras.get((delivery.name, name), "camera")
 
     changed: dict[str, Any] = {}
     if delivery.space is not None:
-        changed["space"] = _nameless_solve(delivery.space, delivery.name, aliases)
+        changed["space"] = _nameless_solve(delivery.space, delivery.name, aliases, keys)
     if delivery.plan is not None:
         changed["plan"] = _nameless_plan(delivery.plan, aliases)
     if delivery.field is not None:
         points = tuple(
-            replace(point, name=aliases.told(point.name)) for point in delivery.field.points
+            replace(
+                point,
+                key=keys[point.key],
+                name=aliases.told(point.name),
+                above=keys[point.above],
+            )
+            for point in delivery.field.points
         )
         changed["field"] = replace(delivery.field, points=points)
     return replace(
@@ -159,7 +185,7 @@ def _nameless(delivery: Delivery, aliases: Aliases) -> Delivery:
         athlete=replace(delivery.athlete, name=aliases.athletes[delivery.athlete.name]),
         notes="",
         cameras=tuple(
-            _nameless_camera(camera, camera_name(camera.name), aliases)
+            _nameless_camera(camera, camera_name(camera.name), aliases, keys)
             for camera in delivery.cameras
         ),
         placing_runs=tuple(
@@ -171,11 +197,12 @@ def _nameless(delivery: Delivery, aliases: Aliases) -> Delivery:
     )
 
 
-def _nameless_camera(camera: Camera, name: str, aliases: Aliases) -> Camera:
+def _nameless_camera(camera: Camera, name: str, aliases: Aliases, keys: dict[str, str]) -> Camera:
     precision = camera.precision
     if precision is not None:
         precision = replace(precision, placer=aliases.people.get(precision.placer, ""))
-    return replace(camera, name=name, precision=precision)
+    control = {keys[key]: click for key, click in camera.control.items()}
+    return replace(camera, name=name, precision=precision, control=control)
 
 
 def _nameless_run(run: PlacingRun, number: int, camera_name: Any, aliases: Aliases) -> PlacingRun:
@@ -189,14 +216,20 @@ def _nameless_run(run: PlacingRun, number: int, camera_name: Any, aliases: Alias
     )
 
 
-def _nameless_solve(space: SpaceSolution, delivery: str, aliases: Aliases) -> SpaceSolution:
+def _nameless_solve(
+    space: SpaceSolution, delivery: str, aliases: Aliases, keys: dict[str, str]
+) -> SpaceSolution:
     def camera_name(name: str) -> str:
         return aliases.cameras.get((delivery, name), "camera")
 
     return replace(
         space,
         cameras=tuple(replace(each, name=camera_name(each.name)) for each in space.cameras),
-        residuals=tuple(replace(each, camera=camera_name(each.camera)) for each in space.residuals),
+        points_m={keys[key]: place_m for key, place_m in space.points_m.items()},
+        residuals=tuple(
+            replace(each, point=keys[each.point], camera=camera_name(each.camera))
+            for each in space.residuals
+        ),
         findings=tuple(
             replace(
                 each,

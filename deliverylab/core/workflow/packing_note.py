@@ -104,8 +104,9 @@ def _names_line(options: PackOptions) -> str:
     if options.leaves_names_out:
         return (
             "Names were left out: aliases stand for athletes, deliveries, cameras and those who placed "
-            "landmarks; title, organisation, notes and file names are gone. Captions, cues and drills "
-            "stay, with these names replaced: read them, for other names may stand there."
+            "landmarks; title, organisation, notes and file names are gone. Captions, cues, drills and "
+            "points of the field stay, with these names replaced: read them, for other names may "
+            "stand there."
         )
     return "Names are kept as they stand in the project."
 

@@ -9,6 +9,7 @@ import pytest
 
 from deliverylab.core.errors import ClipError, OutputError
 from deliverylab.core.metrics.evaluate import evaluate
+from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.core.model.walkthrough import Walkthrough
 from deliverylab.core.store.archive import NOTE_NAME, unpack_archive
 from deliverylab.core.store.clips import missing_clips, resolve_clip
@@ -148,6 +149,22 @@ def test_without_names_nothing_names_anybody(whole, tmp_path, monkeypatch):
     clip = made.clips[0]
     assert clip.n_located + clip.n_coarse == clip.n_frames
     assert "it misses most" in made.note
+
+
+def test_those_who_stay_behind_are_not_named_either(whole, tmp_path):
+    record, path = whole
+    own = record.deliveries[0]
+    said = Priority(metric="stride_length", way="more", cue="As far as Noor Veldkamp, Wim")
+    own = replace(own, plan=Plan(priorities=(said,)))
+    other = replace(
+        own, name="Veldkamp 1", athlete=replace(own.athlete, name="Noor Veldkamp"), cameras=()
+    )
+    both = replace(record, deliveries=(other, own))
+    options = PackOptions(leaves_names_out=True, deliveries=(own.name,))
+    made = pack(both, path, tmp_path / "o.zip", options)
+    (packed,) = load_project(unpack_archive(made.path, tmp_path / "out")).deliveries
+    assert packed.name == "Athlete A 1"
+    assert packed.plan.priorities[0].cue == "As far as Athlete B, Athlete A"
 
 
 def test_a_clip_that_is_not_there_is_said(whole, tmp_path):
