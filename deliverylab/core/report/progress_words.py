@@ -12,6 +12,8 @@ from deliverylab.core.units import UnitSystem, format_part, format_value
 
 TOO_FEW = "too few deliveries to tell a change"
 REMEDY = "film three deliveries or more at each visit"
+LEAST_COUNTED = 15
+"""Numbers of which one in twenty is nearer to one than to none."""
 
 
 def course_name(course: Course) -> str:
@@ -143,8 +145,8 @@ def _rank(course: Course) -> tuple[int, float]:
 
 
 def summary_words(courses: Sequence[Course]) -> str:
-    """Return how many metrics changed, in one or two sentences."""
-    judged = [c for c in courses if c.change is not None and c.change.detectable is not None]
+    """Return how many metrics changed from the first visit to the last, in one or two sentences."""
+    judged = [c.change for c in courses if c.change is not None and c.change.detectable is not None]
     dates = sorted({visit.date for course in courses for visit in course.visits})
     n_visits = len(dates)
     visits = wording.counted(n_visits, "visit")
@@ -154,10 +156,10 @@ def summary_words(courses: Sequence[Course]) -> str:
         if n_visits < 2:
             return f"{visits} so far: progress shows from the second one on."
         return f"{visits}: {TOO_FEW}; {REMEDY}."
-    changed = [course for course in judged if course.is_changed]
+    n_changed = sum(change.verdict == "changed" for change in judged)
     wanted = [course.target for course in courses if course.target is not None]
     text = (
-        f"{visits}: {len(changed)} of {wording.counted(len(judged), 'number')} changed "
+        f"{visits}: {n_changed} of {wording.counted(len(judged), 'number')} changed "
         "more than repeats scatter."
     )
     if wanted:
@@ -167,11 +169,12 @@ def summary_words(courses: Sequence[Course]) -> str:
 
 
 def chance_words(courses: Sequence[Course]) -> str:
-    """Return how many of so many numbers read as changed by chance; empty where none is judged."""
+    """Return how many of so many numbers read as changed by chance; empty where none is judged.
+
+    Of a few, less than one is to be expected: then only the share is said.
+    """
     n = sum(c.change is not None and c.change.detectable is not None for c in courses)
     if not n:
         return ""
-    return (
-        f"Of numbers that did not change, one in twenty reads as changed: "
-        f"of {n}, about {max(1, round(n / 20))}."
-    )
+    share = "Of numbers that did not change, one in twenty reads as changed"
+    return f"{share}: of {n}, about {round(n / 20)}." if n >= LEAST_COUNTED else f"{share}."

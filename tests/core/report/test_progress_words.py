@@ -90,13 +90,25 @@ def test_the_summary_counts_what_could_be_judged():
         "2 visits, 1 March 2026 to 22 March 2026: 1 of 3 numbers changed more than repeats scatter. "
         "1 of 1 target reached."
     )
-    assert chance_words(ones) == (
-        "Of numbers that did not change, one in twenty reads as changed: of 3, about 1."
-    )
+    # a last step that changed is judged by itself: no second chance to be counted
+    stepped = course(1, d=1.0, n_visits=3, step=course(1).change)
+    assert ": 0 of 1 number changed" in summary_words([stepped])
     few = [course(0, detectable=None)]
     assert "film three deliveries or more at each visit" in summary_words(few)
-    assert chance_words(few) == ""
     assert "from the second one on" in summary_words([course(0, n_visits=1)])
+
+
+@pytest.mark.parametrize(
+    ("n", "said"),
+    [(3, "changed."), (14, "changed."), (15, "of 15, about 1."), (40, "of 40, about 2.")],
+)
+def test_what_chance_alone_changes_is_said(n, said):
+    ones = [course(number) for number in range(n)]
+    assert chance_words(ones).endswith(said)
+    # what could not be judged, or has one visit only, has no chance
+    others = [course(0, detectable=None), course(1, n_visits=1)]
+    assert chance_words([*ones, *others]) == chance_words(ones)
+    assert chance_words(others) == ""
 
 
 def test_what_a_judgement_rests_on_is_said():
