@@ -36,7 +36,9 @@ def add_commands(commands: Any) -> None:
         description=_TEXT,
         epilog=_EXAMPLE,
     )
-    actions = command.add_subparsers(title="actions", metavar="ACTION", required=True)
+    actions = command.add_subparsers(
+        title="actions", metavar="ACTION", required=True, help="what to do; each has its own --help"
+    )
 
     def action(name: str, text: str, run: Callable[[argparse.Namespace], int]) -> Any:
         added = actions.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")

@@ -47,9 +47,12 @@ def test_every_command_is_there_and_has_help(run):
 
 
 def test_every_option_says_what_it_means():
-    for name, parser in _subparsers().items():
+    waiting = list(_subparsers().items())
+    for name, parser in waiting:
         for action in parser._actions:
             assert action.help, f"{name}: {action.dest}"
+            if isinstance(action.choices, dict):  # a command with commands of its own
+                waiting += [(f"{name} {inner}", each) for inner, each in action.choices.items()]
 
 
 def test_help_names_every_exit_status(run):

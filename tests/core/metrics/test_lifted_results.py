@@ -120,7 +120,7 @@ def test_without_height_or_points_nothing_is_asked(exact):
 def test_estimates_are_not_compared_with_what_is_measured(exact, monkeypatch):
     delivery, _ = exact
     other = replace(delivery, name="other")
-    from deliverylab.core.compare import difference
+    from deliverylab.core.compare import pooled
 
     def measured(one):
         results = evaluate(one)
@@ -131,7 +131,7 @@ def test_estimates_are_not_compared_with_what_is_measured(exact, monkeypatch):
             for r in results
         )
 
-    monkeypatch.setattr(difference, "evaluate", measured)
+    monkeypatch.setattr(pooled, "evaluate", measured)
     found = {(d.metric, d.a.event): d for d in differences(delivery, other)}
     pair = found["elbow_flexion", "release"]
     assert pair.verdict == "not_comparable"
