@@ -42,7 +42,7 @@ def hand_strokes(
         return line, _barbs(line[0], line[1], barb)
     if kind == "circle" and len(line) == 2:
         (x, y), rim = line
-        return (_round((x, y), math.hypot(rim[0] - x, rim[1] - y), 0.0, 2.0 * math.pi),)
+        return (round_stroke((x, y), math.hypot(rim[0] - x, rim[1] - y), 0.0, 2.0 * math.pi),)
     if kind == "arc" and len(line) == 3:
         return line, _arc(*line)
     return (line,)
@@ -63,10 +63,11 @@ def _arc(first: Place, vertex: Place, last: Place) -> tuple[Place, ...]:
     arms = [(place[0] - vertex[0], place[1] - vertex[1]) for place in (first, last)]
     start, end = (math.atan2(y, x) for x, y in arms)
     sweep = (end - start + math.pi) % (2.0 * math.pi) - math.pi
-    return _round(vertex, ARC_SHARE * min(math.hypot(*arm) for arm in arms), start, sweep)
+    return round_stroke(vertex, ARC_SHARE * min(math.hypot(*arm) for arm in arms), start, sweep)
 
 
-def _round(middle: Place, radius: float, start: float, sweep: float) -> tuple[Place, ...]:
+def round_stroke(middle: Place, radius: float, start: float, sweep: float) -> tuple[Place, ...]:
+    """Return an arc around a middle as a line; `start` and `sweep` in radians, y down."""
     n_steps = max(2, round(_STEPS * abs(sweep) / (2.0 * math.pi)))
     turns = (start + sweep * step / n_steps for step in range(n_steps + 1))
     return tuple(

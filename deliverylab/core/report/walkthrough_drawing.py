@@ -10,7 +10,7 @@ import numpy as np
 
 from deliverylab.core.model.walkthrough import Drawing
 from deliverylab.core.report.figures import Picture, Side, skeleton
-from deliverylab.core.report.hand_strokes import hand_strokes
+from deliverylab.core.report.hand_strokes import Place, hand_strokes, round_stroke
 from deliverylab.core.report.walkthrough_crop import Placement
 from deliverylab.core.report.walkthrough_style import (
     DASH_PX,
@@ -26,12 +26,9 @@ from deliverylab.core.report.walkthrough_style import (
     rgb,
 )
 
-Place = tuple[float, float]
 Colour = tuple[int, int, int]
 _SHIFT = 4
 """Places are given to the drawing in sixteenths of a pixel."""
-_STEPS = 48
-"""Pieces of a whole circle."""
 BARB_PX = 26.0
 """Length of an arrow's barbs at 1920 × 1080."""
 
@@ -96,14 +93,6 @@ def draw_by_hand(
             polylines(picture, lines, colour, (HAND_LINE_PX + extra) * unit)
 
 
-def _round(middle: Place, radius: float, start: float, sweep: float) -> list[Place]:
-    n = max(2, round(_STEPS * abs(sweep) / (2.0 * math.pi)))
-    turns = [start + sweep * step / n for step in range(n + 1)]
-    return [
-        (middle[0] + radius * math.cos(turn), middle[1] + radius * math.sin(turn)) for turn in turns
-    ]
-
-
 def dashes(
     start: Place, end: Place, unit: float, on_off: tuple[float, float]
 ) -> list[Sequence[Place]]:
@@ -134,9 +123,9 @@ def _marker(picture: Picture, side: Side, at: Place, half: float, colour: Colour
         ]
     else:
         radius = half * (1.15 if side == "glove" else 0.75)
-        outline = _round(at, radius, 0.0, 2.0 * math.pi)
+        outline = list(round_stroke(at, radius, 0.0, 2.0 * math.pi))
     closed = [*outline, outline[0]]
-    cv2.fillPoly(picture, [_fixed(closed)], rgb(HALO), cv2.LINE_AA, _SHIFT)
+    polygon(picture, closed, rgb(HALO))
     polylines(picture, [closed], rgb(HALO), half * 0.9)
     polylines(picture, [closed], colour, half * 0.45)
 
@@ -148,6 +137,11 @@ def polylines(
     thickness = max(1, round(width))
     paths = [_fixed(line) for line in lines if len(line) > 1]
     cv2.polylines(picture, paths, False, colour, thickness, cv2.LINE_AA, _SHIFT)
+
+
+def polygon(picture: Picture, corners: Sequence[Place], colour: Colour) -> None:
+    """Fill what lies within corners with this colour, in place."""
+    cv2.fillPoly(picture, [_fixed(corners)], colour, cv2.LINE_AA, _SHIFT)
 
 
 def _fixed(line: Sequence[Place]) -> np.ndarray[tuple[int, int], np.dtype[np.int32]]:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-import cv2
 import numpy as np
 from reportlab.lib.colors import Color
 
@@ -21,7 +20,7 @@ from deliverylab.core.report.figures import Picture, is_mirrored, points_at
 from deliverylab.core.report.fonts import Style
 from deliverylab.core.report.walkthrough_card import CardContent, StripMark, card, strip_x
 from deliverylab.core.report.walkthrough_crop import Placement, placements
-from deliverylab.core.report.walkthrough_drawing import draw_body, draw_by_hand
+from deliverylab.core.report.walkthrough_drawing import draw_body, draw_by_hand, polygon
 from deliverylab.core.report.walkthrough_label import Label, label, lay_over
 from deliverylab.core.report.walkthrough_layout import WalkLayout
 from deliverylab.core.report.walkthrough_marks import draw_marks
@@ -268,5 +267,4 @@ def _draw_playhead(picture: Picture, walk: Walk, cue: FrameCue) -> None:
         (x - 9.0 * unit, y - 25.0 * unit),
         (x + 9.0 * unit, y - 25.0 * unit),
     ]
-    fixed = np.round(np.array(corners) * 16.0).astype(np.int32)
-    cv2.fillPoly(picture, [fixed], rgb(look.TEXT), cv2.LINE_AA, 4)
+    polygon(picture, corners, rgb(look.TEXT))

@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterable
 from deliverylab.core.metrics.figure_marks import ArcMark, LineMark, Mark
 from deliverylab.core.model.scale import Point
 from deliverylab.core.report.figures import Picture
+from deliverylab.core.report.hand_strokes import Place
 from deliverylab.core.report.walkthrough_crop import Placement
-from deliverylab.core.report.walkthrough_drawing import Place, dashes, polylines
+from deliverylab.core.report.walkthrough_drawing import dashes, polylines
 from deliverylab.core.report.walkthrough_label import Label, lay_over
 from deliverylab.core.report.walkthrough_style import (
     DASH_PX,
