@@ -52,23 +52,23 @@ def add_commands(commands: Any) -> None:
     show.add_argument("--all", action="store_true", help="with everything of the program")
     show.add_argument("--json", metavar="FILE", help='the same as JSON; "-" prints it instead')
     export = action("export", "write it to a file, for another machine or a club", _export)
-    export.add_argument("file", metavar="FILE.json")
+    export.add_argument("file", metavar="FILE.json", help="where to")
     take = action(
         "import", "take in all of a file; where both say something, the file holds", _import
     )
-    take.add_argument("file", metavar="FILE.json")
+    take.add_argument("file", metavar="FILE.json", help="a file of export")
     _add_own(action)
     _add_links(action)
 
 
 def _add_own(action: Callable[..., Any]) -> None:
     cue = action("cue", "add a cue of your own", _cue)
-    cue.add_argument("metric", metavar="METRIC[/EVENT]")
-    cue.add_argument("way", choices=["more", "less"])
-    cue.add_argument("text", metavar="TEXT")
+    cue.add_argument("metric", metavar="METRIC[/EVENT]", help="what it is for")
+    cue.add_argument("way", choices=["more", "less"], help="which way is wanted")
+    cue.add_argument("text", metavar="TEXT", help="what the athlete is told")
     cue.add_argument("--for-minors", metavar="TEXT", default="", help="the same to a child")
     drill = action("drill", "add a drill of your own, or change one by its name", _drill)
-    drill.add_argument("name", metavar="NAME")
+    drill.add_argument("name", metavar="NAME", help="what it is called")
     drill.add_argument("how", metavar="TEXT", help="how it is done, and how often")
     drill.add_argument(
         "--serves",
@@ -78,20 +78,25 @@ def _add_own(action: Callable[..., Any]) -> None:
         required=True,
         help="what it is for, and which way, more or less; may be given again",
     )
-    drill.add_argument("--arm-load", choices=["none", "light", "throwing"], default="none")
-    drill.add_argument("--caution", metavar="TEXT", default="")
+    drill.add_argument(
+        "--arm-load",
+        choices=["none", "light", "throwing"],
+        default="none",
+        help="how it works the arm: decides the caution with it (default: none)",
+    )
+    drill.add_argument("--caution", metavar="TEXT", default="", help="what else to mind")
     without = action(
         "without", "take out a drill of your own, or all of your cues for a metric", _without
     )
-    without.add_argument("name", metavar="NAME|METRIC")
+    without.add_argument("name", metavar="NAME|METRIC", help="a drill's name, or a metric")
 
 
 def _add_links(action: Callable[..., Any]) -> None:
     link = action("link", "add a link of your own, or change one of the program's", _link)
-    link.add_argument("cause", metavar="METRIC[/EVENT]")
-    link.add_argument("cause_way", choices=["more", "less"])
-    link.add_argument("effect", metavar="METRIC[/EVENT]")
-    link.add_argument("effect_way", choices=["more", "less"])
+    link.add_argument("cause", metavar="METRIC[/EVENT]", help="the earlier difference")
+    link.add_argument("cause_way", choices=["more", "less"], help="which way it differs")
+    link.add_argument("effect", metavar="METRIC[/EVENT]", help="the later difference")
+    link.add_argument("effect_way", choices=["more", "less"], help="which way it differs")
     link.add_argument("why", metavar="TEXT", help="why they go together, in a plain sentence")
     link.add_argument("--source", metavar="TEXT", help="whose word it is (default: the owner's)")
     link.add_argument("--strength", type=float, default=0.6, help="above 0, up to 1 (default: 0.6)")
@@ -101,10 +106,10 @@ def _add_links(action: Callable[..., Any]) -> None:
         ("restore", "let the program's link hold again", _restore),
     ):
         ends = action(name, text, run)
-        ends.add_argument("cause", metavar="METRIC[/EVENT]")
-        ends.add_argument("effect", metavar="METRIC[/EVENT]")
+        ends.add_argument("cause", metavar="METRIC[/EVENT]", help="the earlier difference")
+        ends.add_argument("effect", metavar="METRIC[/EVENT]", help="the later difference")
     owner = action("owner", "say whose library it is: the source of your own links", _owner)
-    owner.add_argument("name", metavar="NAME")
+    owner.add_argument("name", metavar="NAME", help="as it stands beside your links")
 
 
 def _show(arguments: argparse.Namespace) -> int:
