@@ -95,7 +95,7 @@ def filming_u(before: Parts, after: Parts) -> float:
     Parameters
     ----------
     before, after : mapping of (str, Hashable) to float
-        As `deliverylab.core.compare.pooled.shared_parts` gives them.
+        As `deliverylab.core.compare.shared_errors.shared_parts` gives them.
 
     Notes
     -----

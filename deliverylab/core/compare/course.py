@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from deliverylab.core.compare.change import ChangeOfMean
 from deliverylab.core.model.plan import Way
-from deliverylab.core.numerics.agreement import Spread, detectable_change
+from deliverylab.core.numerics.agreement import Spread
 from deliverylab.core.units import Unit
 
 Reached = Literal["reached", "within ± of it", "not reached", "not measured since"]
@@ -107,11 +107,6 @@ class Course:
     def changes(self) -> tuple[ChangeOfMean | None, ChangeOfMean | None]:
         """Over all visits, and with the last one."""
         return self.change, self.step
-
-    @property
-    def detectable_of_one(self) -> float | None:
-        """The published minimal detectable change between single deliveries, 1.96·√2·SEM."""
-        return None if math.isnan(self.error.sd) else detectable_change(self.error.sd)
 
     def as_rows(self) -> list[dict[str, Any]]:
         """Return one tidy row a visit, with what changed since the first; SI and degrees."""

@@ -65,7 +65,7 @@ def party_from(who: Delivery | Sequence[Delivery] | Level) -> Party:
     Raises
     ------
     InputValueError
-        None at all.
+        Of no delivery.
     """
     if isinstance(who, str):
         return Party(published_text(who), (), who)

@@ -50,7 +50,7 @@ class SetWalkthrough:
         return ("walkthrough", *self.pair)
 
     def apply(self, project: Project) -> SetWalkthrough:
-        """Put it where the one of the same pair was; the last where there was none.
+        """Put it in the place of the one of the same pair; scripts stand in the order of their pairs.
 
         Raises
         ------

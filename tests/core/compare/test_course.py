@@ -2,8 +2,6 @@ from __future__ import annotations
 
 import math
 
-import pytest
-
 from deliverylab.core.compare.change import ChangeOfMean
 from deliverylab.core.compare.course import Course, Target, VisitMean
 from deliverylab.core.numerics.agreement import Spread
@@ -31,11 +29,6 @@ def test_it_is_changed_where_any_of_its_changes_is():
     assert not course(change=none).is_changed
     assert course(change=none, step=course().change).is_changed
     assert not course(change=None).is_changed
-
-
-def test_the_published_change_of_single_deliveries_stands_beside():
-    assert course().detectable_of_one == pytest.approx(1.96 * math.sqrt(2.0) * 2.0)
-    assert course(error=Spread(math.nan, 0)).detectable_of_one is None
 
 
 def test_rows_are_one_a_visit_with_what_changed():
