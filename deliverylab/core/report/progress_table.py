@@ -10,6 +10,7 @@ import pandas as pd
 
 from deliverylab.core.compare.course import Course
 from deliverylab.core.compare.repeatability import Repeatability
+from deliverylab.core.report.tables import frame_csv
 
 PROGRESS_COLUMNS = (
     "athlete",
@@ -77,7 +78,7 @@ def progress_json(courses: Mapping[str, Sequence[Course]]) -> str:
 
 def progress_csv(courses: Mapping[str, Sequence[Course]]) -> str:
     """Return courses by athlete as CSV text, empty where nothing is told."""
-    return str(progress_frame(courses).to_csv(index=False, lineterminator="\n"))
+    return frame_csv(progress_frame(courses))
 
 
 def repeatability_frame(found: Sequence[Repeatability]) -> pd.DataFrame:

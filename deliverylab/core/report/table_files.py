@@ -9,9 +9,9 @@ from typing import Any, Final
 
 import pandas as pd
 
-from deliverylab.core.errors import InputValueError, NotFoundError, OutputError, UsageError
+from deliverylab.core.errors import InputValueError, NotFoundError, UsageError
 from deliverylab.core.report.table_columns import COLUMNS, typed
-from deliverylab.core.report.tables import write_table
+from deliverylab.core.report.tables import frame_csv, write_table
 
 FORMATS: Final = (".csv", ".parquet", ".json")
 _NEEDS_PARQUET = 'install the part that can: pip install "deliverylab[parquet]"; CSV needs nothing'
@@ -33,11 +33,6 @@ def format_of(path: Path | str) -> str:
             remedy="let it end in .csv, .parquet or .json",
         )
     return ending
-
-
-def frame_csv(frame: pd.DataFrame) -> str:
-    """Return a frame as CSV text: every digit, empty where there is no value."""
-    return str(frame.to_csv(index=False, lineterminator="\n"))
 
 
 def frame_json(frame: pd.DataFrame) -> str:
@@ -109,18 +104,9 @@ def write_frame(frame: pd.DataFrame, path: Path | str) -> Path:
         The file cannot be written.
     """
     kind = format_of(path)
-    if kind != ".parquet":
-        return write_table(frame_csv(frame) if kind == ".csv" else frame_json(frame), path)
-    data, target = frame_parquet(frame), Path(path)
-    try:
-        target.write_bytes(data)
-    except OSError as error:
-        raise OutputError(
-            "the table cannot be written",
-            where=str(target),
-            remedy=f"{error.strerror}; is it open elsewhere, or the folder missing?",
-        ) from error
-    return target
+    if kind == ".parquet":
+        return write_table(frame_parquet(frame), path)
+    return write_table(frame_csv(frame) if kind == ".csv" else frame_json(frame), path)
 
 
 def read_frame(path: Path | str) -> pd.DataFrame:

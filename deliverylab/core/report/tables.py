@@ -160,20 +160,21 @@ def _json(rows: list[dict[str, Any]]) -> str:
 
 def results_csv(results: Sequence[Result]) -> str:
     """Return results as CSV text, numbers as exact as they are, empty where nothing is shown."""
-    return _csv(results_frame(results))
+    return frame_csv(results_frame(results))
 
 
 def differences_csv(differences: Sequence[Difference]) -> str:
     """Return differences as CSV text, empty where not comparable."""
-    return _csv(differences_frame(differences))
+    return frame_csv(differences_frame(differences))
 
 
-def _csv(frame: pd.DataFrame) -> str:
+def frame_csv(frame: pd.DataFrame) -> str:
+    """Return a frame as CSV text: every digit, empty where there is no value."""
     return str(frame.to_csv(index=False, lineterminator="\n"))
 
 
-def write_table(text: str, path: Path | str) -> Path:
-    """Write CSV or JSON text as a file and return its path.
+def write_table(table: str | bytes, path: Path | str) -> Path:
+    """Write CSV or JSON text, or Parquet, as a file and return its path.
 
     Raises
     ------
@@ -182,7 +183,7 @@ def write_table(text: str, path: Path | str) -> Path:
     """
     target = Path(path)
     try:
-        target.write_text(text, encoding="utf-8", newline="")
+        target.write_bytes(table if isinstance(table, bytes) else table.encode())
     except OSError as error:
         raise OutputError(
             "the table cannot be written",

@@ -25,7 +25,6 @@ BUDGET_COLUMNS: Final = (
     "delivery", "metric", "event", "source", "landmark", "at_event", "u", "share_of_variance",
     "unit", "remedy",
 )  # fmt: skip
-_STANDARD = "standard uncertainties, k = 1"
 
 
 def tracks_frame(deliveries: Iterable[Delivery]) -> pd.DataFrame:
@@ -50,8 +49,8 @@ def tracks_frame(deliveries: Iterable[Delivery]) -> pd.DataFrame:
         if len(camera.tracks[landmark])
     ]
     if not parts:
-        return _finished(pd.DataFrame(columns=list(TRACK_COLUMNS)), _STANDARD)
-    return _finished(pd.concat(parts, ignore_index=True), _STANDARD)
+        return _finished(pd.DataFrame(columns=list(TRACK_COLUMNS)))
+    return _finished(pd.concat(parts, ignore_index=True))
 
 
 def _track_part(delivery: Delivery, camera: Camera, landmark: str, track: Track) -> pd.DataFrame:
@@ -90,7 +89,7 @@ def events_frame(deliveries: Iterable[Delivery]) -> pd.DataFrame:
         for event in EVENTS
         if event.key in camera.marks
     ]
-    return _finished(pd.DataFrame(rows, columns=list(EVENT_COLUMNS)), _STANDARD)
+    return _finished(pd.DataFrame(rows, columns=list(EVENT_COLUMNS)))
 
 
 def _event_row(delivery: Delivery, camera: Camera, event: str, name: str) -> dict[str, Any]:
@@ -139,14 +138,14 @@ def budgets_frame(results: Sequence[Result]) -> pd.DataFrame:
         for result in results
         for part in result.budget_rows()
     ]
-    frame = _finished(pd.DataFrame(rows, columns=list(BUDGET_COLUMNS)), _STANDARD)
+    frame = _finished(pd.DataFrame(rows, columns=list(BUDGET_COLUMNS)))
     frame.attrs["units"] = {row["metric"]: row["unit"] for row in rows}
     return frame
 
 
-def _finished(frame: pd.DataFrame, uncertainty: str) -> pd.DataFrame:
+def _finished(frame: pd.DataFrame) -> pd.DataFrame:
     told = typed(frame)
     units = {column: column_unit(column) for column in told.columns if COLUMNS[column].unit}
     told.attrs["units"] = {column: unit for column, unit in units.items() if unit != OWN_UNIT}
-    told.attrs["uncertainty"] = uncertainty
+    told.attrs["uncertainty"] = "standard uncertainties, k = 1"
     return told
