@@ -116,12 +116,13 @@ def _key(difference: Difference) -> Key:
     return difference.metric, difference.event
 
 
+def nearness(difference: Difference) -> float:
+    """Return how near a difference is to clear, which it is above 1; 0 where there is none."""
+    return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
+
+
 def closest_to_clear(differences: Sequence[Difference], n: int) -> list[Difference]:
     """Return up to `n` differences within error, one a metric, the nearest to clear first."""
-
-    def nearness(difference: Difference) -> float:
-        return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
-
     within = [d for d in differences if d.verdict == "within_error"]
     nearest: dict[str, Difference] = {}
     for difference in sorted(within, key=nearness, reverse=True):

@@ -12,6 +12,7 @@ from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.model.walkthrough import Stop
 from deliverylab.core.report import wording
+from deliverylab.core.report.page_rows import nearness
 from deliverylab.core.report.plain_names import plain_name
 from deliverylab.core.units import UnitSystem
 
@@ -65,15 +66,11 @@ def differences_at(event: str, differences: Sequence[Difference]) -> tuple[Diffe
     Each metric once.
     """
     here = [d for d in differences if d.verdict != "not_comparable" and event_of(d.a) == event]
-    here.sort(key=lambda d: (d.rank is None, d.rank or 0, -_nearness(d)))
+    here.sort(key=lambda d: (d.rank is None, d.rank or 0, -nearness(d)))
     first: dict[str, Difference] = {}
     for difference in here:
         first.setdefault(difference.metric, difference)
     return tuple(first.values())
-
-
-def _nearness(difference: Difference) -> float:
-    return abs(difference.d or 0.0) / (difference.expanded_u or 1.0)
 
 
 def shown_differences(stop: Stop, differences: Sequence[Difference]) -> tuple[Difference, ...]:
