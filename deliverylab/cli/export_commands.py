@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from deliverylab.cli.options import add_project
-from deliverylab.cli.output import check_targets, counted, deliver, note
+from deliverylab.cli.output import check_endings, check_targets, counted, deliver, note
 from deliverylab.cli.solve_notes import note_old_solves
 from deliverylab.core.errors import UsageError
 
@@ -89,6 +89,7 @@ def _export(arguments: argparse.Namespace) -> int:
     targets = _targets(arguments)
     project = Project(load_project(arguments.project))
     check_targets(*targets, inputs=files_of(project.record, arguments.project))
+    check_endings(png=arguments.png, c3d=arguments.c3d)
     deliveries = project.record.deliveries
     if arguments.delivery is not None:
         deliveries = tuple(project.delivery(name) for name in arguments.delivery)

@@ -81,6 +81,28 @@ def check_targets(*targets: str | None, inputs: Sequence[str | Path]) -> None:
         taken.append(real)
 
 
+def check_endings(**targets: str | None) -> None:
+    """Refuse a file whose name says that it is something else, before anything is computed.
+
+    Parameters
+    ----------
+    **targets : str or None
+        Files by the ending they need, without its dot; None for nowhere.
+
+    Raises
+    ------
+    UsageError
+        Which one.
+    """
+    for ending, target in targets.items():
+        if target is not None and Path(target).suffix.lower() != f".{ending}":
+            raise UsageError(
+                f"this is written as {ending.upper()}",
+                where=target,
+                remedy=f"let its name end in .{ending}",
+            )
+
+
 def deliver(make: Callable[[], str], target: str | None) -> bool:
     """Write a table to a file, or print it; return whether it was printed.
 

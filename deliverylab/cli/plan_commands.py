@@ -96,6 +96,12 @@ def _work_on(arguments: argparse.Namespace) -> int:
     record = load_project(arguments.project)
     check_targets(arguments.json, inputs=files_of(record, arguments.project))
     owner = Project(record).delivery(arguments.a)
+    if owner.plan is None and (arguments.remove or _is_of_kept(arguments)):
+        raise NotFoundError(
+            "no plan is kept",
+            where=owner.name,
+            remedy="name what it is compared with for a suggestion, and keep it with --write",
+        )
     if arguments.remove:
         _keep(arguments, None)
         say(f"{owner.name}: the plan is taken out")
@@ -103,6 +109,12 @@ def _work_on(arguments: argparse.Namespace) -> int:
     library = load_library(arguments.project)
     system: UnitSystem = arguments.units or record.unit_system
     plan = _changed(_plan(arguments, record, library), arguments, library, system)
+    if arguments.until and owner.date and plan.recheck_date < owner.date:
+        raise InputValueError(
+            "the day of the next look lies before the delivery",
+            where=arguments.until,
+            remedy=f"choose one after {owner.date}",
+        )
     cautions = plan_cautions(plan, owner.athlete, local_today())
     if arguments.write:
         _keep(arguments, plan)
@@ -112,6 +124,10 @@ def _work_on(arguments: argparse.Namespace) -> int:
         if arguments.write:
             say(f"kept in {arguments.project}")
     return 0
+
+
+def _is_of_kept(arguments: argparse.Namespace) -> bool:
+    return arguments.show and not arguments.priority
 
 
 def _plan(arguments: argparse.Namespace, record: ProjectRecord, library: Library) -> Plan:
@@ -130,7 +146,7 @@ def _plan(arguments: argparse.Namespace, record: ProjectRecord, library: Library
 
     owner, today = Project(record).delivery(arguments.a), local_today()
     kept = owner.plan or Plan()
-    if arguments.show and not arguments.priority:
+    if _is_of_kept(arguments):
         return kept
     if arguments.b is None:
         raise UsageError(
@@ -200,6 +216,7 @@ def _with_drill(priority: Priority, name: str, library: Library) -> Priority:
 
 
 def _target(priority: Priority, text: str, system: UnitSystem) -> float:
+    from deliverylab.core.compare.plan_words import gap_words, priority_words
     from deliverylab.core.metrics.catalogue import metric
     from deliverylab.core.units import shown_unit
 
@@ -208,8 +225,20 @@ def _target(priority: Priority, text: str, system: UnitSystem) -> float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise InputValueError("a target is a number", where=text)
-    return value / shown_unit(metric(priority.metric).unit, system).factor
+        raise InputValueError(
+            "a target is a number",
+            where=text,
+            remedy="write it without its unit, in the units shown",
+        )
+    target = value / shown_unit(metric(priority.metric).unit, system).factor
+    sign = 1.0 if priority.way == "more" else -1.0
+    if priority.value is not None and sign * (target - priority.value) <= 0.0:
+        raise InputValueError(
+            "a target lies where the value shall go",
+            where=text,
+            remedy=f"{gap_words(priority, system)}: {priority_words(priority)}",
+        )
+    return target
 
 
 def _keep(arguments: argparse.Namespace, plan: Plan | None) -> None:

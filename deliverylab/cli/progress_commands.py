@@ -8,7 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from deliverylab.cli.options import add_outputs
-from deliverylab.cli.output import check_targets, columns, deliver, note, say, say_wrapped
+from deliverylab.cli.output import (
+    check_endings,
+    check_targets,
+    columns,
+    deliver,
+    note,
+    say,
+    say_wrapped,
+)
 from deliverylab.core.errors import UsageError
 
 if TYPE_CHECKING:
@@ -49,6 +57,7 @@ def _progress(arguments: argparse.Namespace) -> int:
     found = deliveries_in(arguments.folder)
     inputs = sorted(Path(arguments.folder).glob(f"*{SUFFIX}"))
     check_targets(arguments.out, arguments.json, arguments.csv, inputs=inputs)
+    check_endings(pdf=arguments.out)
     athletes = _athletes(found, arguments.athlete)
     if arguments.out and len(athletes) != 1:
         raise UsageError(
@@ -70,7 +79,9 @@ def _progress(arguments: argparse.Namespace) -> int:
     elif not is_printed:
         for athlete, ones in courses.items():
             _say_courses(athlete, ones, arguments.units or theirs[athlete].unit_system)
-        if not athletes:
+        if not found.kept:
+            say(f"there is no delivery in {arguments.folder}: name the folder of the projects")
+        elif not athletes:
             say("no athlete has two visits: dates of deliveries tell them apart")
     return 0
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from deliverylab.cli.context_text import add_context, say_context
 from deliverylab.cli.options import add_outputs, add_project, n_draws
-from deliverylab.cli.output import check_targets, deliver, note, say
+from deliverylab.cli.output import check_endings, check_targets, deliver, note, say
 from deliverylab.cli.solve_notes import note_old_solves
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Delivery
 from deliverylab.core.model.project import Project
 
@@ -82,6 +83,11 @@ def add_commands(commands: Any) -> None:
     page.add_argument("--png", metavar="FILE.png", help="the same as a picture")
     page.add_argument(
         "--technical", metavar="FILE.pdf", help="the technical sheet too: all results and budgets"
+    )
+    page.add_argument(
+        "--units",
+        choices=["metric", "imperial"],
+        help="units of the page and the sheet (default: the project's)",
     )
     page.set_defaults(run=_page)
 
@@ -184,8 +190,11 @@ def _page(arguments: argparse.Namespace) -> int:
     from deliverylab.core.workflow.frames import ProjectFrames
 
     record = load_project(arguments.project)
+    record = replace(record, unit_system=arguments.units or record.unit_system)
     targets = (arguments.out, arguments.png, arguments.technical)
     check_targets(*targets, inputs=files_of(record, arguments.project))
+    check_endings(pdf=arguments.out, png=arguments.png)
+    check_endings(pdf=arguments.technical)
     a, b = sides(record, arguments.a, arguments.b)
     note_old_solves(record, (*a.deliveries, *b.deliveries))
     found = compare_parties(a, b)

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from deliverylab.cli import options
-from deliverylab.cli.output import check_targets, say
+from deliverylab.cli.output import check_endings, check_targets, say
 from deliverylab.core.vocabulary.field import BY_KEY
 
 _TEXT = """\
@@ -60,6 +60,7 @@ def _field_sheet(arguments: argparse.Namespace) -> int:
     from deliverylab.core.report.raster import write_png
 
     check_targets(arguments.out, arguments.png, inputs=())
+    check_endings(pdf=arguments.out, png=arguments.png)
     rear_m = arguments.distance if arguments.rear_distance is None else arguments.rear_distance
     pdf = field_sheet_pdf(
         arguments.field,

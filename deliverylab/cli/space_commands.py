@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from deliverylab.cli.options import add_delivery, add_project, number
-from deliverylab.cli.output import check_targets, counted, deliver, note, say
+from deliverylab.cli.output import check_endings, check_targets, counted, deliver, note, say
 from deliverylab.core.errors import SolveError, UsageError
 from deliverylab.core.model.changes import Batch, Change, replace
 from deliverylab.core.model.project import Project
@@ -285,6 +285,7 @@ def _sync(arguments: argparse.Namespace) -> int:
     from deliverylab.core.workflow.space_sync import sync_curves
 
     project = Project(load_project(arguments.project))
+    check_endings(pdf=arguments.plot)
     check_targets(
         arguments.json, arguments.plot, inputs=files_of(project.record, arguments.project)
     )

@@ -97,6 +97,7 @@ def test_requests_that_lack_a_part(run, solved, tmp_path):
         (("--results", "r.xls"), "says its format"),
         (("--png", "-", "--at", "release"), "not printed"),
         (("--png", tmp_path / "a.png"), "its file and its frame"),
+        (("--png", tmp_path / "a.jpg", "--at", "release"), "let its name end in .png"),
         (("--c3d", "-"), "not printed"),
         (("--c3d", str(solved)), "write over another file"),
         (("--c3d", tmp_path / "a.c3d", "--csv", tmp_path / "a.c3d"), "write over another file"),

@@ -84,7 +84,7 @@ def test_a_library_beside_a_project_holds_for_it(run, project, own):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("cue", "lead_knee_flexion", "more", "Soft."), "is not taken at no event"),
+        (("cue", "lead_knee_flexion", "more", "Soft."), "is taken at several events"),
         (("cue", "nothing", "more", "Soft."), "unknown metric"),
         (("drill", "Mine", "Do it.", "--serves", "separation", "up"), "a way is more or less"),
         (("leave-out", "stride_length", "separation"), "no such link"),

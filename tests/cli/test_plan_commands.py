@@ -5,6 +5,9 @@ import json
 import pytest
 
 import deliverylab
+from deliverylab.core.errors import InputValueError, NotFoundError
+from deliverylab.core.model.changes import replace
+from deliverylab.core.store.projectfile import load_project, save_project
 from deliverylab.core.workflow.planning import PAIN_CAUTION, THROWS_CAUTION
 
 A, B = "Ana 1", "Model"
@@ -43,7 +46,10 @@ def test_it_is_kept_shown_and_taken_out(run, project):
     assert PAIN_CAUTION in row["cautions"]
     assert run("work-on", project, A, "--remove")[0] == 0
     assert plan_in(project) is None
-    assert "nothing clear to work on" in run("work-on", project, A, "--show")[1]
+    for option in ("--show", "--remove"):
+        status, out, err = run("work-on", project, A, option)
+        assert (status, out) == (NotFoundError.exit_code, "")
+        assert "no plan is kept" in err
 
 
 def test_any_part_is_changed_by_its_number(run, project):
@@ -86,25 +92,37 @@ def test_other_priorities_are_chosen_in_their_order(run, project):
 
 def test_a_target_is_read_in_the_units_shown(run, project):
     run("work-on", project, A, B, "--priority", "com_forward_speed/foot_contact", "--write")
-    status, out, _ = run("work-on", project, A, "--show", "--target", "1=1", "--json", "-")
-    assert json.loads(out)["priorities"][0]["target"] == 1.0
+    status, out, _ = run("work-on", project, A, "--show", "--target", "1=10", "--json", "-")
+    assert json.loads(out)["priorities"][0]["target"] == 10.0
     status, out, _ = run(
-        *("work-on", project, A, "--show", "--units", "imperial", "--target", "1=1", "--json", "-")
+        *("work-on", project, A, "--show", "--units", "imperial", "--target", "1=10", "--json", "-")
     )
     assert status == 0
-    # a mile an hour, exact
-    assert json.loads(out)["priorities"][0]["target"] == pytest.approx(0.44704)
+    # a mile an hour is 0.44704 m/s, exact
+    assert json.loads(out)["priorities"][0]["target"] == pytest.approx(4.4704)
+
+
+def test_the_next_look_is_not_before_the_delivery(run, project):
+    record = load_project(project)
+    dated = tuple(replace(each, date="2026-08-29") for each in record.deliveries)
+    save_project(replace(record, deliveries=dated), project)
+    status, _, err = run("work-on", project, A, B, "--until", "2026-08-28", "--write")
+    assert (status, plan_in(project)) == (InputValueError.exit_code, None)
+    assert "before the delivery" in err
+    assert run("work-on", project, A, B, "--until", "2026-08-29")[0] == 0
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
         ([], "compared with is missing"),
-        (["--show", "--cue", "1=Go."], "the plan has no priority 1"),
+        (["--show", "--cue", "1=Go."], "no plan is kept"),
+        ([B, "--priority", "stride_length", "--cue", "2=Go."], "the plan has no priority 2"),
         ([B, "--priority", "max_external_rotation"], "no clear difference"),
         ([B, "--priority", "nothing"], "unknown metric"),
         ([B, "--cue", "Go."], "does not begin with a number"),
         ([B, "--target", "1=far"], "a target is a number"),
+        ([B, "--priority", "stride_length", "--target", "1=1"], "lies where the value shall go"),
         ([B, "--until", "soon"], "no date"),
     ],
 )

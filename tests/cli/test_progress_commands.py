@@ -82,3 +82,5 @@ def test_where_nobody_came_twice_it_says_so(run, visits, tmp_path):
     assert status == 2
     assert "the sheet is of one athlete" in err
     assert run("progress", tmp_path / "gone")[0] == 6
+    (tmp_path / "empty").mkdir()
+    assert "there is no delivery in" in run("progress", tmp_path / "empty")[1]

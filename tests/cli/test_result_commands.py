@@ -150,6 +150,8 @@ def test_the_technical_sheet_is_written_beside_the_page(run, made, tmp_path):
         (("compare", "Ana 1", "Ben"), 6, "no such delivery (Ben)"),
         (("page", "Ben", "Model", "--out", "p.pdf"), 6, "no such delivery (Ben)"),
         (("page", "Ana 1", "Model"), 2, "--out"),
+        (("page", "Ana 1", "Model", "--out", "p.png"), 2, "let its name end in .pdf"),
+        (("page", "Ana 1", "Model", "--out", "p.pdf", "--png", "p.jpg"), 2, "end in .png"),
         (("page", "Ana 1", "Model", "--out", "none/p.pdf"), 8, "none"),
         (("measure", "--delivery", "Ben"), 6, "the deliveries are: Ana 1, Model"),
         (("measure", "--json", "-", "--csv", "-"), 2, "two tables cannot both be printed"),

@@ -83,5 +83,6 @@ def drills_with(library: Library) -> tuple[Drill, ...]:
 
 
 def drill_named(name: str, drills: Iterable[Drill]) -> Drill | None:
-    """Return the drill of this name; None where there is none."""
-    return next((each for each in drills if each.name == name), None)
+    """Return the drill of this name, or of this name with other capitals; None where there is none."""
+    named = [each for each in drills if each.name.casefold() == name.casefold()]
+    return next((each for each in named if each.name == name), named[0] if named else None)

@@ -37,8 +37,10 @@ def _checked(end: LinkEnd) -> LinkEnd:
     events = metric(end.metric).result_events
     if end.event not in events:
         raise InputValueError(
-            f"{end.metric} is not taken at {end.event or 'no event'}",
-            where=f"{end.metric}/{end.event}",
+            f"{end.metric} is not taken at {end.event}"
+            if end.event
+            else f"{end.metric} is taken at several events",
+            where=f"{end.metric}/{end.event}".rstrip("/"),
             remedy=f"write {' or '.join(f'{end.metric}/{each}'.rstrip('/') for each in events)}",
         )
     return end
@@ -145,6 +147,7 @@ def left_out(library: Library, key: LinkKey) -> Library:
         raise NotFoundError(
             "there is no such link",
             where=" → ".join(f"{key[at]} {key[at + 1]}".strip() for at in (0, 2)),
+            remedy="a link leads from what comes earlier to what comes later; look which there are",
         )
     kept = restored(library, key)
     if not _is_of_program(key):

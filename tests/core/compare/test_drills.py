@@ -96,5 +96,6 @@ def test_ones_own_come_first_and_take_the_place_of_the_same_name():
     assert drills_for(end, library)[0] == own
     assert program not in drills_with(library)
     assert drill_named(program.name, drills_with(library)) == own
+    assert drill_named(program.name.upper(), DRILLS) == program
     assert drill_named("no such", DRILLS) is None
     assert program not in drills_for(less("stride_length"), library)
