@@ -111,6 +111,7 @@ def priority_for(
         event=wanted.event,
         way=wanted.way,
         value=a.value,
+        # a plan keeps no degrees of freedom: twice this u is the ± that the comparison shows
         u=None if a.expanded_u is None else a.expanded_u / COVERAGE_FACTOR,
         partner=difference.b.value,
         target=target_of(difference),
