@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import stat
-import tempfile
 import zipfile
 import zlib
 from collections.abc import Sequence
@@ -14,6 +12,7 @@ from typing import Final
 
 from deliverylab.core.errors import NotFoundError, OutputError, ProjectFileError
 from deliverylab.core.store.projectfile import SUFFIX
+from deliverylab.core.store.replacing import replacement
 
 ARCHIVE_SUFFIX: Final = ".zip"
 CLIPS_FOLDER: Final = "clips"
@@ -50,25 +49,9 @@ def write_archive(path: str | Path, files: Sequence[tuple[str, Path | bytes]]) -
         It cannot be written there.
     """
     target = Path(path)
-    aside: Path | None = None
-    try:
-        handle, name = tempfile.mkstemp(prefix=".pack.", suffix=".part", dir=target.parent)
-        aside = Path(name)
-        with os.fdopen(handle, "wb") as stream, zipfile.ZipFile(stream, "w") as archive:
-            for inside, source in files:
-                _add(archive, inside, source)
-        aside.chmod(0o644)
-        aside.replace(target)
-        aside = None
-    except OSError as problem:
-        raise OutputError(
-            f"the zip cannot be written: {problem.strerror or problem}",
-            where=str(target),
-            remedy="choose another folder, or free space there",
-        ) from problem
-    finally:
-        if aside is not None:
-            aside.unlink(missing_ok=True)
+    with replacement(target) as stream, zipfile.ZipFile(stream, "w") as archive:
+        for inside, source in files:
+            _add(archive, inside, source)
     return target
 
 

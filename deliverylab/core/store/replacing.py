@@ -9,6 +9,7 @@ import stat
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from deliverylab.core.errors import OutputError
 
@@ -29,12 +30,22 @@ def state_of(data: bytes) -> str:
 def write_atomically(file: Path, data: bytes, *, expected_state: str | None = None) -> None:
     """Put a whole file in the place of another, or leave that as it is.
 
+    Parameters and errors are those of `replacement`, with the file's new content as `data`.
+    """
+    with replacement(file, expected_state=expected_state) as stream:
+        stream.write(data)
+
+
+@contextlib.contextmanager
+def replacement(file: Path, *, expected_state: str | None = None) -> Iterator[BinaryIO]:
+    """Give a stream for the new content of a file, which takes the old one's place at the end.
+
+    Where the block within is left by an error, the file stays as it is.
+
     Parameters
     ----------
     file : pathlib.Path
         The file itself, not a link to it.
-    data : bytes
-        Its new content.
     expected_state : str, optional
         Write only while the file holds this (see `state_of`; `NO_FILE`: while it is not there).
 
@@ -54,7 +65,7 @@ def write_atomically(file: Path, data: bytes, *, expected_state: str | None = No
         )
         aside = Path(name)
         with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
+            yield stream
             stream.flush()
             os.fsync(stream.fileno())
         aside.chmod(_mode_for(file))

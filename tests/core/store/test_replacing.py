@@ -9,6 +9,7 @@ from deliverylab.core.errors import OutputError
 from deliverylab.core.store.replacing import (
     NO_FILE,
     ChangedOnDiskError,
+    replacement,
     state_of,
     write_atomically,
 )
@@ -88,3 +89,20 @@ def test_a_long_name_is_written(tmp_path, length):
 def test_a_name_beyond_every_limit_is_refused(tmp_path):
     with pytest.raises(OutputError, match="cannot be written"):
         write_atomically(tmp_path / ("x" * 5000), b"new")
+
+
+@pytest.mark.parametrize("kind", [KeyboardInterrupt, ValueError, OSError])
+def test_a_block_left_by_an_error_changes_nothing(path, kind):
+    def half():
+        with replacement(path) as stream:
+            stream.write(b"half")
+            raise kind
+
+    with pytest.raises(OutputError if kind is OSError else kind):
+        half()
+    assert path.read_bytes() == b"old, and longer"
+    assert list(path.parent.iterdir()) == [path]
+    with replacement(path) as stream:
+        stream.write(b"whole ")
+        stream.write(b"now")
+    assert path.read_bytes() == b"whole now"
