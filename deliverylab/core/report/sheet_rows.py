@@ -35,7 +35,8 @@ HOW_TO_READ: tuple[str, ...] = (
         "repeats. The parts of u are given as shares of u², largest first."
     ),
     (
-        "A difference d = a − b is clear when |d| is larger than its own U; u(d)² = u(a)² + u(b)². Clear "
+        "A difference d = a − b is clear when |d| is larger than its own U; u(d)² = u(a)² + u(b)², but "
+        "for means of few deliveries of one athlete a side, whose spreads are taken together. Clear "
         "ones are ranked by |d| over a yardstick, a spread of the same definition; where none is "
         "published, over U(d), after the others."
     ),
