@@ -13,7 +13,7 @@ from deliverylab.core.vocabulary.events import ORDER
 
 @dataclass(frozen=True)
 class Yardstick:
-    """A published spread between pitchers, of the same definition and unit as the metric."""
+    """A spread of the metric's own definition and unit, published or of the deliveries compared."""
 
     spread: float
     source: str
@@ -61,6 +61,13 @@ def _group(difference: Difference) -> int:
         return 3
     if difference.yardstick is None:
         return 1
+    return 2 if is_small(difference) else 0
+
+
+def is_small(difference: Difference) -> bool:
+    """Return whether a clear difference is small by its yardstick, or by the published one."""
+    if difference.yardstick is None:
+        return False
     published = YARDSTICKS.get((difference.metric, difference.event))
     share = 1.0 if published is None else min(1.0, difference.yardstick / published.spread)
-    return 2 if share * difference.score < SMALL_SCORE else 0
+    return share * difference.score < SMALL_SCORE

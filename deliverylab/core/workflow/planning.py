@@ -13,7 +13,7 @@ import msgspec
 
 from deliverylab.core.compare.chain_parts import Chain
 from deliverylab.core.compare.drills import NO_AIM, cues_for, drills_for
-from deliverylab.core.compare.rank import SMALL_SCORE
+from deliverylab.core.compare.rank import is_small
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import COVERAGE_FACTOR
@@ -212,7 +212,7 @@ def _candidates(chain: Chain) -> Iterator[tuple[Difference, ...]]:
         keys = (start.node.key, *start.follows)
         yield tuple(chain.node(key).difference for key in keys)
     for difference in chain.unexplained:
-        if difference.yardstick is None or difference.score >= SMALL_SCORE:
+        if not is_small(difference):
             yield (difference,)
 
 

@@ -5,7 +5,7 @@ import itertools
 import numpy as np
 import pytest
 
-from deliverylab.core.compare.rank import YARDSTICKS, ranked
+from deliverylab.core.compare.rank import YARDSTICKS, is_small, ranked
 from deliverylab.core.metrics.catalogue import BY_KEY
 from tests.core.compare.results import difference
 
@@ -107,3 +107,14 @@ def test_what_is_clear_but_small_comes_after_what_has_no_yardstick_and_the_ball_
     ball = difference(score=1.4, yardstick=1.9, metric="ball_speed", event="")
     order = [d.metric for d in ranked([ball, tempo, height, knee])]
     assert order == [knee.metric, "release_height", "lift_to_contact_time", "ball_speed"]
+
+
+def test_an_own_spread_that_is_small_makes_no_small_difference_large():
+    # 2.0 of an own spread of 0.3 % of height is 0.14 of the 4.2 between pitchers
+    stride = difference(score=2.0, yardstick=0.3, metric="stride_length", event="")
+    height = difference(score=2.0, yardstick=None, metric="release_height", event="")
+    assert [d.metric for d in ranked([stride, height])] == ["release_height", "stride_length"]
+    assert is_small(stride)
+    # a wide own spread makes nothing small that is not small by it
+    wide = difference(score=0.3, yardstick=20.0, metric="stride_length", event="")
+    assert not is_small(wide)

@@ -96,6 +96,9 @@ def test_a_clear_difference_that_is_small_among_pitchers_is_no_priority():
     small = replace(compared("stride_length", "", -2.0), yardstick=4.2, score=0.1)
     assert plan_of([small]) == Plan()
     assert keys(plan_of([replace(small, score=0.9)])) == [("stride_length", "")]
+    # nor is one that only an athlete who throws very much alike makes look large: 0.6 of 4.2 is
+    alike = replace(small, d=-0.6, u=0.1, yardstick=0.3, score=2.0)
+    assert plan_of([alike]) == Plan()
 
 
 def test_the_instructors_own_come_first():
