@@ -137,7 +137,7 @@ def read_frame(path: Path | str) -> pd.DataFrame:
         raise NotFoundError(
             "Parquet cannot be read here", where="pyarrow", remedy=_NEEDS_PARQUET
         ) from problem
-    except (ValueError, KeyError, AttributeError, OSError) as problem:
+    except (ValueError, KeyError, TypeError, AttributeError, OSError) as problem:
         raise InputValueError(
             "this is no table that can be read", where=str(path), remedy="export it again"
         ) from problem

@@ -78,8 +78,8 @@ def test_what_cannot_be_is_refused(tables, tmp_path):
         format_of("table.xls")
     with pytest.raises(NotFoundError):
         read_frame(tmp_path / "nothing.csv")
-    for ending in (".json", ".parquet"):
-        (tmp_path / f"no{ending}").write_text("no table")
+    for ending, text in ((".json", "no table"), (".json", "[]"), (".parquet", "no table")):
+        (tmp_path / f"no{ending}").write_text(text)
         with pytest.raises(InputValueError):
             read_frame(tmp_path / f"no{ending}")
         with pytest.raises(OutputError):
