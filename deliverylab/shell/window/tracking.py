@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent
 
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.correction_follower import CorrectionFollower
@@ -33,15 +31,6 @@ class TrackingWindow(FilmWindow):
         self._steadying: Job | None = None
         self.corrections = CorrectionFollower(session, self)
         self.corrections.failed.connect(self.show_error)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Close the summary of what was tracked by Escape, where nothing else takes the key."""
-        tool = self.tool
-        is_read = isinstance(tool, TrackPanel) and not tool.working.is_busy
-        if is_read and event.key() == Qt.Key.Key_Escape:
-            self.close_tool()
-            return
-        super().keyPressEvent(event)
 
     def track_all(self) -> None:
         """Follow all landmarks of the active stage between their placed points."""

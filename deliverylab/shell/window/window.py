@@ -12,6 +12,7 @@ from deliverylab.shell.window.coordinates import CoordinatesWindow
 from deliverylab.shell.window.detecting import DetectingWindow
 from deliverylab.shell.window.field import FieldWindow
 from deliverylab.shell.window.flow import FlowWindow
+from deliverylab.shell.window.leaving import LeavingWindow
 from deliverylab.shell.window.packing import PackingWindow
 from deliverylab.shell.window.planning import PlanningWindow
 from deliverylab.shell.window.progress import ProgressWindow
@@ -33,6 +34,7 @@ class Window(
     WorkOnWindow,
     PlanningWindow,
     ViewingWindow,
+    LeavingWindow,
     CausesWindow,
     CoordinatesWindow,
     FieldWindow,
@@ -142,7 +144,7 @@ class Window(
             self._find_events(side)
 
     def _compare(self) -> None:
-        if self.session.partner() is None:
+        if self.session.compared() is None:
             self.top_bar.choose_partner()
         else:
             self.show_numbers("differences")
