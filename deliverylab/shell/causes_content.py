@@ -12,6 +12,8 @@ from deliverylab.core.units import UnitSystem
 from deliverylab.shell.drawing.chain_drawing import Edge
 from deliverylab.shell.value_text import name_and_instant, of_difference, of_result
 
+NO_BREAK_SPACE, WORD_JOINER = "\u00a0", "\u2060"
+
 
 @dataclass(frozen=True)
 class NodeWords:
@@ -34,8 +36,9 @@ class NodeWords:
 def node_words(chain: Chain, key: tuple[str, str], system: UnitSystem) -> NodeWords:
     """Return what is said of a point of a chain."""
     node = chain.node(key)
-    a, b = (" ".join(of_result(one, system)) for one in (node.difference.a, node.difference.b))
-    change = " ".join(of_difference(node.difference, system))
+    sides = (node.difference.a, node.difference.b)
+    a, b = (_unbroken(" ".join(of_result(one, system))) for one in sides)
+    change = _unbroken(" ".join(of_difference(node.difference, system)))
     into = [edge for edge in chain.edges if edge.effect == key]
     return NodeWords(
         head=f"{name_and_instant(node.difference.a)}: {node.difference.words}",
@@ -43,6 +46,11 @@ def node_words(chain: Chain, key: tuple[str, str], system: UnitSystem) -> NodeWo
         why=" ".join([*_of_start(chain, key), *(_of_edge(chain, edge) for edge in into)]),
         links=tuple(link for edge in into for link in edge.links),
     )
+
+
+def _unbroken(value: str) -> str:
+    """Return a value with its ± and unit in one line: else it may end at the stroke of m/s."""
+    return value.replace(" ", NO_BREAK_SPACE).replace("/", f"/{WORD_JOINER}")
 
 
 def _of_start(chain: Chain, key: tuple[str, str]) -> Iterable[str]:

@@ -159,8 +159,8 @@ QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
   border: 1px solid $quiet; }
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; padding: 0; margin: 0;
   background: transparent; }
-QComboBox::drop-down { border: none; background: transparent; width: 22px; }
-QComboBox::down-arrow { image: url("$more"); width: 12px; height: 12px; }
+QComboBox::drop-down, QDateEdit::drop-down { border: none; background: transparent; width: 22px; }
+QComboBox::down-arrow, QDateEdit::down-arrow { image: url("$more"); width: 12px; height: 12px; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; background: transparent;
   width: 20px; }
 QAbstractSpinBox::up-arrow { image: url("$less"); width: 10px; height: 10px; }

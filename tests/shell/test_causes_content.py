@@ -9,17 +9,25 @@ from deliverylab.shell.causes_content import (
     node_words,
     unexplained_words,
 )
-from tests.core.compare.chain_cases import FOOT, PELVIS, SHOULDERS, line_up
+from tests.core.compare.chain_cases import FOOT, PELVIS, SHOULDERS, SLOW_START, compared, line_up
 
 
 def test_a_start_says_what_it_carries_and_nothing_it_follows_from():
     chain = chain_of(line_up())
     words = node_words(chain, FOOT, "metric")
     assert words.head == "Front foot direction at foot plant: more open"
-    assert words.evidence == "14° ± 1  against  20° ± 1;  difference −6° ± 2"
+    evidence = words.evidence.replace("\u00a0", " ")
+    assert evidence == "14° ± 1  against  20° ± 1;  difference −6° ± 2"
     share = 100.0 * chain.starts[0].score
     assert f"with 5 later differences; carries {share:.0f} %" in words.why
     assert words.links == ()
+
+
+def test_no_line_ends_within_a_unit():
+    slow = compared(*SLOW_START, -3.0)
+    words = node_words(chain_of((slow, *line_up())), SLOW_START, "metric")
+    assert "\u00a0m/\u2060s against " in words.evidence.replace("  ", " ")
+    assert "m/s" not in words.evidence
 
 
 def test_what_follows_says_from_what_why_and_over_what():

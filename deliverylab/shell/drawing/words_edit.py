@@ -99,3 +99,5 @@ class WordsEdit(QPlainTextEdit):
         height = n_lines * self.fontMetrics().lineSpacing() + FRAME_PX
         if height != self.height() or height != self.minimumHeight():
             self.setFixedHeight(height)
+            # what was scrolled away while there was less room
+            self.verticalScrollBar().setValue(0)

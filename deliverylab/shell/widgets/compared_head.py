@@ -53,6 +53,8 @@ class ComparedHead(QWidget):
             label.setProperty("role", "small")
             grid.addWidget(label, row, 0)
             grid.addWidget(part, row, 1)
+        self._in = label
+        self._show_chooser()
         grid.setColumnStretch(1, 1)
         grid.addWidget(self._about, 3, 0, 1, 2)
 
@@ -70,6 +72,7 @@ class ComparedHead(QWidget):
         if counts == self._counts:
             return
         self._counts = counts
+        self._show_chooser()
         self.phases.blockSignals(True)
         self.phases.clear()
         self.phases.addItem(WHOLE, "")
@@ -78,6 +81,11 @@ class ComparedHead(QWidget):
                 self.phases.addItem(f"{phase} ({counts[phase]})", phase)
         self.phases.setCurrentIndex(max(0, self.phases.findData(self.phase)))
         self.phases.blockSignals(False)
+
+    def _show_chooser(self) -> None:
+        """Offer parts of the delivery only where there are any."""
+        for part in (self._in, self.phases):
+            part.setVisible(bool(self._counts))
 
     def say_about(self, partner: Party | None) -> None:
         """Say what is to be known of the partner."""

@@ -183,6 +183,10 @@ def means_text(difference: Difference, system: UnitSystem) -> str:
         number_and_margin(spread, None, result.unit, result.decimals, system)[0].split()[0]
         for spread in (difference.spread_a, difference.spread_b)
     ]
+    if difference.n_a <= 1:
+        return f"one against the mean of {difference.n_b} · spread {spreads[1]}"
+    if difference.n_b <= 1:
+        return f"mean of {difference.n_a} against one · spread {spreads[0]}"
     return f"mean of {difference.n_a} and {difference.n_b} · spread {spreads[0]} and {spreads[1]}"
 
 

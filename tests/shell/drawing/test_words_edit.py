@@ -39,6 +39,14 @@ def test_it_is_as_high_as_its_words_at_any_width(shown, qtbot):
     qtbot.waitUntil(lambda: shown.height() == one_line)
 
 
+def test_words_that_are_typed_are_seen_from_the_first_when_there_is_room(shown, qtbot):
+    shown.setFocus()
+    one_line = shown.height()
+    shown.insertPlainText(LONG)
+    qtbot.waitUntil(lambda: shown.height() > 2 * one_line)
+    assert shown.verticalScrollBar().value() == 0
+
+
 def test_return_and_leaving_say_what_was_changed_once(shown, qtbot):
     said = []
     shown.edited.connect(said.append)

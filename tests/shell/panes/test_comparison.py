@@ -95,7 +95,7 @@ def test_parties_are_chosen_from_the_menus(several, qtbot):
     with qtbot.waitSignal(session.results_updated):
         several.head.own.chosen.emit("all of Bo")
     assert several.head.own.accessibleName() == "Compared: all of Bo"
-    assert any("mean of 4 and 1" in row.accessibleName() for row in several.rows.values())
+    assert any("mean of 4 against one" in row.accessibleName() for row in several.rows.values())
     with qtbot.waitSignal(session.results_updated):
         several.head.partner.chosen.emit("published college")
     assert several.head.partner.accessibleName() == "Compared with: published college"

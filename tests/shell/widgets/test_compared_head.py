@@ -43,3 +43,11 @@ def test_published_means_are_explained(head):
     assert "only what is defined alike" in head._about.text()
     head.say_about(None)
     assert not head._about.isVisible()
+
+
+def test_no_part_is_offered_while_nothing_is_compared(head):
+    assert not head.phases.isVisible()
+    head.show_phases(["release"])
+    assert head.phases.isVisible()
+    head.show_phases([])
+    assert not head.phases.isVisible()

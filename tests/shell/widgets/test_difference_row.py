@@ -28,7 +28,9 @@ def test_means_say_of_how_many_they_are_and_how_those_spread(qtbot):
     assert "mean of 4 and 30 · spread 0.02 and 0.04" in row.accessibleName()
     assert row.sizeHint().height() > single
     row.show_difference(difference_of(n_a=4, spread_a=0.02), "metric")
-    assert "mean of 4 and 1 · spread 0.02 and –" in row.accessibleName()
+    assert "mean of 4 against one · spread 0.02" in row.accessibleName()
+    row.show_difference(difference_of(n_b=30, spread_b=0.04), "metric")
+    assert "one against the mean of 30 · spread 0.04" in row.accessibleName()
 
 
 def test_without_a_yardstick_it_says_so(qtbot):
