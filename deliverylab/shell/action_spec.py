@@ -34,7 +34,8 @@ class ActionSpec:
     icon : str
         File name of its icon without ``.svg``, or empty.
     needs : str
-        What must be there: a ``delivery``, a ``partner``, or nothing.
+        What must be there: a ``delivery``, a ``partner`` with a clip, a ``comparison`` with
+        whomever, published means too, or nothing.
     is_checkable : bool
         Whether it stays pressed; the intent then gets the state.
     is_behind_line : bool
@@ -49,6 +50,6 @@ class ActionSpec:
     shortcut: str = ""
     short: str = ""
     icon: str = ""
-    needs: Literal["", "delivery", "partner"] = ""
+    needs: Literal["", "delivery", "partner", "comparison"] = ""
     is_checkable: bool = False
     is_behind_line: bool = False

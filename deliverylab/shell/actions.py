@@ -118,7 +118,7 @@ _FILE = (
         intent="window.show_page",
         shortcut="Ctrl+P",
         icon="page",
-        needs="partner",
+        needs="comparison",
         is_behind_line=True,
     ),
     ActionSpec(
@@ -147,7 +147,7 @@ _FILE = (
         intent="window.export_table",
         argument="differences",
         shortcut="Ctrl+Shift+E",
-        needs="partner",
+        needs="comparison",
     ),
     ActionSpec(
         key="quit",

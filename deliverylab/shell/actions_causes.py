@@ -13,7 +13,7 @@ CAUSES = (
         intent="window.show_causes",
         shortcut="Shift+C",
         icon="causes",
-        needs="partner",
+        needs="comparison",
         is_checkable=True,
         is_behind_line=True,
     ),

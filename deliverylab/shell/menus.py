@@ -92,6 +92,7 @@ class Actions(QObject):
             "": True,
             "delivery": session.delivery("athlete") is not None,
             "partner": session.partner() is not None,
+            "comparison": session.compared() is not None,
         }
         for spec in ACTIONS:
             self._actions[spec.key].setEnabled(is_there[spec.needs])

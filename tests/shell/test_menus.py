@@ -54,6 +54,9 @@ def test_actions_wait_until_there_is_something_to_act_on(actions, session, pair)
     pair.select("model", None)
     assert not actions["page"].isEnabled()
     assert actions["skip"].isEnabled()
+    pair.choose_partner("published college")  # compared with, but there is no clip of it
+    for key, is_there in (("page", True), ("causes", True), ("walkthrough", False)):
+        assert actions[key].isEnabled() is is_there
     pair.new_project()
     assert not actions["skip"].isEnabled()
 

@@ -26,7 +26,7 @@ class CausesWindow(IntentWindow):
         super().__init__(session, settings, files)
         self.causes.failed.connect(self.show_error)
         self.causes.left_out.connect(self._on_link_left_out)
-        session.selection_changed.connect(self._on_partner_changed)
+        session.display_changed.connect(self._on_partner_changed)
 
     def show_causes(self, is_wanted: bool = True) -> None:
         """Show what the differences start with below the stages, or the frames."""
@@ -55,7 +55,7 @@ class CausesWindow(IntentWindow):
 
     def _on_partner_changed(self, *_ignored: object) -> None:
         """Go back to the frames where nobody is compared with any more."""
-        if self.causes.isVisibleTo(self) and self.session.partner() is None:
+        if self.causes.isVisibleTo(self) and self.session.compared() is None:
             self.show_causes(is_wanted=False)
 
     def _on_link_left_out(self, words: str, before: Library) -> None:

@@ -60,3 +60,12 @@ def test_without_a_partner_the_frames_come_back(window, compared):
     assert not window.causes.isVisible()
     assert window.scrub.isVisible()
     assert not window.actions_by_key["causes"].isEnabled()
+
+
+def test_causes_beside_published_means_stay_without_a_second_clip(window, compared):
+    window.actions_by_key["causes"].trigger()
+    compared.choose_partner("published youth")
+    compared.select("model", None)
+    assert window.causes.isVisible()
+    assert window.actions_by_key["causes"].isEnabled()
+    assert window.causes.canvas.drawing.boxes
