@@ -13,16 +13,9 @@ from deliverylab.core.errors import InputValueError, OutputError
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.report.content import compose, page_content
 from deliverylab.core.report.courses import chosen_chart
-from deliverylab.core.report.page import (
-    MARGIN_BOTTOM,
-    MARGIN_SIDE,
-    MARGIN_TOP,
-    PAPERS,
-    doubtful_characters,
-    page_bytes,
-    write_page,
-)
+from deliverylab.core.report.page import doubtful_characters, page_bytes, write_page
 from deliverylab.core.report.raster import page_sizes_mm, render_png, write_png
+from tests.core.report.laid_out import assert_laid_out
 
 LONG = "Maximiliana-Ekaterina van der Westhuizen-Przybyłowska de la Fuente y Montenegro III"
 SCHOOL = "The Very Long-Named Alder Creek Academy for Throwing Arts and Sciences of the North"
@@ -74,17 +67,9 @@ def make_content(athlete, model, make_differences, frame_source):
 
 
 def _assert_laid_out(pdf, paper, boxes):
-    """Check one page, text inside the margins, and nothing written over something else."""
+    """Check that it is one page, laid out as it must be."""
     assert len(page_sizes_mm(pdf)) == 1
-    width, height = PAPERS[paper]
-    assert boxes
-    for number, box in enumerate(boxes):
-        assert box.left >= MARGIN_SIDE - 0.5, box
-        assert box.right <= width - MARGIN_SIDE + 0.5, box
-        assert box.bottom >= MARGIN_BOTTOM - 0.5, box
-        assert box.top <= height - MARGIN_TOP + 0.5, box
-        for other in boxes[number + 1 :]:
-            assert box.overlap(other) < 0.6, (box, other)
+    assert_laid_out(boxes, paper)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])

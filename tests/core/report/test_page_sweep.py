@@ -14,13 +14,7 @@ from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.core.model.project import ProjectRecord
 from deliverylab.core.report.content import compose, page_content
 from deliverylab.core.report.courses import chosen_chart
-from deliverylab.core.report.page import (
-    MARGIN_BOTTOM,
-    MARGIN_SIDE,
-    MARGIN_TOP,
-    PAPERS,
-    page_bytes,
-)
+from deliverylab.core.report.page import page_bytes
 from deliverylab.core.report.page_chain import UNLINKED, PageChain, page_chain
 from deliverylab.core.report.page_plan import page_plan
 from deliverylab.core.report.plan_panel import IN_FULL
@@ -28,6 +22,7 @@ from deliverylab.core.report.raster import page_sizes_mm
 from deliverylab.core.report.wording import CAUTIONS
 from tests.core.metrics.solved import solved_delivery
 from tests.core.report.conftest import LONG
+from tests.core.report.laid_out import assert_laid_out
 
 WORD = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
 CUE = "Let the hips start drifting to the plate before the front knee is at the top, every time."
@@ -148,19 +143,6 @@ def content_of(athlete, model, make_differences, frame_source):
         )
 
     return build
-
-
-def assert_laid_out(boxes, paper):
-    """Check that text keeps to the margins, and that nothing is written over something else."""
-    width, height = PAPERS[paper]
-    assert boxes
-    for number, box in enumerate(boxes):
-        assert box.left >= MARGIN_SIDE - 0.5, box
-        assert box.right <= width - MARGIN_SIDE + 0.5, box
-        assert box.bottom >= MARGIN_BOTTOM - 0.5, box
-        assert box.top <= height - MARGIN_TOP + 0.5, box
-        for other in boxes[number + 1 :]:
-            assert box.overlap(other) < 0.6, (box, other)
 
 
 @pytest.mark.parametrize("case", _cases(), ids=lambda case: "-".join(map(str, case)))

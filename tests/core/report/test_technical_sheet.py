@@ -6,10 +6,10 @@ import pytest
 
 from deliverylab.core.errors import InputValueError, OutputError
 from deliverylab.core.model.project import ProjectRecord
-from deliverylab.core.report.page import MARGIN_BOTTOM, MARGIN_SIDE, MARGIN_TOP, PAPERS
 from deliverylab.core.report.sheet_content import sheet_content
 from deliverylab.core.report.technical_sheet import sheet_bytes, write_technical_sheet
 from tests.core.report.conftest import LONG, TextBox
+from tests.core.report.laid_out import assert_laid_out
 
 NAMES = {
     "plain": "Noor V.",
@@ -65,20 +65,13 @@ def content_of(athlete, model):
 )
 def test_nothing_overlaps_or_leaves_the_margins(content_of, names, partner, system, paper):
     pages = pages_of(sheet_bytes(content_of(names, partner, system), paper))
-    width, height = PAPERS[paper]
     assert len(pages) > 3
     for number, (boxes, said) in enumerate(pages, start=1):
         # beside letters that run right to left words come back in another order
         assert {"Technical", "sheet", "page", "of", f"{number}", f"{len(pages)}"} <= set(
             said.split()
         )
-        for place, box in enumerate(boxes):
-            assert box.left >= MARGIN_SIDE - 0.5, box
-            assert box.right <= width - MARGIN_SIDE + 0.5, box
-            assert box.bottom >= MARGIN_BOTTOM - 0.5, box
-            assert box.top <= height - MARGIN_TOP + 0.5, box
-            for other in boxes[place + 1 :]:
-                assert box.overlap(other) < 0.6, (box, other)
+        assert_laid_out(boxes, paper)
 
 
 def test_every_result_is_on_it_whole(content_of):
