@@ -4,8 +4,10 @@ import pytest
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
+from deliverylab.shell.dialogs.work_on import WorkOnPanel
 from tests.shell.conftest import MARKS_A, SCALE, delivery_of, figure_tracks
 
 ALL_MARKS = {
@@ -63,7 +65,9 @@ def test_the_side_that_lacks_something_is_turned_to(window, pair):
     assert window.scale_panel.side == "model"
 
 
-@pytest.mark.parametrize("step", ["clip", "scale", "events", "landmarks", "compare", "page"])
+@pytest.mark.parametrize(
+    "step", ["clip", "scale", "events", "landmarks", "compare", "plan", "page"]
+)
 def test_every_step_can_be_pressed_at_any_time(window, placed_pair, step, monkeypatch, qtbot):
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: ("", ""))
     window.do_step(step)
@@ -73,13 +77,16 @@ def test_every_step_can_be_pressed_at_any_time(window, placed_pair, step, monkey
         qtbot.waitUntil(lambda: bool(window.page.pdf), timeout=20_000)
 
 
-def test_a_partner_and_then_the_page_come_last(window, session, qtbot):
+def test_a_partner_the_plan_and_the_page_come_last(window, session, qtbot):
     frames = [round(240 * time_s) for time_s in ALL_MARKS.values()]
     full = {"scale": SCALE, "marks": ALL_MARKS, "tracks": figure_tracks(frames)}
     session.add_delivery(delivery_of("Bo 1", **full))
     window.checklist.refresh()
     assert window.checklist.next_step == "compare"
     session.add_delivery(delivery_of("Kim 4", **full))
+    window.do_next()
+    assert isinstance(window.tool, WorkOnPanel)
+    session.set_plan(Plan(priorities=(Priority(metric="stride_length", way="more"),)))
     window.do_next()
     assert window.centre.currentWidget() is window.page
     qtbot.waitUntil(lambda: bool(window.page.pdf), timeout=20_000)
