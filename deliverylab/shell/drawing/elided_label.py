@@ -34,7 +34,7 @@ class ElidedLabel(QLabel):
         return self.fontMetrics().horizontalAdvance(self._full)
 
     def _elide(self) -> None:
-        room = self.width()
+        room = self.contentsRect().width()
         shown = self.fontMetrics().elidedText(self._full, Qt.TextElideMode.ElideRight, room)
         super().setText(shown)
         self.setToolTip(self._full if shown != self._full else "")

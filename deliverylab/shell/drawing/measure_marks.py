@@ -1,6 +1,7 @@
 """Measurements drawn on the picture: arcs, lines and rulers, each with its value and ± beside it.
 
-Words are laid where they cover neither each other nor the body, as far as there is room.
+Words are laid where they cover neither each other nor the body, as far as there is room, and never
+under the event's name.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QP
 
 from deliverylab.core.metrics.figure_marks import ArcMark, Mark, RulerMark
 from deliverylab.core.model.scale import Point
+from deliverylab.core.vocabulary.events import event
 from deliverylab.shell.drawing import palette
 from deliverylab.shell.drawing.caption import paint_plate, plate_about, text_size
+from deliverylab.shell.drawing.stage_text import tag_plate
 from deliverylab.shell.drawing.view_transform import ViewTransform
 
 ARC_RADIUS, MOST_OF_ARM = 34.0, 0.75
@@ -65,8 +68,9 @@ class _Drawn:
 def paint_measures(painter: QPainter, measured: MeasureMarks, view: ViewTransform) -> None:
     """Paint all marks, then their words."""
     painter.save()
+    tag = _tag(painter.font(), measured, view)
     painter.setFont(_font(painter, view))
-    laid = _known_layout(measured, view, painter.font())
+    laid = _known_layout(measured, view, painter.font(), tag)
     if not measured.is_own_frame:
         painter.setOpacity(OTHER_FRAME)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
@@ -87,6 +91,13 @@ def paint_measures(painter: QPainter, measured: MeasureMarks, view: ViewTransfor
     painter.restore()
 
 
+def _tag(font: QFont, measured: MeasureMarks, view: ViewTransform) -> QRectF:
+    """Return the room of the event's name; empty beside the event's own frame."""
+    if not measured.is_own_frame or not measured.marks:
+        return QRectF()
+    return tag_plate(view.area, font, event(measured.marks[0].event).name)
+
+
 def _font(painter: QPainter, view: ViewTransform) -> QFont:
     """Return the stage's type, smaller where the stage is narrow: it is the body that is to be seen."""
     font = QFont(painter.font())
@@ -100,20 +111,26 @@ _LATEST: list[tuple[MeasureMarks, ViewTransform, QFont, list[_Laid]]] = []
 _N_LATEST = 4
 
 
-def _known_layout(measured: MeasureMarks, view: ViewTransform, font: QFont) -> list[_Laid]:
+def _known_layout(
+    measured: MeasureMarks, view: ViewTransform, font: QFont, tag: QRectF
+) -> list[_Laid]:
     """Return the layout, which is found once as long as nothing moves."""
     for marks, through, written, laid in _LATEST:
         if marks is measured and through == view and written == font:
             return laid
     body = [view.to_widget(*place) for place in measured.body]
-    laid = _laid_out(measured, body, view, QFontMetricsF(font))
+    laid = _laid_out(measured, body, view, QFontMetricsF(font), tag)
     _LATEST.insert(0, (measured, view, font, laid))
     del _LATEST[_N_LATEST:]
     return laid
 
 
 def _laid_out(
-    measured: MeasureMarks, body: Sequence[QPointF], view: ViewTransform, metrics: QFontMetricsF
+    measured: MeasureMarks,
+    body: Sequence[QPointF],
+    view: ViewTransform,
+    metrics: QFontMetricsF,
+    tag: QRectF,
 ) -> list[_Laid]:
     """Return each mark with the plate of its words; what has no room of its own is left out.
 
@@ -122,7 +139,7 @@ def _laid_out(
     laid: list[_Laid] = []
     for mark in sorted(measured.marks, key=lambda mark: not mark.is_true):
         drawn = _drawn(mark, view)
-        taken = [plate for _, plate, _ in laid]
+        taken = [tag, *(plate for _, plate, _ in laid)]
         plate = _free_plate(text_size(metrics, mark.text), drawn, taken, body, view.area)
         if plate is not None and not any(plate.intersects(other) for other in taken):
             if not mark.is_true:  # words without a drawing: a line leads to what they are about

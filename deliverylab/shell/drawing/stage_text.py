@@ -87,18 +87,23 @@ def _paint_open_cross(painter: QPainter, at: QPointF, side: str) -> None:
         painter.drawLine(QLineF(start, end))
 
 
+def tag_plate(area: QRectF, font: QFont, text: str) -> QRectF:
+    """Return where the event's name stands on a stage with this type."""
+    metrics = QFontMetricsF(_bold(font))
+    width, height = metrics.horizontalAdvance(text) + 30.0, metrics.height() + 8.0
+    return QRectF(area.left() + 10.0, area.top() + 10.0, width, height)
+
+
+def _bold(font: QFont) -> QFont:
+    bold = QFont(font)
+    bold.setWeight(QFont.Weight.DemiBold)
+    return bold
+
+
 def paint_tag(painter: QPainter, area: QRectF, text: str) -> None:
     """Paint the event's name in the upper left corner, where the frame is one."""
-    bold = QFont(painter.font())
-    bold.setWeight(QFont.Weight.DemiBold)
-    painter.setFont(bold)
-    metrics = QFontMetricsF(bold)
-    plate = QRectF(
-        area.left() + 10.0,
-        area.top() + 10.0,
-        metrics.horizontalAdvance(text) + 30.0,
-        metrics.height() + 8.0,
-    )
+    plate = tag_plate(area, painter.font(), text)
+    painter.setFont(_bold(painter.font()))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.INK)

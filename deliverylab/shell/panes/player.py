@@ -100,6 +100,8 @@ class PlayerPane(QWidget):
         self.loop.setToolButtonStyle(
             has_text if loop.key else Qt.ToolButtonStyle.ToolButtonIconOnly
         )
+        # letters from both ends of a name would say nothing
+        self.loop.setMinimumWidth(self.loop.sizeHint().width() if loop.key else 0)
         self.loop.setToolTip(f"Part that repeats: {loop.name}  (Shift+L)")
         for button, value in ((self.speed, session.speed), (self.loop, session.loop)):
             for action in button.menu().actions():

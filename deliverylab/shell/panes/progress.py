@@ -106,7 +106,9 @@ class ProgressPane(SheetPage):
         if findings is None:
             self._show_courses((), ())
             tell(self.words, UNSAVED)
+            self.chooser.hide()
             return
+        self.chooser.show()
         own = self._session.delivery("athlete")
         wanted = self.chooser.currentText() or (own.athlete.name if own is not None else "")
         self._reading = ProgressReading(findings, self)

@@ -21,6 +21,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
 from deliverylab.core.vocabulary.landmarks import key_for_role
 from deliverylab.shell.checking import check_html, check_work
+from deliverylab.shell.drawing.elided_label import ElidedLabel
 from deliverylab.shell.drawing.scroll_column import scroll_column
 from deliverylab.shell.jobs import Job
 from deliverylab.shell.remedy_acts import RemedyAct, Surer, surest_ways
@@ -75,12 +76,13 @@ class ReadingsPane(QWidget):
         self._groups = {phase: _Group(phase) for phase in PHASES}
         self._phase = ""
         self._is_due = True
-        self._title, self._partner = label("", "heading"), label("", "small")
+        self._title, self._partner = label("", "heading"), ElidedLabel()
         self._partner.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         head = QHBoxLayout()
         head.setContentsMargins(8, 0, 12, 4)
-        head.addWidget(self._title, 1)
-        head.addWidget(self._partner)
+        head.setSpacing(8)
+        head.addWidget(self._title)
+        head.addWidget(self._partner, 1)
         self._area = scroll_column()
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 4, 4, 6)

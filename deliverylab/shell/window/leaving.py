@@ -26,11 +26,12 @@ class LeavingWindow(CausesWindow, SpeakingWindow):
     def _leave(self) -> bool:
         """Leave one thing; return whether there was any.  What is at work goes on."""
         typed_into = QApplication.focusWidget()
-        page = self.centre.currentWidget()
+        # a page that can be left says so itself; stages and welcome do not
+        closed = getattr(self.centre.currentWidget(), "closed", None)
         if isinstance(typed_into, TYPED_INTO):
             typed_into.clearFocus()
-        elif page not in {self._work, self.welcome}:
-            page.closed.emit()
+        elif closed is not None:
+            closed.emit()
             self._go_to_stage()
         elif self.tool is not None:
             if not self._is_at_work():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from deliverylab.core.metrics.figure_marks import ArcMark, LineMark, RulerMark
@@ -46,12 +46,13 @@ LINE = LineMark(**said("22° ± 4"), start=Point(800, 400), end=Point(1000, 420)
 VIEW = ViewTransform(width=960.0, height=540.0).fitted()
 
 
-def laid_out(marks, body=(), view=VIEW):
+def laid_out(marks, body=(), view=VIEW, tag=None):
     image = QImage(16, 16, QImage.Format.Format_RGB32)
     painter = QPainter(image)
     metrics = QFontMetricsF(painter.font())
     places = [view.to_widget(*place) for place in body]
-    found = measure_marks._laid_out(MeasureMarks(marks=marks, body=body), places, view, metrics)
+    measured = MeasureMarks(marks=marks, body=body)
+    found = measure_marks._laid_out(measured, places, view, metrics, tag or QRectF())
     painter.end()
     return found
 
@@ -111,6 +112,12 @@ def test_words_cover_neither_each_other_nor_the_body(qapp):
     assert not any(a.intersects(b) for a in plates for b in plates if a is not b)
     covered = sum(plate.contains(VIEW.to_widget(*place)) for plate in plates for place in body)
     assert covered <= 1
+
+
+def test_words_never_stand_under_the_events_name(qapp):
+    ((_, plate, _),) = laid_out((arc(),))
+    ((_, moved, _),) = laid_out((arc(),), tag=plate)
+    assert not moved.intersects(plate)
 
 
 def test_what_has_no_room_is_left_out_the_untrue_first(qapp):
