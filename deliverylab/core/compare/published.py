@@ -28,11 +28,10 @@ Level = Literal["youth", "high school", "college"]
 LEVELS: tuple[Level, ...] = get_args(Level)
 FAR_SPREADS = 3.0
 """A value is far outside when more than this many spreads, and its own U, part it from the mean."""
-PRINTED_DECIMALS = 1
-"""Means and spreads of all rows are printed to one decimal."""
-
 KAGEYAMA = "Kageyama et al. 2015"
 ORISHIMO = "Orishimo et al. 2023"
+PRINTED_DECIMALS = {KAGEYAMA: 1, ORISHIMO: 0}
+"""To how many decimals the means and spreads of each source are printed."""
 IN_SPACE = "theirs is an angle in space"
 AXIS_INFERRED = "theirs is an angle in space, its zero inferred from the values"
 
@@ -172,7 +171,7 @@ def context(
 
 def _text(row: PublishedSpread, system: UnitSystem) -> str:
     unit = metric(row.metric).unit
-    amount = format_value(row.mean, row.spread, unit, PRINTED_DECIMALS, system)
+    amount = format_value(row.mean, row.spread, unit, PRINTED_DECIMALS[row.source], system)
     note = f"; {row.note}" if row.note else ""
     return f"published: {amount} ({row.n} {row.level} pitchers, {row.source}{note})"
 

@@ -58,7 +58,8 @@ def published_result(own: Result, level: Level) -> PooledResult:
             cautions=(),
         )
         return PooledResult(absent, 0)
-    error, rounding = row.spread / math.sqrt(row.n), rectangular_u(10.0**-PRINTED_DECIMALS)
+    error = row.spread / math.sqrt(row.n)
+    rounding = rectangular_u(10.0 ** -PRINTED_DECIMALS[row.source])
     u = math.hypot(error, rounding)
     result = msgspec.structs.replace(
         own,

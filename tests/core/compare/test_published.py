@@ -67,6 +67,12 @@ def test_context_names_group_source_and_what_differs():
     assert imperial.text.startswith("published: 79 ± 4 mph (30 college")
 
 
+def test_no_digit_is_shown_that_was_not_printed():
+    found = context(_result(50.0, metric="separation", event="foot_contact"), "high school")
+    # Orishimo et al. 2023, abstract: separation at contact 50 ± 12 degrees
+    assert found.text.startswith("published: 50° ± 12 (29 high school")
+
+
 def test_a_value_far_outside_every_group_asks_about_marks_and_landmarks():
     # 3 spreads above the farther mean, 46.8 + 25.5 = 72.3, and U = 2
     assert context(_result(74.0)).question == ""

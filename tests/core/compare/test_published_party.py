@@ -26,6 +26,13 @@ def test_a_groups_mean_has_its_standard_error():
     assert published_yardstick(result(), "college").spread == 8.5
 
 
+def test_what_is_printed_without_decimals_is_rounded_more():
+    own = result(metric="separation", event="foot_contact")
+    mean = published_result(own, "high school").result
+    # Orishimo et al. 2023, abstract: separation at contact 50 ± 12 degrees, 29 pitchers
+    assert mean.u == pytest.approx(math.hypot(12.0 / math.sqrt(29.0), 1.0 / math.sqrt(12.0)))
+
+
 def test_groups_are_told_apart():
     assert published_result(result(), "youth").result.value == 40.0
     assert not published_result(result(), "high school").result.is_shown
