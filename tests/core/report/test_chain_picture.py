@@ -5,21 +5,11 @@ from dataclasses import replace
 import pytest
 
 from deliverylab.core.compare.parties import one_party
-from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.chain_picture import KEY, TITLE, ChainPicture
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.page_chain import NO_PROOF, UNLINKED, page_chain
 from tests.core.compare.chain_cases import line_up
-
-FIT = Fit(
-    picture_height=90.0,
-    n_rows=7,
-    row_height=26.0,
-    n_list_lines=5,
-    chart_height=100.0,
-    n_measured_lines=10,
-    gap=15.0,
-)
+from tests.core.report.laid_out import FIT, assert_part_laid_out
 
 
 @pytest.fixture(scope="module")
@@ -34,12 +24,7 @@ def test_it_stays_within_its_height_and_text_keeps_apart(
 ):
     fit = replace(FIT, n_chain_rows=n_rows, n_chain_lines=n_lines)
     part = ChainPicture(content, 507.0)
-    part.draw(canvas, 44.0, 700.0, fit)
-    boxes = text_boxes(canvas.finish())
-    assert min(box.bottom for box in boxes) >= 700.0 - part.height(fit) - 0.5
-    assert max(box.right for box in boxes) <= 551.5
-    for number, box in enumerate(boxes):
-        assert all(box.overlap(other) < 0.5 for other in boxes[number + 1 :]), box
+    assert_part_laid_out(part, fit, canvas, text_boxes)
 
 
 def test_boxes_stand_under_the_part_of_the_delivery(content, canvas, page_text):

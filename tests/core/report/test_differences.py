@@ -5,19 +5,9 @@ from dataclasses import replace
 import pytest
 
 from deliverylab.core.compare.parties import one_party
-from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.differences import DifferenceTable
-
-FIT = Fit(
-    picture_height=90.0,
-    n_rows=7,
-    row_height=26.0,
-    n_list_lines=5,
-    chart_height=100.0,
-    n_measured_lines=10,
-    gap=15.0,
-)
+from tests.core.report.laid_out import FIT, assert_part_laid_out
 
 
 @pytest.fixture
@@ -35,12 +25,7 @@ def table(athlete, model, make_differences):
 def test_text_stays_apart_and_within_the_height(table, n_clear, row_height, canvas, text_boxes):
     fit = replace(FIT, row_height=row_height)
     part = table(n_clear)
-    part.draw(canvas, 44.0, 700.0, fit)
-    boxes = text_boxes(canvas.finish())
-    assert min(box.bottom for box in boxes) >= 700.0 - part.height(fit) - 0.5
-    assert max(box.right for box in boxes) <= 551.5
-    for number, box in enumerate(boxes):
-        assert all(box.overlap(other) < 0.5 for other in boxes[number + 1 :]), box
+    assert_part_laid_out(part, fit, canvas, text_boxes)
 
 
 def test_rows_say_value_margin_direction_and_verdict(table, canvas, page_text):

@@ -5,20 +5,10 @@ from dataclasses import replace
 import pytest
 
 from deliverylab.core.compare.parties import one_party
-from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.courses import chosen_chart
 from deliverylab.core.report.evidence import Evidence
-
-FIT = Fit(
-    picture_height=90.0,
-    n_rows=7,
-    row_height=26.0,
-    n_list_lines=5,
-    chart_height=100.0,
-    n_measured_lines=10,
-    gap=15.0,
-)
+from tests.core.report.laid_out import FIT, assert_part_laid_out
 
 
 @pytest.fixture
@@ -36,12 +26,7 @@ def content(athlete, model, make_differences):
 @pytest.mark.parametrize("numbers", [(0, 0), (0, 9), (9, 0), (9, 9)])
 def test_it_stays_within_its_height(content, canvas, text_boxes, numbers, chart_height):
     part, fit = Evidence(content(*numbers), 507.0), replace(FIT, chart_height=chart_height)
-    part.draw(canvas, 44.0, 700.0, fit)
-    boxes = text_boxes(canvas.finish())
-    assert min(box.bottom for box in boxes) >= 700.0 - part.height(fit) - 0.5
-    assert max(box.right for box in boxes) <= 551.5
-    for number, box in enumerate(boxes):
-        assert all(box.overlap(other) < 0.5 for other in boxes[number + 1 :]), box
+    assert_part_laid_out(part, fit, canvas, text_boxes)
 
 
 def test_without_room_for_the_curve_three_columns_stand_side_by_side(content, canvas, text_boxes):

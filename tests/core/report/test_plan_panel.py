@@ -5,20 +5,11 @@ from dataclasses import replace
 import pytest
 
 from deliverylab.core.compare.parties import one_party
-from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.page_plan import PagePlan, PlanItem
 from deliverylab.core.report.plan_panel import IN_FULL, PlanPanel
+from tests.core.report.laid_out import FIT
 
-FIT = Fit(
-    picture_height=90.0,
-    n_rows=7,
-    row_height=26.0,
-    n_list_lines=5,
-    chart_height=100.0,
-    n_measured_lines=10,
-    gap=15.0,
-)
 SHORT = PlanItem(cue="Drift early.", aim="Forward speed at leg lift: aim for 0.3 m/s or more")
 LONG = PlanItem(
     cue="Let the hips drift to the plate before the front knee is at the top, " * 2,

@@ -5,19 +5,9 @@ from dataclasses import replace
 import pytest
 
 from deliverylab.core.compare.parties import one_party
-from deliverylab.core.report.blocks import Fit
 from deliverylab.core.report.content import compose
 from deliverylab.core.report.strip import Strip
-
-FIT = Fit(
-    picture_height=90.0,
-    n_rows=7,
-    row_height=26.0,
-    n_list_lines=5,
-    chart_height=100.0,
-    n_measured_lines=10,
-    gap=15.0,
-)
+from tests.core.report.laid_out import FIT
 
 
 @pytest.fixture
