@@ -20,6 +20,8 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.catalogue import metric
 from deliverylab.core.metrics.spec import Result, factor_for
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.numerics.agreement import Spread
+from deliverylab.core.numerics.agreement import pooled as pooled_spread
 from deliverylab.core.numerics.uncertainty import effective_dof
 
 FEWEST_FOR_SPREAD = 3
@@ -70,9 +72,9 @@ def compare_parties(a: Party, b: Party) -> tuple[Difference, ...]:
     deliveries the spread is taken together (`joint_u` there): spreads within and between athletes are
     two things.  The yardstick of a metric is, as far as there is one: the published group's spread where
     the partner is one; the spread within both groups where both sides are several athletes; the
-    athlete's own spread over three deliveries or more, of either side; else the published one.  The own spread holds what placing and marking
-    scatter, and is never taken below it: a difference is then set against what would be seen if the
-    same athlete were filmed once more.
+    athlete's own spread over three deliveries or more, of either side; else the published one.  The
+    own spread holds what placing and marking scatter, and is never taken below it: a difference is
+    then set against what would be seen if the same athlete were filmed once more.
     """
     mine = pooled_results(a.name, a.deliveries)
     if b.level is not None:
@@ -117,9 +119,8 @@ def _against_published(a: PooledResult, level: Level) -> Difference:
 def _own_yardstick(a: PooledResult, b: PooledResult, of_a: Party, of_b: Party) -> Yardstick | None:
     """Return the spread that the deliveries compared show themselves; None where they show none."""
     if len(of_a.athletes) > 1 and len(of_b.athletes) > 1 and a.spread and b.spread:
-        n_dof = a.n + b.n - 2
-        square = ((a.n - 1) * a.spread**2 + (b.n - 1) * b.spread**2) / n_dof
-        return Yardstick(math.sqrt(square), f"spread within both groups ({a.n} + {b.n})")
+        within = pooled_spread(Spread(a.spread, a.n - 1), Spread(b.spread, b.n - 1)).sd
+        return Yardstick(within, f"spread within both groups ({a.n} + {b.n})")
     sides = [(a, of_a)] + [(b, of_b)] * (of_b.athletes == of_a.athletes)
     for one, party in sides:
         if one.spread is not None and one.n >= FEWEST_FOR_SPREAD and len(party.athletes) == 1:

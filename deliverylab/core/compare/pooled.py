@@ -26,6 +26,8 @@ from deliverylab.core.metrics.evaluate import evaluate
 from deliverylab.core.metrics.remedies import line
 from deliverylab.core.metrics.spec import Contribution, Result
 from deliverylab.core.model.delivery import Delivery
+from deliverylab.core.numerics.agreement import Spread
+from deliverylab.core.numerics.agreement import pooled as pooled_spread
 from deliverylab.core.numerics.uncertainty import effective_dof
 from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 
@@ -177,10 +179,8 @@ def joint_u(a: PooledResult, b: PooledResult) -> tuple[float, float | None] | No
     """
     if a.spread is None or b.spread is None or min(a.n, b.n) >= ENOUGH_ALONE:
         return None
-    n_dof = a.n + b.n - 2
-    sides = ((a, a.n - 1), (b, b.n - 1))
-    scatter = math.sqrt(sum(nu * each.spread**2 for each, nu in sides if each.spread) / n_dof)
-    own = math.sqrt(sum(nu * each.own_u**2 for each, nu in sides) / n_dof)
+    scatter, n_dof = pooled_spread(Spread(a.spread, a.n - 1), Spread(b.spread, b.n - 1))
+    own = pooled_spread(*(Spread(each.own_u, each.n - 1) for each in (a, b))).sd
     between = max(scatter, own) * math.sqrt(1.0 / a.n + 1.0 / b.n)
     shared = math.sqrt(
         sum(part.u**2 for each in (a, b) for part in each.result.budget if part.source != BETWEEN)
