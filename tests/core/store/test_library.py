@@ -76,5 +76,5 @@ def test_a_damaged_file_is_named_and_left_alone(users, text):
 
 def test_a_folder_that_cannot_be_made_is_named(tmp_path):
     (tmp_path / "file").write_text("")
-    with pytest.raises((OutputError, ProjectFileError)):
+    with pytest.raises(OutputError, match="the folder cannot be made"):
         save_library(OWN, tmp_path / "file" / "library.json")
