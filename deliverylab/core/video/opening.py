@@ -69,7 +69,7 @@ def open_clip(path: str | Path) -> tuple[InputContainer, VideoStream]:
     file = Path(path).absolute()
     _check_file(file)
     try:
-        container = av.open(str(file), "r", container_options=dict(_OPTIONS), **_LENIENT)
+        container = open_local(file)
     except (av.error.FFmpegError, OSError) as problem:
         raise _opening_error(file, problem) from problem
     try:
@@ -77,6 +77,20 @@ def open_clip(path: str | Path) -> tuple[InputContainer, VideoStream]:
     except BaseException:
         container.close()
         raise
+
+
+def open_local(file: Path) -> InputContainer:
+    """Open a file with pictures or sound; nothing that it refers to elsewhere is fetched.
+
+    Raises
+    ------
+    OSError, av.error.FFmpegError
+        It is none, or cannot be read.
+    """
+    opened: InputContainer = av.open(
+        str(file.absolute()), "r", container_options=dict(_OPTIONS), **_LENIENT
+    )
+    return opened
 
 
 def _check_file(file: Path) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deliverylab.core.errors import ClipError
+from deliverylab.core.video.opening import open_local
 
 VOICE_RATE_HZ = 48_000
 LONGEST_S = 1800.0
@@ -58,7 +59,7 @@ def read_voice(path: str | Path) -> Voice:
             "there is no such sound file", where=str(source), remedy="check the name of the voice"
         )
     try:
-        with av.open(str(source.absolute())) as container:
+        with open_local(source) as container:
             if not container.streams.audio:
                 raise ClipError(
                     "there is no sound in this file", where=str(source), remedy="choose another one"

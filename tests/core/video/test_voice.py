@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import socket
+import struct
 import wave
 from fractions import Fraction
 
@@ -57,6 +59,31 @@ def test_a_wave_file_is_read_at_the_rate_of_the_clip(tmp_path, rate_hz, n_channe
 
 def test_an_m4a_file_is_read(tmp_path):
     assert read_voice(_m4a(tmp_path / "v.m4a")).duration_s == pytest.approx(1.0, abs=0.05)
+
+
+def test_a_title_in_another_encoding_does_not_keep_it_shut(tmp_path):
+    path = _wav(tmp_path / "v.wav")
+    title = "Frühling".encode("latin-1")
+    said = b"INFOINAM" + struct.pack("<I", len(title)) + title
+    data = bytearray(path.read_bytes() + b"LIST" + struct.pack("<I", len(said)) + said)
+    # how long all of it is stands behind the first four letters
+    data[4:8] = struct.pack("<I", len(data) - 8)
+    path.write_bytes(data)
+    assert read_voice(path).duration_s == pytest.approx(1.0, abs=0.005)
+
+
+def test_a_playlist_is_no_voice_and_reaches_for_nothing(tmp_path):
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        server.settimeout(0.2)
+        path = tmp_path / "v.m3u8"
+        path.write_text(
+            "#EXTM3U\n#EXT-X-TARGETDURATION:4\n#EXTINF:4,\n"
+            f"tcp://127.0.0.1:{server.getsockname()[1]}/a.ts\n#EXT-X-ENDLIST\n"
+        )
+        with pytest.raises(ClipError):
+            read_voice(path)
+        with pytest.raises(TimeoutError):
+            server.accept()
 
 
 def test_it_is_laid_within_silence():
