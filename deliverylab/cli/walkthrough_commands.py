@@ -60,7 +60,9 @@ def add_commands(commands: Any) -> None:
         "--voice-at", type=number, metavar="SECONDS", help="when the voice begins (default: 0)"
     )
     command.add_argument(
-        "--script", metavar="FILE.json", help="take this script in place of the project's"
+        "--script",
+        metavar="FILE.json",
+        help="take this script in place of the project's, captions and all",
     )
     command.add_argument(
         "--write-script", metavar="FILE.json",

@@ -124,16 +124,19 @@ def _draw_wanted(canvas: Any, course: Course, plot: Cell, xs: Sequence[float], y
 
 
 def draw_target_line(canvas: Any, left: float, right: float, y: float, *, is_more: bool) -> None:
-    """Draw a target as a dashed line with teeth to the side that is wanted."""
+    """Draw a target as a dashed line with an arrow head to the side that is wanted."""
     canvas.setStrokeColor(TEAL)
     canvas.setLineWidth(1.2)
     canvas.setDash(4.0, 2.0)
     canvas.line(left, y, right, y)
     canvas.setDash()
-    tooth = 4.0 if is_more else -4.0
-    canvas.setLineWidth(0.9)
-    for x in (right - 1.0, right - 5.0, right - 9.0):
-        canvas.line(x, y, x, y + tooth)
+    head = canvas.beginPath()
+    head.moveTo(right - 8.0, y)
+    head.lineTo(right, y)
+    head.lineTo(right - 4.0, y + (6.0 if is_more else -6.0))
+    head.close()
+    canvas.setFillColor(TEAL)
+    canvas.drawPath(head, stroke=0, fill=1)
 
 
 def _draw_visits(

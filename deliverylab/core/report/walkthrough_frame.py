@@ -187,10 +187,10 @@ def _side(walk: Walk, cue: FrameCue, picture: Picture | None, *, is_model: bool)
     points = points_at(camera, frame)
     draw_body(part, points, delivery.athlete.hand, place, is_model=is_model, unit=unit)
     name = look.NAME._replace(colour=look.MODEL if is_model else look.TEXT)
-    lay_over(part, walk.label(walk.names[is_model], name), 0, 0)
+    said = walk.label(walk.names[is_model], name)
+    lay_over(part, said, 0, 0)
     if picture is None:
-        note = walk.label(NO_PICTURES, look.SMALL)
-        lay_over(part, note, 0, area.height - note.shape[0])
+        lay_over(part, walk.label(NO_PICTURES, look.SMALL), 0, said.shape[0])
     if cue.stop is not None:
         _draw_stop(part, walk, walk.script.stops[cue.stop], is_model=is_model)
     return part
