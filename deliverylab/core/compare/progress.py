@@ -133,15 +133,16 @@ def _error_of(visits: Sequence[VisitMean], alike: Sequence[Taken]) -> Spread:
 
 def _target(entry: Result, taken: Sequence[Taken], visits: Sequence[VisitMean]) -> Target | None:
     """Return what the latest plan wants of the metric, and whether a later visit reached it."""
+    key = entry.metric, entry.event
     for one in reversed(taken):
-        priorities = one.delivery.plan.priorities if one.delivery.plan else ()
-        for wanted in priorities:
-            if (wanted.metric, wanted.event) != (entry.metric, entry.event):
-                continue
-            if wanted.target is not None:
-                since = one.delivery.date
-                reached = _reached(wanted.target, wanted.way, since, visits[-1])
-                return Target(wanted.target, wanted.way, since, reached)
+        plan, since = one.delivery.plan, one.delivery.date
+        wanted = next((each for each in plan.priorities if each.key == key), None) if plan else None
+        if wanted is None:
+            continue
+        if wanted.target is None:
+            return None
+        reached = _reached(wanted.target, wanted.way, since, visits[-1])
+        return Target(wanted.target, wanted.way, since, reached)
     return None
 
 

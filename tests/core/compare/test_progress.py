@@ -145,3 +145,14 @@ def test_the_latest_plan_counts_and_is_not_reached_by_the_day_it_was_made():
         ]
     )
     assert (course.target.value, course.target.reached) == (48.0, "not measured since")
+
+
+def test_a_target_that_the_latest_plan_took_back_is_none():
+    (course,) = progress(
+        [
+            *_visit(MAY, [38.0, 40.0, 42.0], plan=_wanting(45.0)),
+            *_visit(JUNE, [48.0, 50.0, 52.0], plan=_wanting(None)),
+            *_visit(JULY, [49.0, 51.0, 53.0]),
+        ]
+    )
+    assert course.target is None
