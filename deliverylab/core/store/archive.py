@@ -33,6 +33,21 @@ def is_archive(path: str | Path) -> bool:
     return Path(path).suffix.lower() == ARCHIVE_SUFFIX
 
 
+def check_folder(path: str | Path) -> None:
+    """Refuse a place for a zip whose folder is not there, before anything long is begun.
+
+    Raises
+    ------
+    OutputError
+        There is no such folder.
+    """
+    folder = Path(path).parent
+    if not folder.is_dir():
+        raise OutputError(
+            "there is no such folder", where=str(folder), remedy="make it, or choose another one"
+        )
+
+
 def write_archive(path: str | Path, files: Sequence[tuple[str, Path | bytes]]) -> Path:
     """Write files into one zip, which is whole or not there, and return its path.
 

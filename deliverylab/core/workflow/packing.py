@@ -11,7 +11,13 @@ import msgspec
 
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery
 from deliverylab.core.model.project import ProjectRecord
-from deliverylab.core.store.archive import CLIPS_FOLDER, NOTE_NAME, SOUNDS_FOLDER, write_archive
+from deliverylab.core.store.archive import (
+    CLIPS_FOLDER,
+    NOTE_NAME,
+    SOUNDS_FOLDER,
+    check_folder,
+    write_archive,
+)
 from deliverylab.core.store.clips import clip_reference
 from deliverylab.core.store.projectfile import SUFFIX, record_to_bytes
 from deliverylab.core.video.index import build_index
@@ -96,6 +102,7 @@ def pack(
     phone wrote into the file comes along.  A clip that cannot be found stays out, which the note says.
     """
     options = options or PackOptions()
+    check_folder(out)
     chosen = chosen_record(record, options.deliveries)
     found = found_clips(chosen, project_path)
     cuts = _cuts(chosen, found, options)

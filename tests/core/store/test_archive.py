@@ -7,7 +7,12 @@ import zipfile
 import pytest
 
 from deliverylab.core.errors import NotFoundError, OutputError, ProjectFileError
-from deliverylab.core.store.archive import is_archive, unpack_archive, write_archive
+from deliverylab.core.store.archive import (
+    check_folder,
+    is_archive,
+    unpack_archive,
+    write_archive,
+)
 
 
 def _zip(path, *names, link=None, method=zipfile.ZIP_STORED):
@@ -89,6 +94,9 @@ def test_what_is_no_zip_is_said(tmp_path):
         unpack_archive(tmp_path / "nothing.zip", tmp_path / "out")
     with pytest.raises(OutputError):
         write_archive(tmp_path / "missing" / "o.zip", [("may.delivery", b"{}")])
+    with pytest.raises(OutputError, match="no such folder"):
+        check_folder(tmp_path / "missing" / "o.zip")
+    check_folder(tmp_path / "o.zip")
 
 
 @pytest.mark.parametrize("n_spoilt", [1, 40])

@@ -197,7 +197,9 @@ def test_stopping_leaves_nothing(whole, tmp_path):
     assert shares == sorted(shares)
 
 
-def test_a_folder_that_is_not_there(whole, tmp_path):
+def test_a_folder_that_is_not_there_is_said_before_clips_are_coded(whole, tmp_path):
     record, path = whole
-    with pytest.raises(OutputError):
-        pack(record, path, tmp_path / "missing" / "o.zip")
+    begun = []
+    with pytest.raises(OutputError, match="no such folder"):
+        pack(record, path, tmp_path / "missing" / "o.zip", progress=begun.append)
+    assert begun == []
