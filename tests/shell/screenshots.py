@@ -235,7 +235,7 @@ def states(window: Window) -> dict[str, Callable[[], None]]:
         "walkthrough-drawn": walkthrough_drawn,
         "walkthrough-spoken": walkthrough_spoken,
         "walkthrough-large": walkthrough_large,
-        "differences": lambda: window.show_numbers("differences"),
+        "differences": window.show_differences,
         "published": published,
         "progress": progress,
         "plan": plan,

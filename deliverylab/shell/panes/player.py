@@ -11,9 +11,11 @@ from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QWidget
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.session import Session
 from deliverylab.shell.session_play import LOOPS, LOOPS_BY_KEY, SPEEDS
-from deliverylab.shell.theme import icon, on_theme_changed
+from deliverylab.shell.theme import icon, on_theme_changed, theme
 
 SPEED_TEXTS = {1.0: "1×", 0.5: "½×", 0.25: "¼×", 0.125: "⅛×"}
+NAMED_UP_TO = 1.2
+"""Size of the type, of the usual, up to which the part that repeats is named."""
 SPEED_NAMES = {1.0: "real time", 0.5: "half", 0.25: "a quarter", 0.125: "an eighth"}
 
 
@@ -96,12 +98,14 @@ class PlayerPane(QWidget):
         loop = LOOPS_BY_KEY[session.loop]
         self.loop.setIcon(icon("loop"))
         self.loop.setText(loop.name if loop.key else "")
-        has_text = Qt.ToolButtonStyle.ToolButtonTextBesideIcon
+        # in large type there is no room for a name: letters from both its ends would say nothing
+        has_name = bool(loop.key) and theme().scale <= NAMED_UP_TO
+        styles = Qt.ToolButtonStyle
         self.loop.setToolButtonStyle(
-            has_text if loop.key else Qt.ToolButtonStyle.ToolButtonIconOnly
+            styles.ToolButtonTextBesideIcon if has_name else styles.ToolButtonIconOnly
         )
-        # letters from both ends of a name would say nothing
-        self.loop.setMinimumWidth(self.loop.sizeHint().width() if loop.key else 0)
+        self.loop.setCheckable(bool(loop.key))
+        self.loop.setChecked(bool(loop.key))
         self.loop.setToolTip(f"Part that repeats: {loop.name}  (Shift+L)")
         for button, value in ((self.speed, session.speed), (self.loop, session.loop)):
             for action in button.menu().actions():

@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 
 from deliverylab.shell.panes.player import PlayerPane
+from deliverylab.shell.theme import theme
 
 
 @pytest.fixture
@@ -50,3 +52,16 @@ def test_a_part_that_is_not_marked_says_why_it_cannot_be_played(player, pair):
     assert "release is not marked" in str(heard[0])
     checked = [one.text() for one in player.loop.menu().actions() if one.isChecked()]
     assert checked == ["No loop"]
+
+
+def test_in_large_type_the_part_that_repeats_is_lit_and_told_by_the_tool_tip(player, pair, qapp):
+    theme().apply(qapp, "dark", 1.5)
+    try:
+        choose(player.loop, "Contact to release")
+        assert player.loop.toolButtonStyle() == Qt.ToolButtonStyle.ToolButtonIconOnly
+        assert player.loop.isChecked()
+        assert "contact to release" in player.loop.toolTip()
+        choose(player.loop, "No loop")
+        assert not player.loop.isChecked()
+    finally:
+        theme().apply(qapp, "dark", 1.0)
