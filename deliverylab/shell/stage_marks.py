@@ -47,7 +47,7 @@ def measured(session: Session, side: Side) -> tuple[MeasureMarks, ...]:
         return ()
     points = stage_content.frame_points(camera, session.state(side).frame)
     body = tuple((x, y) for x, y, state in points.values() if state != "hidden")
-    return (MeasureMarks(marks=marks, body=body, is_own_frame=n_away == 0),)
+    return (MeasureMarks(marks=marks, body=body, is_own_frame=n_away == 0, event=event),)
 
 
 def _nearest(session: Session, side: Side, times_s: dict[str, float]) -> tuple[str, int]:

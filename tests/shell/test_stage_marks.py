@@ -19,7 +19,7 @@ def test_the_events_measurements_stand_at_its_frame_and_fade_beside_it(placed_pa
     placed_pair.go_to_event("release")
     (here,) = measured(placed_pair, "athlete")
     assert {"lead_knee_flexion", "trunk_forward_tilt"} <= {mark.metric for mark in here.marks}
-    assert here.is_own_frame
+    assert (here.is_own_frame, here.event) == (True, "release")
     assert here.body
     placed_pair.step(1)
     (near,) = measured(placed_pair, "athlete")

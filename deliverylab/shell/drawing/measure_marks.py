@@ -48,11 +48,14 @@ class MeasureMarks:
         Points that words should not cover.
     is_own_frame : bool
         Whether the shown frame is the event's.
+    event : str
+        The event at which they are measured, whose name stands on its own frame.
     """
 
     marks: tuple[Mark, ...]
     body: tuple[tuple[float, float], ...] = ()
     is_own_frame: bool = True
+    event: str = ""
 
 
 @dataclass(frozen=True)
@@ -93,9 +96,9 @@ def paint_measures(painter: QPainter, measured: MeasureMarks, view: ViewTransfor
 
 def _tag(font: QFont, measured: MeasureMarks, view: ViewTransform) -> QRectF:
     """Return the room of the event's name; empty beside the event's own frame."""
-    if not measured.is_own_frame or not measured.marks:
+    if not measured.is_own_frame or not measured.event:
         return QRectF()
-    return tag_plate(view.area, font, event(measured.marks[0].event).name)
+    return tag_plate(view.area, font, event(measured.event).name)
 
 
 def _font(painter: QPainter, view: ViewTransform) -> QFont:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF
@@ -118,6 +119,12 @@ def test_words_never_stand_under_the_events_name(qapp):
     ((_, plate, _),) = laid_out((arc(),))
     ((_, moved, _),) = laid_out((arc(),), tag=plate)
     assert not moved.intersects(plate)
+
+
+def test_a_mark_between_two_events_is_drawn_under_the_name_of_either(qapp):
+    stride = replace(RULER, event="")
+    measured = MeasureMarks(marks=(stride,), event="foot_contact")
+    assert painted(measured) == painted(MeasureMarks(marks=(stride,)))
 
 
 def test_what_has_no_room_is_left_out_the_untrue_first(qapp):
