@@ -13,9 +13,11 @@ EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "demo.delivery"
 
 @pytest.fixture
 def compared(session, monkeypatch, tmp_path):
-    """A session with the example's athlete and model delivery, and an empty library."""
+    """A session with the example's athlete and model delivery, no plan, and an empty library."""
     monkeypatch.setattr(store.platformdirs, "user_data_path", lambda *_, **__: tmp_path / "own")
     session.open_project(EXAMPLE)
     # nothing is written beside the example
     session.path = tmp_path / "demo.delivery"
+    session.set_plan(None)
+    session.undo_stack.clear()
     return session
