@@ -8,7 +8,7 @@ from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.errors import InputValueError
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Delivery
-from deliverylab.core.model.plan import MOST_PRIORITIES, Plan
+from deliverylab.core.model.plan import MOST_PRIORITIES, Plan, Priority
 from deliverylab.core.model.plan_changes import SetPlan
 from deliverylab.shell.plan_content import PriorityCard
 from deliverylab.shell.session_chain import SessionChain
@@ -109,9 +109,7 @@ class SessionPlan(SessionChain):
 
     def change_priority(self, number: int, **fields: Any) -> None:
         """Change parts of a priority, counted from 0."""
-        priorities = list(self.work_plan().priorities)
-        priorities[number] = replace(priorities[number], **fields)
-        self.change_plan(priorities=tuple(priorities))
+        self._set_priority(number, replace(self.work_plan().priorities[number], **fields))
 
     def choose_drill(self, number: int, name: str) -> None:
         """Have a priority's drill be this one of the library, or one of the instructor's own."""
@@ -120,10 +118,7 @@ class SessionPlan(SessionChain):
 
         priority = self.work_plan().priorities[number]
         found = drill_named(name, drills_with(self.library()))
-        changed = with_drill(priority, found or own_drill(name, priority.how))
-        priorities = list(self.work_plan().priorities)
-        priorities[number] = changed
-        self.change_plan(priorities=tuple(priorities))
+        self._set_priority(number, with_drill(priority, found or own_drill(name, priority.how)))
 
     def move_priority(self, number: int, step: int) -> None:
         """Move a priority up (-1) or down (+1)."""
@@ -146,6 +141,11 @@ class SessionPlan(SessionChain):
     def has_room_in_plan(self) -> bool:
         """Whether another priority can be added."""
         return len(self.work_plan().priorities) < MOST_PRIORITIES
+
+    def _set_priority(self, number: int, priority: Priority) -> None:
+        priorities = list(self.work_plan().priorities)
+        priorities[number] = priority
+        self.change_plan(priorities=tuple(priorities))
 
     def _planned_delivery(self) -> Delivery:
         own = self.delivery("athlete")

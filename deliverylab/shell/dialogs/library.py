@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QButtonGroup, QLineEdit, QPushButton, QVBoxLayout,
 from deliverylab.core.compare import own_library
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.core.model.library import Cue, Drill, Library, Link, LinkEnd
+from deliverylab.shell.drawing.load_chooser import load_chooser
 from deliverylab.shell.drawing.scroll_column import clear, settle
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.words_edit import WordsEdit
@@ -23,7 +24,7 @@ from deliverylab.shell.library_content import (
 )
 from deliverylab.shell.session import Session
 from deliverylab.shell.widgets.end_chooser import EndChooser
-from deliverylab.shell.widgets.library_cards import CueCard, DrillCard, LinkCard, load_chooser
+from deliverylab.shell.widgets.library_cards import CueCard, DrillCard, LinkCard
 from deliverylab.shell.widgets.tool_panel import ToolPanel
 
 Part = Literal["cues", "drills", "links"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QDoubleSpinBox,
     QFrame,
     QHBoxLayout,
@@ -18,6 +17,7 @@ from deliverylab.core.compare.links import link_name
 from deliverylab.core.compare.own_library import Standing
 from deliverylab.core.compare.plan_words import ARM_LOAD_WORDS
 from deliverylab.core.model.library import Cue, Drill, Link
+from deliverylab.shell.drawing.load_chooser import load_chooser
 from deliverylab.shell.drawing.text_label import text_label
 from deliverylab.shell.drawing.words_edit import WordsEdit
 from deliverylab.shell.library_content import changed
@@ -143,12 +143,3 @@ class LinkCard(LibraryCard):
         whose = {"own": OWN, "changed": "Changed by you"}.get(standing, OF_PROGRAM)
         act = {"own": "Take out", "changed": "As it was"}.get(standing, "Leave it out")
         self.add_foot(f"{whose} ({link.source})", act).clicked.connect(self.removed)
-
-
-def load_chooser() -> QComboBox:
-    """Return a list of whether a drill loads the arm."""
-    made = QComboBox()
-    made.setAccessibleName("Whether the drill loads the arm")
-    for key, words in ARM_LOAD_WORDS.items():
-        made.addItem(f"{words[:1].upper()}{words[1:]}", key)
-    return made

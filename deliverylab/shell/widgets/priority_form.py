@@ -7,7 +7,6 @@ from functools import partial
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
-    QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from deliverylab.core.compare.plan_words import ARM_LOAD_WORDS
+from deliverylab.shell.drawing.load_chooser import load_chooser
 from deliverylab.shell.drawing.text_label import tell, text_label
 from deliverylab.shell.drawing.words_edit import WordsEdit
 from deliverylab.shell.plan_content import PriorityCard
@@ -65,10 +64,7 @@ class PriorityForm(QFrame):
         self.cue = WordsEdit("Cue", "What the athlete is told")
         self.drill = WordsEdit("Drill", "Name of the drill")
         self.how = WordsEdit("How the drill is done", "How it is done, and how often")
-        self.load = QComboBox()
-        self.load.setAccessibleName("Whether the drill loads the arm")
-        for key, words in ARM_LOAD_WORDS.items():
-            self.load.addItem(f"{words[:1].upper()}{words[1:]}", key)
+        self.load = load_chooser()
         self.load_words = text_label("", "small")
         self.caution = text_label("", "caution")
         place = f"priority {number + 1}"
