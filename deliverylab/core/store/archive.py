@@ -44,7 +44,9 @@ def check_folder(path: str | Path) -> None:
     folder = Path(path).parent
     if not folder.is_dir():
         raise OutputError(
-            "there is no such folder", where=str(folder), remedy="make it, or choose another one"
+            "the zip cannot be written: there is no such folder",
+            where=str(folder),
+            remedy="make it, or choose another one",
         )
 
 
