@@ -116,7 +116,7 @@ def athlete_deliveries(findings: Findings, athlete: str) -> Findings:
     Returns
     -------
     Findings
-        Without those that have no date, that throw with another hand than at the last visit, or that
+        Without those that have no date, that throw with another hand than most, or that
         hold a throw that another project holds too; the remarks say so.
 
     Raises
@@ -135,14 +135,14 @@ def athlete_deliveries(findings: Findings, athlete: str) -> Findings:
     remarks += [
         f"{_where(each)} passed over: it has no date" for each in mine if not each.delivery.date
     ]
-    hand = dated[-1].delivery.athlete.hand if dated else None
+    # one slip of the newest delivery must not take all that was before out of the course
+    hands = [each.delivery.athlete.hand for each in reversed(dated)]
+    hand = max(hands, key=hands.count, default=None)
     kept: list[Kept] = []
     for each in dated:
         theirs = each.delivery.athlete.hand
         if theirs != hand:
-            remarks.append(
-                f"{_where(each)} passed over: {theirs}-handed, {hand}-handed at the last visit"
-            )
+            remarks.append(f"{_where(each)} passed over: {theirs}-handed, {hand}-handed in most")
             continue
         twin = next((other for other in kept if _is_same_throw(other, each)), None)
         if twin is None:

@@ -9,7 +9,7 @@ from deliverylab.core.model.walkthrough import Drawing, Stop, Walkthrough
 from deliverylab.core.report.figures import points_at
 from deliverylab.core.report.walkthrough_frame import draw_frame, prepared_walk
 from deliverylab.core.report.walkthrough_layout import walk_layout
-from deliverylab.core.report.walkthrough_style import HAND, STAGE, THROWING, rgb
+from deliverylab.core.report.walkthrough_style import HAND, NAME, STAGE, THROWING, rgb
 
 replace = msgspec.structs.replace
 STOPS = (
@@ -101,9 +101,10 @@ def test_without_a_picture_the_skeleton_stands_on_plain_ground_and_it_is_said(wa
     part = _part(drawn, walk.layout.athlete)
     assert (np.median(part.reshape(-1, 3), axis=0) == rgb(STAGE)).all()
     other = _part(draw_frame(walk, _still(walk, 0), (_picture(), None)), walk.layout.athlete)
-    corner = np.s_[-40:, :200]
-    assert part[corner].max() > 140, "words in the corner"
-    assert (other[corner] == 120).all()
+    name = walk.label(walk.names[False], NAME)
+    below = np.s_[name.shape[0] : name.shape[0] + 20, :200]
+    assert part[below].max() > 140, "words below the name"
+    assert (other[below] == 120).all()
 
 
 def test_what_is_said_at_a_stop_is_not_said_while_it_runs(walk):

@@ -61,7 +61,18 @@ def test_an_athletes_deliveries_are_dated_of_one_hand_and_each_throw_once(folder
     ]
     said = " / ".join(found.remarks)
     assert "Ana 2 in june.delivery passed over: it has no date" in said
-    assert "Ana 3 in june.delivery passed over: left-handed, right-handed at the last visit" in said
+    assert "Ana 3 in june.delivery passed over: left-handed, right-handed in most" in said
+
+
+def test_a_slip_of_the_newest_hand_leaves_the_earlier_visits(folder):
+    slip = _filmed("Ana 9", "f", 0.01, date="2026-07-01", hand="left")
+    save_project(ProjectRecord(deliveries=(slip,)), folder / "july.delivery")
+    (folder / "june.delivery").unlink()
+    earlier = _filmed("Ana 2", "g", 0.01, date="2026-05-20")
+    save_project(ProjectRecord(deliveries=(earlier,)), folder / "june.delivery")
+    found = athlete_deliveries(deliveries_in(folder), "Ana")
+    assert [each.delivery.name for each in found.kept] == ["Ana 1", "Ana 2"]
+    assert any(remark.startswith("Ana 9 in july.delivery") for remark in found.remarks)
 
 
 def test_a_copied_project_does_not_count_its_throws_twice(folder):
