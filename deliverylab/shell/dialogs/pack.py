@@ -6,10 +6,11 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage, QPixmap
+from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import QCheckBox, QFileDialog, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from deliverylab.core.errors import DeliveryLabError
+from deliverylab.shell.drawing.rgb_image import rgb_image
 from deliverylab.shell.drawing.text_label import tell
 from deliverylab.shell.drawing.verdict_card import Verdict
 from deliverylab.shell.pack_work import Choices, Preview, pack_work, preview_work, unlocated
@@ -141,12 +142,8 @@ class PackPanel(ToolPanel):
 
     def _on_previewed(self, found: Any) -> None:
         shown: Preview = found
-        height, width, _ = shown.picture.shape
-        image = QImage(
-            shown.picture.data, width, height, 3 * width, QImage.Format.Format_RGB888
-        ).copy()
         ratio = self.devicePixelRatioF()
-        fitted = QPixmap.fromImage(image).scaled(
+        fitted = QPixmap.fromImage(rgb_image(shown.picture)).scaled(
             round(PREVIEW_WIDTH * ratio),
             round(PREVIEW_WIDTH * ratio),
             Qt.AspectRatioMode.KeepAspectRatio,

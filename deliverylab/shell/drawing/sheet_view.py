@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QImage, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
+from deliverylab.shell.drawing.rgb_image import rgb_image
 from deliverylab.shell.outputs import page_count, page_picture
 
 if TYPE_CHECKING:
@@ -149,9 +150,7 @@ class SheetView(QScrollArea):
 
 def pdf_image(pdf: bytes, dpi: float, page: int = 0) -> QImage:
     """Return a page of a PDF as a picture."""
-    picture = page_picture(pdf, dpi, page)
-    height, width = picture.shape[:2]
-    return QImage(picture.tobytes(), width, height, 3 * width, QImage.Format.Format_RGB888).copy()
+    return rgb_image(page_picture(pdf, dpi, page))
 
 
 def print_pdf(pdf: bytes, parent: QWidget) -> None:

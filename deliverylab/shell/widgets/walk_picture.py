@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize, QSizeF, Qt, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from deliverylab.shell.drawing.rgb_image import rgb_image
 from deliverylab.shell.theme import on_theme_changed, theme
 
 TALLEST = 0.75
@@ -55,9 +56,7 @@ class WalkPicture(QWidget):
     def show_picture(self, picture: NDArray[np.uint8]) -> None:
         """Show a picture, shape (h, w, 3) RGB."""
         height, width = picture.shape[:2]
-        data = np.ascontiguousarray(picture)
-        image = QImage(data.data, width, height, 3 * width, QImage.Format.Format_RGB888)
-        self._image, self._words = image.copy(), ""
+        self._image, self._words = rgb_image(picture), ""
         self.set_shape((width, height))
         self.update()
 
