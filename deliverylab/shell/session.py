@@ -33,8 +33,10 @@ class Session(SessionWalkthrough):
     field in `SessionSpace`, one's own precision in `SessionPlacing`, suggested events in
     `SessionSuggesting`, which frames and clips are seen in `SessionViews`, the
     landmark detector in `SessionDetecting`, following through the clip in `SessionTracking`,
-    what was looked at in `SessionReview`, who is compared with whom in `SessionParties`, the
-    walkthrough's script in `SessionWalkthrough`, what is worked on in `SessionPlan`.
+    what was looked at in `SessionReview`.  How two deliveries are shown stands in `SessionStages`,
+    playing in `SessionPlay`, who is compared with whom in `SessionParties`, what the differences
+    start with in `SessionChain`, what is worked on in `SessionPlan`, the walkthrough in
+    `SessionWalkScript` and `SessionWalkthrough`.
 
     Every intent that edits raises `DeliveryLabError` where the edit does not fit, and has then
     changed nothing.
