@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-
 from deliverylab.core.errors import DeliveryLabError
 from deliverylab.shell.correction_follower import CorrectionFollower
 from deliverylab.shell.dialogs.tracking import TrackPanel
