@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from deliverylab.cli.output import columns, say, say_wrapped
 from deliverylab.core.compare.chain_parts import Chain, ChainNode, ChainStart
 from deliverylab.core.compare.chain_words import between_words, node_words
-from deliverylab.core.units import UnitSystem, format_value
+from deliverylab.core.units import UnitSystem, decimals_of_difference, format_value
 
 _OVER = "*"
 Row = tuple[str, str, str]
@@ -51,6 +51,7 @@ def _below(
 
 def _row(node: ChainNode, words: str, system: UnitSystem) -> Row:
     """Return the part of the delivery, the words, and the difference with its sign and ±."""
-    a, d = node.difference.a, node.difference.d or 0.0
-    amount = format_value(d, node.difference.expanded_u, a.unit, a.decimals, system)
+    a, d, expanded_u = node.difference.a, node.difference.d or 0.0, node.difference.expanded_u
+    decimals = decimals_of_difference(d, expanded_u, a.unit, a.decimals, system)
+    amount = format_value(d, expanded_u, a.unit, decimals, system)
     return node.phase, words, f"+{amount}" if d > 0.0 else amount

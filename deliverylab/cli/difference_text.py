@@ -10,7 +10,7 @@ from deliverylab.core.compare.parties import Party
 from deliverylab.core.compare.verdict import VERDICT_WORDS, Difference
 from deliverylab.core.metrics.catalogue import instant_of
 from deliverylab.core.metrics.spec import Result
-from deliverylab.core.units import UnitSystem, format_value
+from deliverylab.core.units import UnitSystem, decimals_of_difference, format_value
 
 
 def say_differences(a: Party, b: Party, found: Sequence[Difference], system: UnitSystem) -> None:
@@ -68,7 +68,9 @@ def _difference_row(difference: Difference, system: UnitSystem) -> tuple[str, ..
     rank = "" if difference.rank is None else f"{difference.rank}."
     amount = "–"
     if difference.d is not None:
-        amount = format_value(difference.d, difference.expanded_u, a.unit, a.decimals, system)
+        expanded_u = difference.expanded_u
+        decimals = decimals_of_difference(difference.d, expanded_u, a.unit, a.decimals, system)
+        amount = format_value(difference.d, expanded_u, a.unit, decimals, system)
         if difference.d > 0.0:
             amount = f"+{amount}"
     return (

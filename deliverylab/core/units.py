@@ -96,6 +96,21 @@ def format_value(
     return f"{number} ± {margin}{symbol}"
 
 
+def decimals_of_difference(
+    d: float, expanded_u: float | None, unit: Unit, decimals: int, system: UnitSystem = "metric"
+) -> int:
+    """Return the decimals of a difference: one more where rounding would hide that it exceeds its U.
+
+    ``7.4° ± 6.6`` is clear; written ``7° ± 7`` nobody could see that.  Arguments as for `format_value`.
+    """
+    if expanded_u is None or not abs(d) > expanded_u:
+        return decimals
+    shown = shown_unit(unit, system)
+    places = max(0, decimals + shown.extra_decimals)
+    size, margin = (format_number(each * shown.factor, places) for each in (abs(d), expanded_u))
+    return decimals + (size == margin)
+
+
 _QUOTES = str.maketrans({"\u2019": "'", "\u2032": "'", "\u201d": '"', "\u2033": '"', ",": "."})
 """Feet and inches as keyboards and word processors write them, and the decimal comma."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deliverylab.core.compare.verdict import Difference
 from deliverylab.core.metrics.spec import Result
-from deliverylab.core.units import Unit, UnitSystem, format_value
+from deliverylab.core.units import Unit, UnitSystem, decimals_of_difference, format_value
 from deliverylab.core.vocabulary.events import BY_KEY as EVENTS
 
 PHASE_OF_EVENT = {
@@ -35,9 +35,9 @@ def of_result(result: Result, system: UnitSystem) -> tuple[str, str]:
 
 def of_difference(difference: Difference, system: UnitSystem) -> tuple[str, str]:
     """Return a difference's number, with its sign, and margin."""
-    a = difference.a
-    margin_u = difference.expanded_u
-    number, margin = number_and_margin(difference.d, margin_u, a.unit, a.decimals, system)
+    a, margin_u = difference.a, difference.expanded_u
+    decimals = decimals_of_difference(difference.d or 0.0, margin_u, a.unit, a.decimals, system)
+    number, margin = number_and_margin(difference.d, margin_u, a.unit, decimals, system)
     is_positive = (
         difference.d is not None and difference.d > 0 and any(c in "123456789" for c in number)
     )

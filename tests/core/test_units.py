@@ -12,6 +12,7 @@ from deliverylab.core.units import (
     INCH_M,
     MPH_M_S,
     Unit,
+    decimals_of_difference,
     format_number,
     format_part,
     format_value,
@@ -122,3 +123,24 @@ def test_a_part_of_u_is_one_decimal_finer_and_in_the_readers_unit():
     assert format_part(0.1732, "m/s", 1) == "0.17 m/s"
     assert format_part(0.1732, "m/s", 1, "imperial") == "0.4 mph"
     assert format_part(1.234, "deg", 0) == "1.2°"
+
+
+@pytest.mark.parametrize(
+    ("d", "expanded_u", "unit", "decimals", "system", "said"),
+    [
+        (7.4, 6.6, "deg", 0, "metric", "7.4° ± 6.6"),
+        (-7.4, 6.6, "deg", 0, "metric", f"{MINUS}7.4° ± 6.6"),
+        (0.048, 0.046, "m/s", 2, "metric", "0.048 ± 0.046 m/s"),
+        (0.6, 0.5, "m/s", 2, "imperial", "1.3 ± 1.1 mph"),
+        # it does not exceed its U, or is seen to
+        (6.6, 7.4, "deg", 0, "metric", "7° ± 7"),
+        (7.6, 6.6, "deg", 0, "metric", "8° ± 7"),
+    ],
+)
+def test_a_difference_that_exceeds_its_u_is_seen_to(d, expanded_u, unit, decimals, system, said):
+    places = decimals_of_difference(d, expanded_u, unit, decimals, system)
+    assert format_value(d, expanded_u, unit, places, system) == said
+
+
+def test_a_difference_without_u_keeps_its_decimals():
+    assert decimals_of_difference(7.4, None, "deg", 0) == 0

@@ -16,7 +16,14 @@ from deliverylab.core.model.delivery import Camera, Delivery
 from deliverylab.core.model.space import SolvedCamera
 from deliverylab.core.model.track import ORIGINS
 from deliverylab.core.report.plain_names import plain_name
-from deliverylab.core.units import INCH_M, MPH_M_S, UnitSystem, format_value, shown_unit
+from deliverylab.core.units import (
+    INCH_M,
+    MPH_M_S,
+    UnitSystem,
+    decimals_of_difference,
+    format_value,
+    shown_unit,
+)
 from deliverylab.core.vocabulary.events import BY_KEY as EVENT_BY_KEY
 from deliverylab.core.vocabulary.views import BY_KEY as VIEW_BY_KEY
 
@@ -140,8 +147,9 @@ def amount(difference: Difference, system: UnitSystem) -> str:
     if difference.d is None:
         return ""
     d = abs(difference.d) if difference.words else difference.d
-    spec = difference.a
-    return format_value(d, difference.expanded_u, spec.unit, spec.decimals, system)
+    unit, expanded_u = difference.a.unit, difference.expanded_u
+    decimals = decimals_of_difference(d, expanded_u, unit, difference.a.decimals, system)
+    return format_value(d, expanded_u, unit, decimals, system)
 
 
 def topics(results: Iterable[Result]) -> tuple[str, ...]:
