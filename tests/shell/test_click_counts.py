@@ -1,4 +1,4 @@
-"""How many clicks and keys a whole delivery takes, from the raw clip to all results of one camera.
+"""How many clicks and keys a whole delivery takes, from the raw clip to all results and the page.
 
 A scripted hand works in the real window on an example clip.  It knows where the landmarks truly are and
 clicks there with a person's scatter; clicks and keys are those that reach the window.
@@ -136,6 +136,20 @@ class ClipHand(Hand):
         panel = self.window.tool
         self.wait(lambda: not panel.working.is_busy, timeout=120_000)
 
+    def hand_over(self, path):
+        """Compare with a published group, have a plan suggested, and save the page."""
+        self.done["clicks"] += 2  # the partner's button, and what is chosen from its list
+        self.session.choose_partner("published college")
+        self.key(Qt.Key.Key_K, gestures.CTRL)
+        self.click(self.window.tool.suggest)
+        assert self.session.work_plan().priorities
+        self.key(Qt.Key.Key_P, gestures.CTRL)
+        page = self.window.page
+        self.wait(lambda: bool(page.pdf))
+        self.chosen_file(path, method="getSaveFileName")
+        self.click(page._save)
+        assert path.read_bytes() == page.pdf
+
     def shown(self):
         """Return the results that are measured now."""
         return measured(self.session.delivery(self.side))
@@ -207,4 +221,6 @@ def test_with_the_detector(qtbot, tmp_path, monkeypatch, truth):
         hand.next()
         hand.place_asked(lambda: not any(hand.session.event_coverage(hand.side).values()))
         hand.follow_until(aim)
-        assert report(hand, "with the detector", time.perf_counter() - begun) <= 60
+        report(hand, "with the detector", time.perf_counter() - begun)
+        hand.hand_over(tmp_path / "page.pdf")
+        assert report(hand, "with plan and page", time.perf_counter() - begun) <= 60
