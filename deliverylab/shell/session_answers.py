@@ -140,7 +140,10 @@ class SessionAnswers(SessionState):
         """Return the steps of the job with their state."""
         from deliverylab.core.workflow.checklist import checklist
 
-        return checklist(self.delivery("athlete"), self.partner(), self.record)
+        def has_clear() -> bool:
+            return any(one.verdict == "clear" for one in self.differences())
+
+        return checklist(self.delivery("athlete"), self.partner(), self.record, has_clear)
 
     def complaints(self, side: Side) -> tuple[str, ...]:
         """Return what is doubtful about the event marks of a stage, in plain words."""

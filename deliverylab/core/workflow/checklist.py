@@ -48,6 +48,7 @@ def checklist(
     delivery_a: Delivery | None,
     delivery_b: Delivery | None = None,
     project: Project | ProjectRecord | None = None,
+    has_clear: Callable[[], bool] | None = None,
 ) -> tuple[Step, ...]:
     """Return the steps Clip, Scale, Events, Landmarks, Cameras, Compare, Plan, Page.
 
@@ -61,16 +62,20 @@ def checklist(
     project : Project or ProjectRecord, optional
         Where they are from; without it nothing is said of their cameras, and nothing is known of a
         published group as the partner.
+    has_clear : callable, optional
+        Whether anything differs clearly, asked where there is no plan yet: else there is nothing to
+        choose.
     """
     both = [delivery for delivery in (delivery_a, delivery_b) if delivery is not None]
+    compare = _compare_wants(delivery_a, delivery_b, project)
     findings = [
         ("clip", "Clip", _over(both, _clip_wants, "open a clip")),
         ("scale", "Scale", _over(both, _scale_wants, "")),
         ("events", "Events", _over(both, _event_wants, "")),
         ("landmarks", "Landmarks", _over(both, _landmark_wants, "")),
         *_cameras(both, project),
-        ("compare", "Compare", _compare_wants(delivery_a, delivery_b, project)),
-        ("plan", "Plan", _plan_wants(delivery_a)),
+        ("compare", "Compare", compare),
+        ("plan", "Plan", _plan_wants(delivery_a, has_clear if compare[0] else None)),
     ]
     steps: list[Step] = []
     has_next = False
@@ -187,9 +192,13 @@ def _compare_wants(
     return True, f"{a.name} with {b.name}"
 
 
-def _plan_wants(delivery: Delivery | None) -> tuple[bool, str]:
+def _plan_wants(
+    delivery: Delivery | None, has_clear: Callable[[], bool] | None
+) -> tuple[bool, str]:
     plan = delivery.plan if delivery is not None else None
     if plan is None or not plan.priorities:
+        if has_clear is not None and not has_clear():
+            return True, "nothing clear to work on"
         return False, "choose what to work on"
     n = len(plan.priorities)
     until = f", until {day(plan.recheck_date)}" if plan.recheck_date else ""

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import pytest
+
 from deliverylab.core.model.athlete import Athlete
 from deliverylab.core.model.changes import replace
 from deliverylab.core.model.delivery import Camera, ClipReference, Delivery, Mark
@@ -69,6 +71,16 @@ def test_two_finished_deliveries_are_ready_for_a_plan_and_the_page():
     assert (
         checklist(planned, both[1])[5].detail == "1 thing to work on, until 4\u00a0June\u00a02026"
     )
+
+
+def test_where_nothing_differs_there_is_nothing_to_plan():
+    both = _delivery(FINISHED), _delivery(FINISHED, name="two")
+    steps = checklist(*both, None, lambda: False)
+    assert [step.state for step in steps] == ["done"] * 6 + ["next"]
+    assert steps[5].detail == "nothing clear to work on"
+    assert checklist(*both, None, lambda: True)[5].state == "next"
+    # it is not asked before there is a comparison
+    assert checklist(both[0], None, None, pytest.fail)[5].state == "missing"
 
 
 def test_published_means_are_a_partner():

@@ -4,6 +4,7 @@ import pytest
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from deliverylab.core.model.changes import replace
 from deliverylab.core.model.plan import Plan, Priority
 from deliverylab.core.vocabulary.events import EVENTS
 from deliverylab.shell.dialogs.new_delivery import NewDeliveryDialog
@@ -84,6 +85,13 @@ def test_a_partner_the_plan_and_the_page_come_last(window, session, qtbot):
     window.checklist.refresh()
     assert window.checklist.next_step == "compare"
     session.add_delivery(delivery_of("Kim 4", **full))
+    window.checklist.refresh()
+    # the same figure again: nothing differs, so that nothing is planned
+    assert window.checklist.next_step == "page"
+    session.add_delivery(
+        delivery_of("Lou 2", **full | {"scale": replace(SCALE, length_m=0.8 * SCALE.length_m)})
+    )
+    session.set_pair("Bo 1", "Lou 2")
     window.do_next()
     assert isinstance(window.tool, WorkOnPanel)
     session.set_plan(Plan(priorities=(Priority(metric="stride_length", way="more"),)))
