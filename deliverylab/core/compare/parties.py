@@ -225,6 +225,6 @@ def _nobody(text: str, deliveries: Sequence[Delivery]) -> NotFoundError:
         "no such delivery",
         where=text,
         remedy=f"the deliveries are: {names}; several are written Ana 1 + Ana 2, "
-        f'"{_ALL_OF.strip()}" an athlete ({athletes}), an athlete "{_ON.strip()}" a day, '
+        f'"{_ALL_OF.strip()}" an athlete ({athletes}), an athlete "{_ON.strip()}" a day as 2026-05-14, '
         f'or "{_PUBLISHED.strip()}" {", ".join(LEVELS)}',
     )
