@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
@@ -9,7 +11,8 @@ from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
 from deliverylab.shell.drawing.claimed_keys import is_left_to_undo
 from deliverylab.shell.theme import on_theme_changed
 
-FRAME_PX = 12
+FRAME_PX = 10
+"""Edge and padding at least: before it is shown a field does not know its own."""
 MARGIN_PX = 1.0
 
 
@@ -95,8 +98,14 @@ class WordsEdit(QPlainTextEdit):
         self._soon.start()
 
     def _fit(self) -> None:
-        n_lines = max(1, round(self.document().size().height()))
-        height = n_lines * self.fontMetrics().lineSpacing() + FRAME_PX
+        words_px, block = 0.0, self.document().firstBlock()
+        while block.isValid():
+            words_px += self.blockBoundingRect(block).height()
+            block = block.next()
+        words_px = max(words_px, self.fontMetrics().lineSpacing()) + 2.0 * MARGIN_PX
+        # edge and padding are the style's: what the field has beyond its words' own room
+        frame_px = max(FRAME_PX, self.height() - self.viewport().height())
+        height = math.ceil(words_px) + frame_px
         if height != self.height() or height != self.minimumHeight():
             self.setFixedHeight(height)
             # what was scrolled away while there was less room

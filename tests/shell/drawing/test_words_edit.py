@@ -5,6 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from deliverylab.shell.drawing.words_edit import WordsEdit
+from deliverylab.shell.theme import theme
 from tests.shell.gestures import tap
 
 LONG = "Keep the front shoulder pointing at the plate until the front foot is down. " * 3
@@ -26,6 +27,14 @@ def shown(qtbot):
     return made
 
 
+@pytest.fixture(params=[1.0, 1.5])
+def type_size(qapp, request):
+    theme().apply(qapp, "dark", request.param)
+    yield
+    theme().apply(qapp, "dark", 1.0)
+
+
+@pytest.mark.usefixtures("type_size")
 def test_it_is_as_high_as_its_words_at_any_width(shown, qtbot):
     one_line = shown.height()
     shown.show_words(LONG)
