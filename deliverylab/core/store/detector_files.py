@@ -17,7 +17,7 @@ from pathlib import Path
 import platformdirs
 
 from deliverylab.core.errors import InputValueError, NotFoundError, OutputError
-from deliverylab.core.store.replacing import write_atomically
+from deliverylab.core.store.replacing import make_folder, write_atomically
 
 PACKAGE, VERSION = "mediapipe", "0.10.21"
 """The last release that is known to hold the weights."""
@@ -214,12 +214,7 @@ def _unknown(where: str) -> InputValueError:
 
 
 def _put(weights: bytes, licence: str, folder: Path, source: str) -> FetchedDetector:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as problem:
-        raise OutputError(
-            f"the folder cannot be made: {problem.strerror or problem}", where=str(folder)
-        ) from problem
+    make_folder(folder)
     notice = folder / NOTICE_NAME
     write_atomically(notice, f"{_NOTICE}\n{licence}".encode())
     write_atomically(folder / WEIGHTS_NAME, weights)

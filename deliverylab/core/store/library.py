@@ -11,10 +11,10 @@ from typing import Literal
 import msgspec
 import platformdirs
 
-from deliverylab.core.errors import DeliveryLabError, NotFoundError, OutputError, ProjectFileError
+from deliverylab.core.errors import DeliveryLabError, NotFoundError, ProjectFileError
 from deliverylab.core.model.library import Library
 from deliverylab.core.store.layout import laid_out
-from deliverylab.core.store.replacing import write_atomically
+from deliverylab.core.store.replacing import make_folder, write_atomically
 
 FILE_NAME = "library.json"
 
@@ -92,12 +92,7 @@ def save_library(library: Library, file: str | Path) -> Path:
     path = Path(file)
     if path.exists():
         read_library(path)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as problem:
-        raise OutputError(
-            f"the folder cannot be made: {problem.strerror or problem}", where=str(path.parent)
-        ) from problem
+    make_folder(path.parent)
     write_atomically(path, library_json(library).encode())
     return path
 

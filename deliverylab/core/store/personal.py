@@ -11,10 +11,10 @@ from typing import Literal
 import msgspec
 import platformdirs
 
-from deliverylab.core.errors import DeliveryLabError, OutputError, ProjectFileError
+from deliverylab.core.errors import DeliveryLabError, ProjectFileError
 from deliverylab.core.model.precision import PlacingPrecision
 from deliverylab.core.store.layout import laid_out
-from deliverylab.core.store.replacing import write_atomically
+from deliverylab.core.store.replacing import make_folder, write_atomically
 
 FILE_NAME = "placing.json"
 
@@ -65,11 +65,6 @@ def remember(precision: PlacingPrecision, file: Path | None = None) -> Path:
     """
     path = file or personal_file()
     people = remembered(path) | {precision.placer: precision}
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as problem:
-        raise OutputError(
-            f"the folder cannot be made: {problem.strerror or problem}", where=str(path.parent)
-        ) from problem
+    make_folder(path.parent)
     write_atomically(path, laid_out(msgspec.to_builtins(_File(people=people))).encode())
     return path

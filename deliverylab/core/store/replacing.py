@@ -36,6 +36,22 @@ def write_atomically(file: Path, data: bytes, *, expected_state: str | None = No
         stream.write(data)
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder, with those above it; one that is there already stays.
+
+    Raises
+    ------
+    OutputError
+        It cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise OutputError(
+            f"the folder cannot be made: {problem.strerror or problem}", where=str(folder)
+        ) from problem
+
+
 @contextlib.contextmanager
 def replacement(file: Path, *, expected_state: str | None = None) -> Iterator[BinaryIO]:
     """Give a stream for the new content of a file, which takes the old one's place at the end.

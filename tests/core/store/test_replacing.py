@@ -9,6 +9,7 @@ from deliverylab.core.errors import OutputError
 from deliverylab.core.store.replacing import (
     NO_FILE,
     ChangedOnDiskError,
+    make_folder,
     replacement,
     state_of,
     write_atomically,
@@ -106,3 +107,12 @@ def test_a_block_left_by_an_error_changes_nothing(path, kind):
         stream.write(b"whole ")
         stream.write(b"now")
     assert path.read_bytes() == b"whole now"
+
+
+def test_a_folder_is_made_with_those_above_it_or_it_is_said(path, tmp_path):
+    folder = tmp_path / "one" / "two"
+    make_folder(folder)
+    make_folder(folder)
+    assert folder.is_dir()
+    with pytest.raises(OutputError, match="folder cannot be made"):
+        make_folder(path / "below a file")
