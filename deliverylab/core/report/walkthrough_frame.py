@@ -33,6 +33,11 @@ from deliverylab.core.vocabulary.views import BY_KEY as VIEWS
 NO_PICTURES = "no clip here: positions only"
 
 
+MOST_CARDS = 8
+"""What is written around the pictures is kept for so many stops: it takes as much room as a picture, and a
+clip shows one after another."""
+
+
 @dataclass(frozen=True, eq=False)
 class Walk:
     """A walkthrough that is ready to be drawn.
@@ -99,9 +104,11 @@ class Walk:
         return self._contents[key]
 
     def card(self, cue: FrameCue) -> Picture:
-        """Return what is written around the pictures at an instant; drawn once for each stop."""
+        """Return what is written around the pictures at an instant; drawn once for each stop in turn."""
         key = (cue.stop, cue.next_stop)
         if key not in self._cards:
+            while len(self._cards) >= MOST_CARDS:
+                del self._cards[next(iter(self._cards))]
             self._cards[key] = card(self.layout, self.content(cue))
         return self._cards[key]
 

@@ -7,7 +7,7 @@ import pytest
 from deliverylab.core.compare.difference import differences
 from deliverylab.core.model.walkthrough import Drawing, Stop, Walkthrough
 from deliverylab.core.report.figures import points_at
-from deliverylab.core.report.walkthrough_frame import draw_frame, prepared_walk
+from deliverylab.core.report.walkthrough_frame import MOST_CARDS, draw_frame, prepared_walk
 from deliverylab.core.report.walkthrough_layout import walk_layout
 from deliverylab.core.report.walkthrough_style import HAND, NAME, STAGE, THROWING, rgb
 
@@ -179,3 +179,17 @@ def test_views_that_differ_are_named(walk, athlete, model, found):
     rear = replace(model, cameras=(replace(model.cameras[0], view="rear"),))
     other = prepared_walk(walk.script, athlete, rear, walk.layout, found)
     assert other.names == ("Noor V., open side", "College means, rear")
+
+
+def test_a_long_script_does_not_keep_all_its_cards(athlete, model, found):
+    stops = tuple(Stop(phase=10.0 * n, pause_s=0.2, metrics=()) for n in range(MOST_CARDS + 2))
+    script = Walkthrough(pair=(athlete.name, model.name), stops=stops)
+    long = prepared_walk(script, athlete, model, walk_layout((640, 360)), found)
+    cues = {(cue.stop, cue.next_stop): cue for cue in long.cues}
+    first = long.card(next(iter(cues.values())))
+    assert len(cues) > MOST_CARDS
+    for cue in cues.values():
+        long.card(cue)
+    assert len(long._cards) == MOST_CARDS
+    # one that is asked for again is drawn again, as it was
+    np.testing.assert_array_equal(long.card(next(iter(cues.values()))), first)
